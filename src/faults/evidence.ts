@@ -1,0 +1,40 @@
+import type { Reading } from '../circuit/reading.ts';
+import type { BoardState } from '../circuit/state.ts';
+
+/** A reading with the state of the board it was taken under. */
+export interface TakenReading extends Reading {
+  /** Number of the event in the job record; names the reading to the person. */
+  readonly id: number;
+  readonly state: BoardState;
+}
+
+export type LookFinding =
+  | 'burnt'
+  | 'cracked'
+  | 'leaking'
+  | 'reworked'
+  | 'dirty'
+  | 'missing'
+  | 'wrong part'
+  /** A leg that no longer touches its pad (pin findings) . */
+  | 'off its pad'
+  | 'looks sound';
+
+/** What an eye found: on a part, on one of its pins, or between two nets. */
+export interface Look {
+  readonly id: number;
+  readonly part?: number;
+  readonly pin?: number;
+  /** Set when the look was at the copper between two nets (finding `looks sound`). */
+  readonly nets?: readonly [number, number];
+  readonly finding: LookFinding;
+  readonly state: BoardState;
+}
+
+/** Everything known about the board, in the order it was learnt. */
+export interface Evidence {
+  readonly readings: readonly TakenReading[];
+  readonly looks: readonly Look[];
+  /** The board as it is now. */
+  readonly state: BoardState;
+}
