@@ -37,9 +37,14 @@ export function stateKey(state: BoardState): string {
   const pieces = [...state.piece].sort((a, b) => a[0] - b[0]).map(([p, n]) => `${p}:${n}`);
   const links = state.links.map(([a, b]) => `${a}-${b}`);
   const counts = [state.reflowed, state.cleaned, state.mended].map((map) =>
-    [...map].map(([key, n]) => `${key}:${n}`).sort().join(','),
+    [...map]
+      .map(([key, n]) => `${key}:${n}`)
+      .sort()
+      .join(','),
   );
-  return [nums(state.off), nums(state.lifted), pieces.join(','), links.join(','), ...counts].join('|');
+  return [nums(state.off), nums(state.lifted), pieces.join(','), links.join(','), ...counts].join(
+    '|',
+  );
 }
 
 export function withLifted(state: BoardState, pins: readonly number[]): BoardState {
@@ -51,11 +56,7 @@ export function withOff(state: BoardState, parts: readonly number[]): BoardState
 }
 
 /** The part is back as it was: every leg on its pad. `pins` are all pins of the part. */
-export function withRefitted(
-  state: BoardState,
-  part: number,
-  pins: readonly number[],
-): BoardState {
+export function withRefitted(state: BoardState, part: number, pins: readonly number[]): BoardState {
   const off = new Set(state.off);
   off.delete(part);
   const lifted = new Set(state.lifted);
@@ -64,11 +65,7 @@ export function withRefitted(
 }
 
 /** A new piece sits in the part's place, every leg on its pad. */
-export function withReplaced(
-  state: BoardState,
-  part: number,
-  pins: readonly number[],
-): BoardState {
+export function withReplaced(state: BoardState, part: number, pins: readonly number[]): BoardState {
   const piece = new Map(state.piece);
   piece.set(part, (piece.get(part) ?? 0) + 1);
   return { ...withRefitted(state, part, pins), piece };

@@ -52,7 +52,10 @@ export interface Diagnosis {
   /** True when the readings cannot all be right together, or only with a fault nobody listed. */
   readonly contradictory: boolean;
   /** Connections the board file may lack, with their weight. */
-  readonly missingLinks: readonly { readonly nets: readonly [number, number]; readonly weight: number }[];
+  readonly missingLinks: readonly {
+    readonly nets: readonly [number, number];
+    readonly weight: number;
+  }[];
   /** Upper bound on the weight of all fault sets that were not looked at. */
   readonly leftOut: number;
   /** Chance that something still on the board has failed in a way a meter can show. */

@@ -51,7 +51,11 @@ export interface Advice {
   readonly why: string;
   readonly outcomes: readonly Outcome[];
   /** Next best, cheapest first. */
-  readonly others: readonly { readonly step: Step; readonly minutes: number; readonly why: string }[];
+  readonly others: readonly {
+    readonly step: Step;
+    readonly minutes: number;
+    readonly why: string;
+  }[];
   /** What still stands between this board and `clear`. */
   readonly open: readonly string[];
 }

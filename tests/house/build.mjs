@@ -1,0 +1,71 @@
+// Builds dist/: compiles src, copies the catalogue of kinds and writes the JSON Schema of board
+// files. With `--if-changed` it leaves a dist/ alone that is newer than every source.
+import { spawnSync } from 'node:child_process';
+import {
+  copyFileSync,
+  existsSync,
+  mkdirSync,
+  readdirSync,
+  renameSync,
+  rmSync,
+  statSync,
+  writeFileSync,
+} from 'node:fs';
+import { createRequire } from 'node:module';
+import { dirname, join } from 'node:path';
+import { fileURLToPath, pathToFileURL } from 'node:url';
+
+const root = fileURLToPath(new URL('../..', import.meta.url));
+const src = join(root, 'src');
+const dist = join(root, 'dist');
+// Built aside and moved into place, so that a command run meanwhile never meets half a build.
+const fresh = join(root, 'node_modules', '.trace-short-build', String(process.pid));
+const stampName = '.built';
+
+if (process.argv.includes('--if-changed') && isFresh()) process.exit(0);
+mkdirSync(fresh, { recursive: true });
+try {
+  compile();
+  copyCatalogue();
+  await writeSchema();
+  rmSync(dist, { recursive: true, force: true });
+  renameSync(fresh, dist);
+} finally {
+  rmSync(fresh, { recursive: true, force: true });
+}
+
+/** A file removed from src shows as a change of its folder's time. */
+function isFresh() {
+  const stamp = join(dist, stampName);
+  if (!existsSync(stamp)) return false;
+  const built = statSync(stamp).mtimeMs;
+  const sources = readdirSync(src, { recursive: true }).map((name) => join(src, String(name)));
+  const inputs = [...sources, src, join(root, 'tsconfig.json'), join(root, 'tsconfig.build.json')];
+  return inputs.every((path) => statSync(path).mtimeMs < built);
+}
+
+/** The stamp is written first: a source saved while the compiler runs is then newer than it. */
+function compile() {
+  writeFileSync(join(fresh, stampName), '');
+  const manifest = createRequire(import.meta.url).resolve('typescript/package.json');
+  const tsc = join(dirname(manifest), 'bin', 'tsc');
+  const args = [tsc, '-p', 'tsconfig.build.json', '--outDir', fresh];
+  const run = spawnSync(process.execPath, args, { cwd: root, stdio: 'inherit' });
+  // The compiler writes its output even when types are wrong; `--lenient` makes do with that.
+  if (run.status !== 0 && !process.argv.includes('--lenient')) {
+    throw new Error('the compiler found errors (see above); dist/ is left as it was');
+  }
+}
+
+function copyCatalogue() {
+  const catalogue = join(src, 'board', 'kinds.yaml');
+  if (existsSync(catalogue)) copyFileSync(catalogue, join(fresh, 'board', 'kinds.yaml'));
+}
+
+async function writeSchema() {
+  const generator = join(fresh, 'board', 'schema.js');
+  if (!existsSync(generator)) return;
+  const { boardSchema } = await import(pathToFileURL(generator).href);
+  const text = `${JSON.stringify(boardSchema(), null, 2)}\n`;
+  writeFileSync(join(fresh, 'board', 'board.schema.json'), text);
+}
