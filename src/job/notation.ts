@@ -1,0 +1,254 @@
+/** The one-line notation: what a person types, files hold and the record keeps. */
+import { type Diagnostic, InputError } from '../board/diagnostic.ts';
+import type { Board, Part } from '../board/model.ts';
+import type { Point } from '../circuit/reading.ts';
+import type { BoardState } from '../circuit/state.ts';
+import {
+  type Found,
+  findLeg,
+  findNet,
+  findPart,
+  findPin,
+  findPoint,
+  listed,
+  printPin,
+} from './points.ts';
+import type { Say } from './say.ts';
+import { againstState } from './say-rules.ts';
+import { type Scanned, scanSay } from './scan.ts';
+import { type Line, lineOf, problem, type SayPlace, type Word } from './words.ts';
+
+export { printSay } from './print-say.ts';
+
+/** A line being read against a board; faults gather so that all are told at once. */
+interface Reading {
+  readonly board: Board;
+  readonly line: Line;
+  readonly faults: Diagnostic[];
+}
+
+/**
+ * Reads one line of the notation.
+ * @param state the board as it is; when given, what cannot be true of it is refused
+ *   (`off Q3:` while Q3 is on the board, lifting what is lifted)
+ * @param place where the line stands, for the error's frame
+ * @throws {InputError} with all that is wrong in the line
+ */
+export function parseSay(board: Board, text: string, state?: BoardState, place?: SayPlace): Say {
+  const line = lineOf(text, place);
+  const scanned = scanSay(line);
+  const reading: Reading = { board, line, faults: [] };
+  const say = resolve(reading, scanned);
+  if (say === undefined || reading.faults.length > 0) throw new InputError(reading.faults);
+  const against = state === undefined ? [] : againstState({ board, line, state }, say, scanned);
+  if (against.length > 0) throw new InputError(against);
+  return say;
+}
+
+function resolve(reading: Reading, scanned: Scanned): Say | undefined {
+  switch (scanned.do) {
+    case 'undo':
+    case 'note':
+      return scanned;
+    case 'read':
+      return resolveReading(reading, scanned);
+    case 'look':
+      return resolveLook(reading, scanned);
+    case 'lift':
+      return resolveLift(reading, scanned.names);
+    case 'remove':
+    case 'refit':
+    case 'replace':
+      return {
+        do: scanned.do,
+        parts: distinct(reading, scanned.names, partsOf(reading, scanned.names)),
+      };
+    case 'reflow':
+      return resolveReflow(reading, scanned.names);
+    case 'clean':
+    case 'link': {
+      const nets = netPair(reading, scanned.names);
+      return nets && { do: scanned.do, nets };
+    }
+    case 'mend': {
+      const net =
+        scanned.names[0] && take(reading, findNet(reading.board, reading.line, scanned.names[0]));
+      return net && { do: 'mend', net: net.index };
+    }
+  }
+}
+
+function take<T>(reading: Reading, found: Found<T>): T | undefined {
+  if ('ok' in found) return found.ok;
+  reading.faults.push(found.fault);
+  return undefined;
+}
+
+function fail(
+  reading: Reading,
+  words: readonly Word[],
+  code: string,
+  message: string,
+  hint?: string,
+): undefined {
+  reading.faults.push(problem(reading.line, words, { code, message, hint }));
+  return undefined;
+}
+
+function resolveReading(reading: Reading, said: Extract<Scanned, { do: 'read' }>): Say | undefined {
+  const { board, line } = reading;
+  const { mode, value } = said.meter;
+  const part = said.off && take(reading, findPart(board, line, said.off));
+  if (said.off !== undefined && part === undefined) return undefined;
+  const red = pointOf(reading, said.red, part);
+  const black = pointOf(reading, said.black, part);
+  if (red === undefined || black === undefined) return undefined;
+  if (red.net === black.net && red.pin === black.pin) {
+    const message = `both probes are on "${said.black.text}"`;
+    return fail(
+      reading,
+      [said.red, said.black],
+      'SAME_POINT',
+      message,
+      'name two different points',
+    );
+  }
+  const off = part === undefined ? {} : { offPart: part.index };
+  return { do: 'read', reading: { mode, red, black, value, ...off } };
+}
+
+function pointOf(reading: Reading, word: Word, part: Part | undefined): Point | undefined {
+  const { board, line } = reading;
+  if (part === undefined) return take(reading, findPoint(board, line, word));
+  const pin = take(reading, findLeg(board, line, part, word));
+  return pin && { net: pin.net, pin: pin.index };
+}
+
+function resolveLift(reading: Reading, names: readonly Word[]): Say | undefined {
+  const { board, line } = reading;
+  const [first] = names;
+  const whole = first && partWithoutDot(reading, first);
+  if (first !== undefined && whole !== undefined && names.length === 1)
+    return liftWhole(reading, first, whole);
+  const pins = names.flatMap((word) => take(reading, findPin(board, line, word)) ?? []);
+  if (pins.length < names.length) return undefined;
+  const part = pins[0]?.part ?? -1;
+  const stray = pins.findIndex((pin) => pin.part !== part);
+  if (stray >= 0) {
+    const message = 'legs of one part at a time';
+    return fail(
+      reading,
+      names.slice(stray, stray + 1),
+      'TWO_PARTS',
+      message,
+      'write one line for each part',
+    );
+  }
+  return {
+    do: 'lift',
+    part,
+    pins: distinct(
+      reading,
+      names,
+      pins.map((pin) => pin.index),
+    ),
+  };
+}
+
+function partWithoutDot(reading: Reading, word: Word): Part | undefined {
+  const found = word.text.includes('.') ? undefined : findPart(reading.board, reading.line, word);
+  return found !== undefined && 'ok' in found ? found.ok : undefined;
+}
+
+function liftWhole(reading: Reading, word: Word, part: Part): Say | undefined {
+  const last = part.pins.at(-1);
+  if (last !== undefined && part.pins.length <= 2)
+    return { do: 'lift', part: part.index, pins: [last] };
+  const message = `"${word.text}" has ${part.pins.length} legs; say which one is lifted`;
+  const legs = listed(part.pins.map((pin) => `lift ${printPin(reading.board, pin)}`));
+  return fail(reading, [word], 'WHICH_LEG', message, `write ${legs}, or remove ${part.name}`);
+}
+
+function resolveReflow(reading: Reading, names: readonly Word[]): Say {
+  const { board, line } = reading;
+  const pins = names.flatMap((word) => {
+    const part = partWithoutDot(reading, word);
+    if (part !== undefined) return part.pins;
+    const pin = take(reading, findPin(board, line, word));
+    return pin === undefined ? [] : [pin.index];
+  });
+  return { do: 'reflow', pins: distinct(reading, names, pins) };
+}
+
+function partsOf(reading: Reading, names: readonly Word[]): number[] {
+  const { board, line } = reading;
+  return names.flatMap((word) => take(reading, findPart(board, line, word))?.index ?? []);
+}
+
+function distinct(
+  reading: Reading,
+  names: readonly Word[],
+  numbers: readonly number[],
+): readonly number[] {
+  if (new Set(numbers).size < numbers.length) {
+    fail(reading, names, 'NAMED_TWICE', 'something is named twice in one line', 'name each once');
+  }
+  return numbers;
+}
+
+function netPair(reading: Reading, names: readonly Word[]): readonly [number, number] | undefined {
+  const { board, line } = reading;
+  const [a, b] = names.map((word) => take(reading, findNet(board, line, word)));
+  if (a === undefined || b === undefined) return undefined;
+  if (a !== b) return [a.index, b.index];
+  return fail(reading, names, 'SAME_NET', `both names are the net "${a.name}"`, 'name two nets');
+}
+
+function resolveLook(reading: Reading, said: Extract<Scanned, { do: 'look' }>): Say | undefined {
+  const { at, finding, findingWords } = said;
+  const [first] = at;
+  if (first === undefined) return undefined;
+  if (at.length === 2) {
+    const nets = netPair(reading, at);
+    if (nets === undefined || finding === 'looks sound')
+      return nets && { do: 'look', nets, finding };
+    const hint = 'write look A B looks sound, or clean A B once a bridge is removed';
+    return fail(
+      reading,
+      findingWords,
+      'BAD_LOOK',
+      `"${finding}" is said of a part, not of two nets`,
+      hint,
+    );
+  }
+  return lookAtPart(reading, first, said);
+}
+
+const PART_ONLY: ReadonlySet<string> = new Set(['missing', 'wrong part', 'leaking']);
+
+function lookAtPart(
+  reading: Reading,
+  word: Word,
+  { finding, findingWords }: Extract<Scanned, { do: 'look' }>,
+): Say | undefined {
+  const { board, line } = reading;
+  if (!word.text.includes('.')) {
+    const part = take(reading, findPart(board, line, word));
+    if (part === undefined || finding !== 'off its pad')
+      return part && { do: 'look', part: part.index, finding };
+    const legs = listed(part.pins.map((pin) => `look ${printPin(board, pin)} off its pad`));
+    return fail(
+      reading,
+      [word],
+      'WHICH_LEG',
+      `say which leg of "${word.text}" is off its pad`,
+      `write ${legs}`,
+    );
+  }
+  const pin = take(reading, findPin(board, line, word));
+  if (pin === undefined) return undefined;
+  if (!PART_ONLY.has(finding)) return { do: 'look', part: pin.part, pin: pin.index, finding };
+  const name = board.parts[pin.part]?.name ?? '';
+  const message = `"${finding}" is said of a whole part`;
+  return fail(reading, findingWords, 'BAD_LOOK', message, `write look ${name} ${finding}`);
+}

@@ -1,0 +1,213 @@
+/** First half of reading the notation: its shape, before any name is looked up on a board. */
+import { nearest } from '../board/nearest.ts';
+import type { LookFinding } from '../faults/evidence.ts';
+import { type MeterValue, scanValue, startsValue } from './value.ts';
+import { type Line, refuse, splitWords, type Word } from './words.ts';
+
+/** One line of the notation with its names still as words. */
+export type Scanned =
+  | {
+      readonly do: 'read';
+      /** The part read off the board, when it is. */
+      readonly off?: Word;
+      readonly red: Word;
+      readonly black: Word;
+      readonly meter: MeterValue;
+    }
+  | { readonly do: NamesVerb; readonly verb: Word; readonly names: readonly Word[] }
+  | {
+      readonly do: 'look';
+      readonly verb: Word;
+      readonly at: readonly Word[];
+      readonly finding: LookFinding;
+      readonly findingWords: readonly Word[];
+    }
+  | { readonly do: 'undo'; readonly count: number }
+  | { readonly do: 'note'; readonly text: string };
+
+export type NamesVerb =
+  | 'lift'
+  | 'remove'
+  | 'refit'
+  | 'replace'
+  | 'reflow'
+  | 'clean'
+  | 'mend'
+  | 'link';
+
+/** Every word a line may start with besides a point. */
+export const VERBS: readonly string[] = [
+  'off',
+  'lift',
+  'remove',
+  'refit',
+  'replace',
+  'reflow',
+  'clean',
+  'mend',
+  'link',
+  'look',
+  'undo',
+  'note',
+];
+
+/** Findings in the words of the notation. */
+export const FINDINGS: readonly LookFinding[] = [
+  'burnt',
+  'cracked',
+  'leaking',
+  'reworked',
+  'dirty',
+  'missing',
+  'wrong part',
+  'off its pad',
+  'looks sound',
+];
+
+const EXAMPLE: Readonly<Record<NamesVerb, string>> = {
+  lift: 'lift Q3.D',
+  remove: 'remove Q3 Q4',
+  refit: 'refit W3',
+  replace: 'replace Q3',
+  reflow: 'reflow Q3.D',
+  clean: 'clean P48 GND',
+  mend: 'mend P48',
+  link: 'link P48 P48_FAN',
+};
+
+/** Fewest and most names after each verb. */
+const NAMES: Readonly<Record<NamesVerb, readonly [number, number]>> = {
+  lift: [1, Number.POSITIVE_INFINITY],
+  remove: [1, Number.POSITIVE_INFINITY],
+  refit: [1, Number.POSITIVE_INFINITY],
+  replace: [1, Number.POSITIVE_INFINITY],
+  reflow: [1, Number.POSITIVE_INFINITY],
+  clean: [2, 2],
+  mend: [1, 1],
+  link: [2, 2],
+};
+
+/**
+ * Takes one line apart.
+ * @throws {InputError} when it is no line of the notation
+ */
+export function scanSay(line: Line): Scanned {
+  const words = splitWords(line.text);
+  const [first, ...rest] = words;
+  if (first === undefined) {
+    refuse(line, [], { code: 'EMPTY_LINE', message: 'nothing was said', hint: HOW_TO_READ });
+  }
+  const verb = first.text.toLowerCase();
+  if (verb === 'off') return scanOff(line, first, rest);
+  if (verb === 'look') return scanLook(line, first, rest);
+  if (verb === 'undo') return scanUndo(line, rest);
+  if (verb === 'note') return scanNote(line, first);
+  if (isNamesVerb(verb)) return scanNames(line, verb, first, rest);
+  return scanReading(line, words);
+}
+
+const HOW_TO_READ = 'a reading is red point, black point, value: P48 GND beep';
+
+function isNamesVerb(text: string): text is NamesVerb {
+  return Object.hasOwn(NAMES, text);
+}
+
+function scanNames(line: Line, verb: NamesVerb, word: Word, names: readonly Word[]): Scanned {
+  const [fewest, most] = NAMES[verb];
+  if (names.length < fewest || names.length > most) {
+    const count = `${names.length} name${names.length === 1 ? '' : 's'}`;
+    const message = `"${word.text}" takes ${fewest}${most > fewest ? ' or more' : ''}, not ${count}`;
+    refuse(line, [word, ...names], { code: 'NAME_COUNT', message, hint: `e.g. ${EXAMPLE[verb]}` });
+  }
+  return { do: verb, verb: word, names };
+}
+
+function scanReading(line: Line, words: readonly Word[]): Scanned {
+  const [red, black, ...value] = words;
+  const meant = red === undefined ? undefined : nearest(red.text.toLowerCase(), VERBS);
+  const isReading = value[0] !== undefined && startsValue(value[0].text);
+  if (red !== undefined && meant !== undefined && !isReading) {
+    const message = `"${red.text}" is neither a point of a reading nor a word of the notation`;
+    refuse(line, [red], { code: 'UNKNOWN_WORD', message, hint: `did you mean "${meant}"?` });
+  }
+  if (red === undefined || black === undefined || value.length === 0) {
+    const message = `"${line.text.trim()}" is not a whole reading`;
+    refuse(line, words, { code: 'NOT_A_READING', message, hint: HOW_TO_READ });
+  }
+  return { do: 'read', red, black, meter: scanValue(line, value) };
+}
+
+function scanOff(line: Line, verb: Word, rest: readonly Word[]): Scanned {
+  const [name, ...after] = splitColon(rest);
+  const [red, black, ...value] = after;
+  if (name === undefined || red === undefined || black === undefined || value.length === 0) {
+    const message = 'a part read off the board needs its name, two of its pins and the value';
+    const hint = 'e.g. off Q3: D S 0.4 ohm';
+    refuse(line, [verb, ...rest], { code: 'NOT_A_READING', message, hint });
+  }
+  return { do: 'read', off: name, red, black, meter: scanValue(line, value) };
+}
+
+/** Takes the colon off the part's name, wherever the blanks around it were put. */
+function splitColon(words: readonly Word[]): Word[] {
+  const [name, second, ...rest] = words;
+  if (name === undefined) return [];
+  const at = name.text.indexOf(':');
+  if (at < 0) {
+    const after = second?.text === ':' ? [] : second === undefined ? [] : [stripColon(second)];
+    return [name, ...after, ...rest];
+  }
+  const head = { text: name.text.slice(0, at), column: name.column };
+  const tail = { text: name.text.slice(at + 1), column: name.column + at + 1 };
+  return [
+    head,
+    ...(tail.text === '' ? [] : [tail]),
+    ...(second === undefined ? [] : [second]),
+    ...rest,
+  ];
+}
+
+function stripColon(word: Word): Word {
+  if (!word.text.startsWith(':')) return word;
+  return { text: word.text.slice(1), column: word.column + 1 };
+}
+
+function scanLook(line: Line, verb: Word, words: readonly Word[]): Scanned {
+  for (const finding of FINDINGS) {
+    const length = finding.split(' ').length;
+    const tail = words.slice(-length);
+    if (tail.map((word) => word.text.toLowerCase()).join(' ') !== finding) continue;
+    const at = words.slice(0, -length);
+    if (at.length === 1 || at.length === 2) {
+      return { do: 'look', verb, at, finding, findingWords: tail };
+    }
+    const message = 'a look is at one part, one of its pins, or the copper between two nets';
+    const hint = 'e.g. look Q3 burnt, look Q3.D off its pad, look P48 GND looks sound';
+    refuse(line, [verb, ...words], { code: 'BAD_LOOK', message, hint });
+  }
+  const said = words.slice(1).map((word) => word.text);
+  const meant = nearest(said.join(' ').toLowerCase(), FINDINGS);
+  const message = `"${said.join(' ')}" is not a finding`;
+  const hint =
+    meant === undefined ? `findings are ${FINDINGS.join(', ')}` : `did you mean "${meant}"?`;
+  refuse(line, words.slice(1), { code: 'UNKNOWN_FINDING', message, hint });
+}
+
+function scanUndo(line: Line, words: readonly Word[]): Scanned {
+  const [count, ...extra] = words;
+  if (count === undefined) return { do: 'undo', count: 1 };
+  if (extra.length > 0 || !/^[1-9]\d{0,5}$/u.test(count.text)) {
+    const message = `"${words.map((word) => word.text).join(' ')}" is not a number of events`;
+    refuse(line, words, { code: 'BAD_COUNT', message, hint: 'write undo, or undo 3' });
+  }
+  return { do: 'undo', count: Number(count.text) };
+}
+
+function scanNote(line: Line, verb: Word): Scanned {
+  const text = line.text.slice(verb.column + verb.text.length).trim();
+  if (text === '') {
+    const message = 'the note is empty';
+    refuse(line, [verb], { code: 'EMPTY_NOTE', message, hint: 'e.g. note fan was jammed' });
+  }
+  return { do: 'note', text };
+}

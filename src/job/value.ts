@@ -1,0 +1,231 @@
+/** Meter values in the notation: `beep`, `0.4 ohm`, `0.52 V`, `12 mohm`, `OL diode`. */
+import type { MeterMode, ReadingValue } from '../circuit/reading.ts';
+import { parseScaled, printScaled } from './decimal.ts';
+import { type Line, lineOf, refuse, splitWords, type Word } from './words.ts';
+
+/** What a meter showed, in which mode. */
+export interface MeterValue {
+  readonly mode: MeterMode;
+  readonly value: ReadingValue;
+}
+
+interface Unit {
+  readonly kind: 'ohms' | 'volts';
+  /** Power of ten. */
+  readonly places: number;
+  readonly mode: MeterMode;
+}
+
+const MODE_WORDS: ReadonlyMap<string, MeterMode> = new Map([
+  ['continuity', 'continuity'],
+  ['ohms', 'ohms'],
+  ['ohm', 'ohms'],
+  ['diode', 'diode'],
+  ['four-wire', 'four-wire'],
+  ['4-wire', 'four-wire'],
+]);
+
+const VALUES_OF_MODE: Readonly<Record<MeterMode, readonly ReadingValue['kind'][]>> = {
+  continuity: ['beep', 'quiet', 'over'],
+  ohms: ['ohms', 'over'],
+  diode: ['volts', 'over'],
+  'four-wire': ['ohms', 'over'],
+};
+
+const WORDS_OF_MODE: Readonly<Record<MeterMode, string>> = {
+  continuity: 'beep, quiet or OL',
+  ohms: 'ohm, kohm, Mohm or OL',
+  diode: 'V, mV or OL',
+  'four-wire': 'mohm, ohm or OL',
+};
+
+const OVER = /^(?:[o0]\.?l\.?|open)$/iu;
+const NUMBER_HEAD = /^([+-]?(?:\d+[.,]?\d*|[.,]\d+)(?:e[+-]?\d+)?)(.*)$/iu;
+const RKM = /^(\d+)([RrkKM])(\d+)$/u;
+const EXAMPLES = 'beep, quiet, OL, 0.4 ohm, 12 mohm or 0.52 V';
+
+/** Whether a word can start a value: used to tell a value from a third point. */
+export function startsValue(text: string): boolean {
+  return /^(?:beep|quiet)$/iu.test(text) || OVER.test(text) || NUMBER_HEAD.test(text);
+}
+
+/**
+ * Reads the words after the two points.
+ * @param assumed mode to take a bare number in (a prompt knows it; a file does not)
+ * @throws {InputError} when they are no value
+ */
+export function scanValue(line: Line, words: readonly Word[], assumed?: MeterMode): MeterValue {
+  const [first] = words;
+  if (first === undefined) {
+    const message = 'the value is missing after the two points';
+    refuse(line, [], {
+      code: 'NO_VALUE',
+      message,
+      hint: `write what the meter showed: ${EXAMPLES}`,
+    });
+  }
+  const last = words.at(-1);
+  const named = words.length > 1 ? MODE_WORDS.get(last?.text.toLowerCase() ?? '') : undefined;
+  // `0.4 ohm` ends in its unit, not in a mode.
+  const isUnit = named === 'ohms' && words.length === 2 && isBareNumber(first.text);
+  const mode = isUnit ? undefined : named;
+  const body = mode === undefined ? words : words.slice(0, -1);
+  // The diode mode has one unit only; elsewhere a bare number stays unclear.
+  const found = scanBody(line, body, mode === 'diode' ? mode : assumed);
+  if (mode === undefined) return found;
+  return { mode: checkedMode(line, words, mode, found.value), value: found.value };
+}
+
+function checkedMode(
+  line: Line,
+  words: readonly Word[],
+  mode: MeterMode,
+  value: ReadingValue,
+): MeterMode {
+  if (VALUES_OF_MODE[mode].includes(value.kind)) return mode;
+  const said = words.map((word) => word.text).join(' ');
+  refuse(line, words, {
+    code: 'VALUE_MODE',
+    message: `"${said}" does not fit the mode "${mode}"`,
+    hint: `a ${mode} reading is ${WORDS_OF_MODE[mode]}`,
+  });
+}
+
+function scanBody(line: Line, words: readonly Word[], assumed: MeterMode | undefined): MeterValue {
+  const [first, second, ...rest] = words;
+  if (first === undefined) return scanValue(line, words);
+  const word = first.text.toLowerCase();
+  const isSingle = word === 'beep' || word === 'quiet' || OVER.test(word);
+  const extra = isSingle && second !== undefined ? [second, ...rest] : rest;
+  if (extra.length > 0) {
+    const message = `"${extra.map((w) => w.text).join(' ')}" is more than a reading holds`;
+    refuse(line, extra, { code: 'EXTRA_WORDS', message, hint: modeHint() });
+  }
+  if (word === 'beep' || word === 'quiet') return { mode: 'continuity', value: { kind: word } };
+  if (isSingle) return { mode: assumed ?? 'ohms', value: { kind: 'over' } };
+  return scanNumber(line, words, assumed);
+}
+
+function modeHint(): string {
+  return 'after the value only a mode may follow: continuity, ohms, diode or four-wire';
+}
+
+function scanNumber(
+  line: Line,
+  words: readonly Word[],
+  assumed: MeterMode | undefined,
+): MeterValue {
+  const said = words.map((word) => word.text).join(' ');
+  const rkm = words.length === 1 ? RKM.exec(said) : null;
+  const text = rkm === null ? said : `${rkm[1]}.${rkm[3]}${rkm[2]}`;
+  const match = NUMBER_HEAD.exec(text);
+  if (match === null) {
+    const message = `"${said}" is not a value`;
+    refuse(line, words, { code: 'BAD_VALUE', message, hint: `a value is ${EXAMPLES}` });
+  }
+  const [, digits = '', tail = ''] = match;
+  const unit = tail.trim() === '' ? assumedUnit(assumed) : unitNamed(tail.trim());
+  if (unit === undefined) refuseUnit(line, words, said, tail.trim());
+  return numberValue(line, words, { said, digits, unit });
+}
+
+function numberValue(
+  line: Line,
+  words: readonly Word[],
+  parts: { said: string; digits: string; unit: Unit },
+): MeterValue {
+  const { said, digits, unit } = parts;
+  if (/,\d{3}$/u.test(digits)) {
+    const message = `"${said}" may mean thousands or a decimal comma`;
+    refuse(line, words, { code: 'BAD_VALUE', message, hint: 'write a point, or no mark at all' });
+  }
+  const number = parseScaled(digits.replace(',', '.'), unit.places);
+  if (number === undefined) {
+    refuse(line, words, { code: 'BAD_VALUE', message: `"${said}" is out of any meter's range` });
+  }
+  if (number < 0) {
+    const message = `"${said}" is below zero, which no passive board reads`;
+    const hint = 'discharge the board, zero the meter and read again';
+    refuse(line, words, { code: 'BAD_VALUE', message, hint });
+  }
+  const kind = unit.kind;
+  const value: ReadingValue =
+    kind === 'ohms' ? { kind, ohms: Math.abs(number) } : { kind, volts: Math.abs(number) };
+  return { mode: unit.mode, value };
+}
+
+function refuseUnit(line: Line, words: readonly Word[], said: string, unit: string): never {
+  if (unit === '') {
+    const message = `"${said}" has no unit`;
+    const hint = `write ${said} ohm, ${said} mohm or ${said} V`;
+    refuse(line, words, { code: 'NO_UNIT', message, hint });
+  }
+  const hint = 'units are ohm, kohm, Mohm, mohm (four-wire), V and mV';
+  refuse(line, words, { code: 'BAD_UNIT', message: `"${unit}" is not a unit of a reading`, hint });
+}
+
+function isBareNumber(text: string): boolean {
+  return NUMBER_HEAD.exec(text)?.[2] === '';
+}
+
+function assumedUnit(mode: MeterMode | undefined): Unit | undefined {
+  if (mode === 'diode') return { kind: 'volts', places: 0, mode };
+  // A four-wire meter shows milliohms, and that is what is typed off it.
+  if (mode === 'four-wire') return { kind: 'ohms', places: -3, mode };
+  // A meter on its beeper shows ohms too.
+  if (mode === undefined) return undefined;
+  return { kind: 'ohms', places: 0, mode: 'ohms' };
+}
+
+/** Units by name. The letter's case tells milli from mega; the rest of the name may be in any case. */
+function unitNamed(text: string): Unit | undefined {
+  const plain = text.replace(/[Ωω\u2126]/gu, 'ohm').replace(/ohms$/iu, 'ohm');
+  const [, prefix = '', base = ''] =
+    /^(milli|kilo|mega|[mkKM]?)(ohm|volts?|v|r)?$/iu.exec(plain) ?? [];
+  const places = scaleOf(prefix);
+  if (places === undefined || (prefix === '' && base === '')) return undefined;
+  if (/^v/iu.test(base)) {
+    return places > 0 ? undefined : { kind: 'volts', places, mode: 'diode' };
+  }
+  // A lone `m` could be millivolts as well.
+  if (base === '' && places < 0) return undefined;
+  return { kind: 'ohms', places, mode: places < 0 ? 'four-wire' : 'ohms' };
+}
+
+function scaleOf(prefix: string): number | undefined {
+  if (prefix === '') return 0;
+  if (prefix === 'm' || prefix.toLowerCase() === 'milli') return -3;
+  if (prefix.toLowerCase() === 'k' || prefix.toLowerCase() === 'kilo') return 3;
+  return prefix === 'M' || prefix.toLowerCase() === 'mega' ? 6 : undefined;
+}
+
+/** The value as the notation writes it, with its mode only where the value does not tell it. */
+export function printValue({ mode, value }: MeterValue): string {
+  switch (value.kind) {
+    case 'beep':
+    case 'quiet':
+      return value.kind;
+    case 'over':
+      return mode === 'ohms' ? 'OL' : `OL ${mode}`;
+    case 'volts':
+      return `${printScaled(value.volts, 0)} V`;
+    case 'ohms':
+      return mode === 'four-wire' ? `${printScaled(value.ohms, 3)} mohm` : printOhms(value.ohms);
+  }
+}
+
+function printOhms(ohms: number): string {
+  if (ohms >= 1e6) return `${printScaled(ohms, -6)} Mohm`;
+  if (ohms >= 1e3) return `${printScaled(ohms, -3)} kohm`;
+  return `${printScaled(ohms, 0)} ohm`;
+}
+
+/**
+ * Reads a value alone, as typed at a prompt that already knows what is being measured.
+ * @param mode mode asked for; a bare number is taken in its unit (mΩ in four-wire)
+ * @throws {InputError}
+ */
+export function parseValue(text: string, mode?: MeterMode): MeterValue {
+  const line = lineOf(text);
+  return scanValue(line, splitWords(text), mode);
+}
