@@ -18,6 +18,8 @@ export interface Place {
   readonly endColumn: number;
   /** The whole line, for the frame with the caret. */
   readonly text?: string;
+  /** The line before it, shown as well when the mark stands in indentation. */
+  readonly textBefore?: string;
 }
 
 /** Thrown for bad input of every kind; carries all that was found, in file order. */

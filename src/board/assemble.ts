@@ -1,0 +1,214 @@
+import type { Checked } from './checked.ts';
+import { entriesOf, fieldOf, numberOf, textOf, textsOf } from './checked.ts';
+import * as complaints from './complaints.ts';
+import type { Findings } from './findings.ts';
+import { readKinds } from './kinds.ts';
+import type { Board, Kind, Net, Part, Pin, Rail, Winding } from './model.ts';
+import type { PartDraft } from './read-part.ts';
+import { readJumper, readPart } from './read-part.ts';
+import type { Spot } from './source-text.ts';
+
+/** What a board file says, once it has been put together; its file and digest come from outside. */
+export type BoardContent = Omit<Board, 'file' | 'digest'>;
+
+/**
+ * Numbers the parts, pins and nets of a checked file and checks what one entry asks of another.
+ * Gives a board even after errors, for the sake of finding them all; the caller must not use it.
+ */
+export function assemble(
+  piece: Checked | undefined,
+  known: ReadonlyMap<string, Kind>,
+  findings: Findings,
+): BoardContent {
+  const kinds = new Map([...known, ...readKinds(fieldOf(piece, 'kinds'), findings)]);
+  const drafts = readDrafts(piece, kinds, findings);
+  const tally = new Tally(drafts, findings);
+  const nets = readNets(fieldOf(piece, 'nets'), tally, findings);
+  checkNames(tally, findings);
+  const revision = textOf(fieldOf(piece, 'revision'));
+  return {
+    name: textOf(fieldOf(piece, 'board')) ?? '',
+    ...(revision === undefined ? {} : { revision }),
+    parts: tally.parts,
+    pins: tally.pins,
+    nets,
+    rails: readRails(fieldOf(piece, 'rails'), tally, findings),
+    partNamed: new Map(tally.parts.map((part) => [part.name, part])),
+    netNamed: new Map(nets.map((net) => [net.name, net])),
+  };
+}
+
+/** Parts first, then jumpers, each in file order. */
+function readDrafts(
+  piece: Checked | undefined,
+  kinds: ReadonlyMap<string, Kind>,
+  findings: Findings,
+): PartDraft[] {
+  const drafts = new Map<string, PartDraft>();
+  for (const [name, { key, value }] of entriesOf(fieldOf(piece, 'parts'))) {
+    if (value) drafts.set(name, readPart(name, key, value, kinds, findings));
+  }
+  for (const [name, { key, value }] of entriesOf(fieldOf(piece, 'jumpers'))) {
+    const first = drafts.get(name);
+    if (first) {
+      const line = findings.source.lineAt(first.spot.start);
+      findings.error(key, complaints.duplicatePart(name, line));
+    } else if (value) {
+      drafts.set(name, readJumper(name, key, value, kinds.get('jumper')));
+    }
+  }
+  return [...drafts.values()];
+}
+
+/** Numbers parts, pins and nets in the order they come up. */
+class Tally {
+  readonly parts: Part[] = [];
+  readonly pins: Pin[] = [];
+  /** Pins by net name, and where the net is first named. */
+  readonly nets = new Map<string, { readonly pins: number[]; readonly spot: Spot }>();
+  readonly spots = new Map<string, Spot>();
+  /** Net name of a pin by its full name, `Q1.D`. */
+  readonly netOfPin = new Map<string, string>();
+  readonly #numbers = new Map<string, number>();
+
+  constructor(drafts: readonly PartDraft[], findings: Findings) {
+    for (const draft of drafts) this.#add(draft, findings);
+  }
+
+  #add(draft: PartDraft, findings: Findings): void {
+    const { name, kind, facts, spot } = draft;
+    this.spots.set(name, spot);
+    const index = this.parts.length;
+    const numberOfPin = new Map<string, number>();
+    for (const pin of draft.pins) {
+      const number = this.pins.length;
+      numberOfPin.set(pin.name, number);
+      const at = pin.at ? { at: pin.at } : {};
+      this.pins.push({
+        index: number,
+        part: index,
+        name: pin.name,
+        net: this.#net(pin, number),
+        ...at,
+      });
+      this.netOfPin.set(`${name}.${pin.name}`, pin.net);
+    }
+    this.parts.push({
+      index,
+      name,
+      // A missing kind has been reported, and this board will not leave the loader.
+      kind: kind ?? NO_KIND,
+      pins: [...numberOfPin.values()],
+      windings: draft.windings.flatMap((winding) => numbered(winding, numberOfPin)),
+      ...facts,
+      line: findings.source.lineAt(spot.start),
+    });
+  }
+
+  #net(pin: { readonly net: string; readonly netSpot: Spot }, number: number): number {
+    const entry = this.nets.get(pin.net);
+    if (entry) entry.pins.push(number);
+    else {
+      this.#numbers.set(pin.net, this.#numbers.size);
+      this.nets.set(pin.net, { pins: [number], spot: pin.netSpot });
+    }
+    return this.netNumber(pin.net) ?? 0;
+  }
+
+  netNumber(name: string): number | undefined {
+    return this.#numbers.get(name);
+  }
+}
+
+const NO_KIND: Kind = {
+  name: '',
+  title: '',
+  pins: [],
+  pinAliases: new Map(),
+  symmetric: false,
+  healthy: [],
+  modes: [],
+  fitRate: 0,
+  value: 'none',
+  link: false,
+  source: '',
+};
+
+function numbered(
+  winding: PartDraft['windings'][number],
+  numberOfPin: ReadonlyMap<string, number>,
+): Winding[] {
+  const [first, second] = winding.pins.map((pin) => numberOfPin.get(pin));
+  if (first === undefined || second === undefined) return [];
+  return [{ name: winding.name, pins: [first, second], ohms: winding.ohms }];
+}
+
+function readNets(piece: Checked | undefined, tally: Tally, findings: Findings): Net[] {
+  const declared = entriesOf(piece);
+  for (const [name, { key, value }] of declared) {
+    if (!tally.nets.has(name)) findings.error(key, unknownNet(name, tally));
+    checkPoints(name, value, tally, findings);
+  }
+  return [...tally.nets].map(([name, { pins, spot }], index) => {
+    const entry = declared.get(name);
+    const line = findings.source.lineAt((entry?.key ?? spot).start);
+    return { index, name, pins, points: textsOf(fieldOf(entry?.value, 'points')), line };
+  });
+}
+
+/** A point that names a pin of a listed part must name one on this net. */
+function checkPoints(
+  net: string,
+  piece: Checked | undefined,
+  tally: Tally,
+  findings: Findings,
+): void {
+  const points = fieldOf(piece, 'points')?.value;
+  for (const point of Array.isArray(points) ? (points as readonly Checked[]) : []) {
+    const word = String(point.value);
+    const part = word.slice(0, Math.max(0, word.lastIndexOf('.')));
+    if (!tally.spots.has(part)) continue;
+    const real = tally.netOfPin.get(word);
+    if (real === undefined) {
+      const pins = [...tally.netOfPin.keys()].filter((name) => name.startsWith(`${part}.`));
+      findings.error(point, complaints.unknownPin(word, part, pins));
+    } else if (real !== net) {
+      findings.error(point, complaints.pointElsewhere(word, net, real));
+    }
+  }
+}
+
+function unknownNet(name: string, tally: Tally): ReturnType<typeof complaints.unknownNet> {
+  return complaints.unknownNet(name, tally.spots.has(name), tally.nets.keys());
+}
+
+/** A point of a reading is a net or a pin, so no net may be called like a part or a pin. */
+function checkNames(tally: Tally, findings: Findings): void {
+  for (const [name, { spot }] of tally.nets) {
+    const part = tally.netOfPin.has(name) ? name.slice(0, name.lastIndexOf('.')) : name;
+    const clash = tally.spots.get(part);
+    if (clash === undefined) continue;
+    findings.error(spot, complaints.nameClash(name, findings.source.lineAt(clash.start)));
+  }
+}
+
+function readRails(piece: Checked | undefined, tally: Tally, findings: Findings): Rail[] {
+  const rails: Rail[] = [];
+  for (const [name, { value }] of entriesOf(piece)) {
+    const plus = railNet(fieldOf(value, 'plus'), tally, findings);
+    const minus = railNet(fieldOf(value, 'minus'), tally, findings);
+    if (value === undefined || plus === undefined || minus === undefined) continue;
+    if (plus === minus) findings.error(value, complaints.railOnOneNet(name));
+    const volts = numberOf(fieldOf(value, 'volts'));
+    rails.push({ name, plus, minus, ...(volts === undefined ? {} : { volts }) });
+  }
+  return rails;
+}
+
+function railNet(piece: Checked | undefined, tally: Tally, findings: Findings): number | undefined {
+  const name = textOf(piece);
+  if (piece === undefined || name === undefined) return undefined;
+  const number = tally.netNumber(name);
+  if (number === undefined) findings.error(piece, unknownNet(name, tally));
+  return number;
+}
