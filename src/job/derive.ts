@@ -1,0 +1,181 @@
+/** Everything known of a job, by replaying its events; nothing here is ever stored. */
+import { type Diagnostic, InputError } from '../board/diagnostic.ts';
+import type { Board } from '../board/model.ts';
+import { AS_FOUND, type BoardState } from '../circuit/state.ts';
+import type { Evidence, Look, TakenReading } from '../faults/evidence.ts';
+import type { JobEvent } from './event-line.ts';
+import { type LedgerEntry, nextLedger } from './ledger.ts';
+import { parseSay } from './notation.ts';
+import type { Say } from './say.ts';
+import { scanSay } from './scan.ts';
+import { changesBoard, stateAfter } from './state-after.ts';
+import { lineOf, problem, type SayPlace, splitWords } from './words.ts';
+
+export type { LedgerEntry } from './ledger.ts';
+
+/** An event that stands, with what it says. */
+export interface ActiveEvent {
+  readonly event: JobEvent;
+  readonly say: Say;
+}
+
+/** A part that was replaced, and the event that last did so. */
+export interface Replacement {
+  readonly part: number;
+  readonly since: number;
+}
+
+/** An event that was taken back, and the number of the `undo` that did it. */
+export interface UndoneEvent {
+  readonly event: JobEvent;
+  readonly by: number;
+}
+
+/** What a job amounts to. All but `history` depends on the standing events alone. */
+export interface DerivedJob {
+  readonly evidence: Evidence;
+  /** Standing events in order, notes included, `undo` events not. */
+  readonly active: readonly ActiveEvent[];
+  /** What is not back on the board: lifted legs and removed parts. */
+  readonly ledger: readonly LedgerEntry[];
+  /** Parts that hold a new piece, in the order of their last replacement. */
+  readonly replaced: readonly Replacement[];
+  /** Number of the last event that changed the board; 0 when none did. */
+  readonly lastChange: number;
+  /** Standing events that do not fit the board; they are left out of everything above. */
+  readonly problems: readonly Diagnostic[];
+  readonly history: {
+    readonly events: readonly JobEvent[];
+    readonly undone: readonly UndoneEvent[];
+  };
+}
+
+const NOTHING_YET: DerivedJob = {
+  evidence: { readings: [], looks: [], state: AS_FOUND },
+  active: [],
+  ledger: [],
+  replaced: [],
+  lastChange: 0,
+  problems: [],
+  history: { events: [], undone: [] },
+};
+
+/**
+ * Replays a job.
+ * @param file name of the record, for the places of problems
+ */
+export function deriveJob(board: Board, events: readonly JobEvent[], file = 'job'): DerivedJob {
+  const { standing, undone } = takeBack(events);
+  const derived = standing.reduce((job, event) => replay(board, job, event, file), NOTHING_YET);
+  return { ...derived, history: { events, undone } };
+}
+
+/** The job after one more event; the same as deriving all of them anew. */
+export function extendJob(
+  board: Board,
+  job: DerivedJob,
+  event: JobEvent,
+  file = 'job',
+): DerivedJob {
+  const events = [...job.history.events, event];
+  if (undoCount(event.say) > 0) return deriveJob(board, events, file);
+  return { ...replay(board, job, event, file), history: { ...job.history, events } };
+}
+
+/**
+ * Reads a line that is to be added to a job: it must fit the board, the board's state, and the
+ * events there are to undo.
+ * @throws {InputError}
+ */
+export function admit(board: Board, job: DerivedJob, text: string, place?: SayPlace): Say {
+  const say = parseSay(board, text, job.evidence.state, place);
+  if (say.do !== 'undo') return say;
+  const count = takeBack(job.history.events).standing.length;
+  if (say.count <= count) return say;
+  const message = count === 0 ? 'there is nothing to undo' : `only ${count} events can be undone`;
+  const line = lineOf(text, place);
+  throw new InputError([problem(line, splitWords(text), { code: 'NOTHING_TO_UNDO', message })]);
+}
+
+/** Which events stand once every `undo` has taken back its share. */
+export function takeBack(events: readonly JobEvent[]): {
+  standing: readonly JobEvent[];
+  undone: readonly UndoneEvent[];
+} {
+  const standing: JobEvent[] = [];
+  const undone: UndoneEvent[] = [];
+  for (const event of events) {
+    const count = undoCount(event.say);
+    if (count === 0) standing.push(event);
+    const taken = count === 0 ? [] : standing.splice(Math.max(0, standing.length - count));
+    undone.push(...taken.map((gone) => ({ event: gone, by: event.n })));
+  }
+  return { standing, undone };
+}
+
+function undoCount(text: string): number {
+  if (!/^\s*undo\b/iu.test(text)) return 0;
+  try {
+    const scanned = scanSay(lineOf(text));
+    return scanned.do === 'undo' ? scanned.count : 0;
+  } catch {
+    return 0;
+  }
+}
+
+function replay(board: Board, job: DerivedJob, event: JobEvent, file: string): DerivedJob {
+  const say = read(board, event, file);
+  if (!('do' in say)) return { ...job, problems: [...job.problems, ...say.problems] };
+  const { evidence } = job;
+  const state = stateAfter(board, evidence.state, say);
+  return {
+    ...job,
+    evidence: learn(evidence, say, event.n, state),
+    active: [...job.active, { event, say }],
+    ledger: nextLedger(board, job.ledger, say, event.n),
+    replaced: nextReplaced(job.replaced, say, event.n),
+    lastChange: changesBoard(say) ? event.n : job.lastChange,
+  };
+}
+
+/** Without the state's rules: what was recorded happened, whatever a later version would refuse. */
+function read(board: Board, event: JobEvent, file: string): Say | { problems: Diagnostic[] } {
+  const place = placeIn(event, file);
+  try {
+    return parseSay(board, event.say, undefined, place);
+  } catch (error) {
+    if (!(error instanceof InputError)) throw error;
+    const told = (fault: Diagnostic): Diagnostic => ({
+      ...fault,
+      message: `event ${event.n}, "${event.say}", does not fit this board: ${fault.message}`,
+    });
+    return { problems: error.diagnostics.map(told) };
+  }
+}
+
+function placeIn(event: JobEvent, file: string): SayPlace {
+  return { file, line: event.line, text: event.say };
+}
+
+function learn(evidence: Evidence, say: Say, id: number, state: BoardState): Evidence {
+  if (say.do === 'read') {
+    const taken: TakenReading = { ...say.reading, id, state: evidence.state };
+    return { ...evidence, readings: [...evidence.readings, taken] };
+  }
+  if (say.do === 'look') {
+    const { do: _, ...found } = say;
+    const look: Look = { ...found, id, state: evidence.state };
+    return { ...evidence, looks: [...evidence.looks, look] };
+  }
+  return state === evidence.state ? evidence : { ...evidence, state };
+}
+
+function nextReplaced(
+  known: readonly Replacement[],
+  say: Say,
+  since: number,
+): readonly Replacement[] {
+  if (say.do !== 'replace') return known;
+  const others = known.filter(({ part }) => !say.parts.includes(part));
+  return [...others, ...say.parts.map((part) => ({ part, since }))];
+}

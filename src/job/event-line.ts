@@ -1,0 +1,138 @@
+/**
+ * One event as one line of the job record: `- {n: 4, at: …, say: "P48 GND beep", sum: "ab12cd34"}`.
+ *
+ * Each line is a YAML list of one map by itself, and the lines together one YAML list. The sum
+ * covers the line's content and the sum before it, so that a line changed, moved or taken out
+ * anywhere shows.
+ */
+import { createHash } from 'node:crypto';
+import { parse } from 'yaml';
+
+/** The first event: which board this job is about. */
+export interface JobOpening {
+  readonly board: string;
+  readonly revision?: string;
+  /** Board file as it was named when the job was opened. */
+  readonly file: string;
+  /** SHA-256 of that file, hex. */
+  readonly digest: string;
+  readonly purpose: JobPurpose;
+  /** Of the record's form. */
+  readonly version: number;
+}
+
+/** `repair` clears a failure; `refurbish` renews what is due to fail as well. */
+export type JobPurpose = 'repair' | 'refurbish';
+
+/** One thing said, as the record keeps it. */
+export interface JobEvent {
+  /** Place in the record, from 2: event 1 is the opening. */
+  readonly n: number;
+  /** ISO time. */
+  readonly at: string;
+  /** One line of the notation. */
+  readonly say: string;
+  /** Line of the file, from 1. */
+  readonly line: number;
+}
+
+/** The content of a line, without its sum. */
+export type EventBody =
+  | { readonly n: number; readonly at: string; readonly open: JobOpening }
+  | { readonly n: number; readonly at: string; readonly say: string };
+
+/** A line read back; `isIntact` tells whether its sum is right. */
+export interface EventLine {
+  readonly body: EventBody;
+  readonly sum: string;
+  /** Whether the sum fits the content and the sum before, when that is known. */
+  isIntactAfter(before: string): boolean;
+}
+
+/** Why a line is no event. */
+export type LineFault = 'not an event' | 'newer form';
+
+const KEYS: ReadonlySet<string> = new Set(['n', 'at', 'open', 'say', 'sum']);
+const ISO_TIME = /^\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d(?:\.\d+)?Z$/u;
+
+/** The line for an event, with its line break, and its sum. */
+export function writeEventLine(body: EventBody, before: string): { text: string; sum: string } {
+  const sum = sumOf(body, before);
+  const inner = flow(body).slice(1, -1);
+  return { text: `- {${inner}, sum: "${sum}"}\n`, sum };
+}
+
+/** Reads one line; the sum is checked apart, as it needs the line before. */
+export function readEventLine(text: string): EventLine | LineFault {
+  const map = mapOf(text);
+  if (map === undefined) return 'not an event';
+  const { sum, ...rest } = map;
+  if (typeof sum !== 'string' || !/^[0-9a-f]{8}$/u.test(sum)) return 'not an event';
+  const body = bodyOf(rest);
+  if (typeof body === 'string') return body;
+  return { body, sum, isIntactAfter: (before) => sumOf(rest, before) === sum };
+}
+
+function mapOf(text: string): Record<string, unknown> | undefined {
+  let value: unknown;
+  try {
+    value = parse(text, { schema: 'core', maxAliasCount: 0, logLevel: 'silent' });
+  } catch {
+    return undefined;
+  }
+  const only: unknown = Array.isArray(value) && value.length === 1 ? value[0] : undefined;
+  return isMap(only) ? only : undefined;
+}
+
+function isMap(value: unknown): value is Record<string, unknown> {
+  return typeof value === 'object' && value !== null && !Array.isArray(value);
+}
+
+function bodyOf(map: Record<string, unknown>): EventBody | LineFault {
+  const { n, at, open, say } = map;
+  if (typeof n !== 'number' || typeof at !== 'string' || !ISO_TIME.test(at)) return 'not an event';
+  if (Object.keys(map).some((key) => !KEYS.has(key))) return 'newer form';
+  if (open !== undefined) {
+    const opening = openingOf(open);
+    return typeof opening === 'string' ? opening : { n, at, open: opening };
+  }
+  return typeof say === 'string' ? { n, at, say } : 'not an event';
+}
+
+function openingOf(value: unknown): JobOpening | LineFault {
+  if (!isMap(value)) return 'not an event';
+  const { board, revision, file, digest, purpose, version } = value;
+  if (typeof version !== 'number') return 'not an event';
+  if (version !== 1) return 'newer form';
+  const isPurpose = purpose === 'repair' || purpose === 'refurbish';
+  const texts = [board, file, digest];
+  if (!isPurpose || !texts.every((text): text is string => typeof text === 'string')) {
+    return 'not an event';
+  }
+  const [name = '', path = '', sha = ''] = texts;
+  const known = { board: name, file: path, digest: sha, purpose, version } as const;
+  return typeof revision === 'string' ? { ...known, revision } : known;
+}
+
+function sumOf(body: object, before: string): string {
+  return createHash('sha256')
+    .update(`${before}\n${flow(body)}`)
+    .digest('hex')
+    .slice(0, 8);
+}
+
+/** YAML flow style on one line, keys in their own order. */
+function flow(value: unknown): string {
+  if (typeof value === 'string') return ISO_TIME.test(value) ? value : quoted(value);
+  if (!isMap(value)) return String(value);
+  const pairs = Object.entries(value).filter(([, inner]) => inner !== undefined);
+  return `{${pairs.map(([key, inner]) => `${key}: ${flow(inner)}`).join(', ')}}`;
+}
+
+/** JSON's quoting, and escapes for the few characters JSON lets through and YAML does not. */
+function quoted(text: string): string {
+  return JSON.stringify(text).replace(
+    /[\u007f-\u009f\u2028\u2029\ufeff\ufffe\uffff]/gu,
+    (char) => `\\u${char.charCodeAt(0).toString(16).padStart(4, '0')}`,
+  );
+}
