@@ -1,0 +1,89 @@
+import type { Diagnostic, Place } from './diagnostic.ts';
+import { columnsOf, harmless } from './shown-text.ts';
+
+/** Columns of a source line that are shown; longer lines are cut round the mark. */
+const MOST_COLUMNS = 96;
+/** Columns kept before the mark when a line is cut at its beginning. */
+const LEAD_COLUMNS = 30;
+
+/**
+ * One diagnostic as plain text of several lines: where and what, the line with a caret under the
+ * words meant, and how to mend it. No line break at the end; no colour.
+ */
+export function renderDiagnostic(d: Diagnostic): string {
+  const { place } = d;
+  const where = place ? `${harmless(place.file)}:${place.line}:${place.column}: ` : '';
+  const lines = [`${where}${d.severity}[${d.code}] ${harmless(d.message)}`];
+  if (place?.text !== undefined && place.text !== '') lines.push(...frame(place, place.text));
+  if (d.hint !== undefined) lines.push(`  ${harmless(d.hint)}`);
+  return lines.join('\n');
+}
+
+function frame(place: Place, text: string): string[] {
+  const width = Math.max(4, String(place.line).length + 2);
+  const gutter = (label: string): string => label.padStart(width);
+  const start = place.column - 1;
+  const end = Math.max(start + 1, place.endColumn - 1);
+  const before = columnsOf(text.slice(0, start));
+  const marked = columnsOf(text.slice(start, end), before) || 1;
+  const view = cut(shown(text), before, marked);
+  const lines: string[] = [];
+  const { textBefore } = place;
+  // The mark may be all there is on the line: an indented word needs its parent to make sense.
+  if (textBefore?.trim() && text.slice(0, start).trim() === '' && start > 0) {
+    const parent = cut(shown(textBefore), 0, 1);
+    lines.push(`${gutter(String(place.line - 1))} | ${parent.text}`);
+  }
+  lines.push(`${gutter(String(place.line))} | ${view.text}`);
+  lines.push(`${gutter('')} | ${' '.repeat(view.column)}${'^'.repeat(view.width)}`);
+  return lines.map((line) => line.trimEnd());
+}
+
+/** Expands tabs and takes the teeth out of control characters, one display column at a time. */
+function shown(text: string): string {
+  let out = '';
+  let column = 0;
+  for (const character of text) {
+    const piece = character === '\t' ? ' '.repeat(8 - (column % 8)) : harmless(character);
+    out += piece;
+    column += columnsOf(character, column);
+  }
+  return out;
+}
+
+interface View {
+  readonly text: string;
+  /** Column of the mark in `text`, from 0, and how many columns it covers. */
+  readonly column: number;
+  readonly width: number;
+}
+
+/** Cuts a line to the columns about the mark, `…` standing for what is gone. */
+function cut(text: string, column: number, width: number): View {
+  const total = columnsOf(text);
+  if (total <= MOST_COLUMNS) return { text, column, width };
+  const wanted = Math.max(0, column - LEAD_COLUMNS);
+  const from = Math.min(wanted, total - MOST_COLUMNS);
+  const { text: slice, start } = columnSlice(text, from, from + MOST_COLUMNS);
+  const head = start > 0 ? '…' : '';
+  const tail = from + MOST_COLUMNS < total ? '…' : '';
+  const at = column - start + head.length;
+  const room = MOST_COLUMNS + head.length - at;
+  return { text: `${head}${slice}${tail}`, column: at, width: Math.max(1, Math.min(width, room)) };
+}
+
+/** The characters that lie wholly within a range of columns, and the column the first stands at. */
+function columnSlice(text: string, from: number, to: number): { text: string; start: number } {
+  let column = 0;
+  let start = -1;
+  let out = '';
+  for (const character of text) {
+    const next = column + columnsOf(character, column);
+    if (column >= from && next <= to) {
+      if (start < 0) start = column;
+      out += character;
+    }
+    column = next;
+  }
+  return { text: out, start: Math.max(start, 0) };
+}
