@@ -74,6 +74,8 @@ export function readEventLine(text: string): EventLine | LineFault {
 }
 
 function mapOf(text: string): Record<string, unknown> | undefined {
+  // The parser forgives a missing last brace, which is the mark of a line cut short.
+  if (!text.trimEnd().endsWith('}')) return undefined;
   let value: unknown;
   try {
     value = parse(text, { schema: 'core', maxAliasCount: 0, logLevel: 'silent' });
