@@ -9,8 +9,8 @@ import type { RawJob } from './read-record.ts';
  * and an error for every standing event that no longer fits, with its line. None when all is well.
  */
 export function checkBoard(job: RawJob, board: Board): Diagnostic[] {
-  if (job.opening.digest === board.digest) return [];
-  return [changed(job, board), ...deriveJob(board, job.events, job.path).problems];
+  const warnings = job.opening.digest === board.digest ? [] : [changed(job, board)];
+  return [...warnings, ...deriveJob(board, job.events, job.path).problems];
 }
 
 function changed(job: RawJob, board: Board): Diagnostic {

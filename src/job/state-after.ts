@@ -39,7 +39,7 @@ export function stateAfter(board: Board, state: BoardState, say: Say): BoardStat
 }
 
 /** Whether the board itself is different afterwards, so that earlier readings prove nothing. */
-export function changesBoard(say: Say): boolean {
+export function changesBoard(say: { readonly do: Say['do'] }): boolean {
   // Accepting a link changes what is known of the board, not the board.
   return !['read', 'look', 'undo', 'note', 'link'].includes(say.do);
 }
