@@ -5,7 +5,7 @@ import { InputError } from './diagnostic.ts';
 import { Findings } from './findings.ts';
 import { readKinds } from './kinds.ts';
 import type { Kind } from './model.ts';
-import { readYaml } from './read-yaml.ts';
+import { readDocument } from './read-yaml.ts';
 import { SourceText } from './source-text.ts';
 
 let kept: ReadonlyMap<string, Kind> | undefined;
@@ -22,7 +22,7 @@ export function catalogue(): ReadonlyMap<string, Kind> {
  */
 export function readCatalogue(text: string, file = 'kinds.yaml'): ReadonlyMap<string, Kind> {
   const findings = new Findings(new SourceText(text, file));
-  const raw = readYaml(findings.source);
+  const raw = readDocument(findings.source);
   const kinds = readKinds(raw && checkShape(raw, KINDS_SHAPE, findings), findings);
   if (findings.errors().length > 0) throw new InputError(findings.errors());
   return kinds;

@@ -8,7 +8,7 @@ import type { Diagnostic } from './diagnostic.ts';
 import { InputError } from './diagnostic.ts';
 import { Findings } from './findings.ts';
 import type { Board } from './model.ts';
-import { readYaml } from './read-yaml.ts';
+import { readDocument } from './read-yaml.ts';
 import { SourceText } from './source-text.ts';
 
 /** Beyond any board; a larger file is something else, and reading it would only take long. */
@@ -28,7 +28,7 @@ export function loadBoard(text: string, file: string): { board: Board; warnings:
     findings.error({ start: 0, end: 0 }, complaints.tooBig(MOST_MEGABYTES));
     throw new InputError(findings.errors());
   }
-  const raw = readYaml(source);
+  const raw = readDocument(source);
   if (raw === undefined) findings.error({ start: 0, end: 0 }, complaints.emptyDocument());
   const checked = raw && checkShape(raw, BOARD_SHAPE, findings);
   const content = assemble(checked, catalogue(), findings);

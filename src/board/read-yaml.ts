@@ -1,17 +1,23 @@
+import { createRequire } from 'node:module';
 import type { Pair, YAMLError, YAMLMap, YAMLSeq } from 'yaml';
-import { isAlias, isMap, isPair, isScalar, isSeq, parseAllDocuments } from 'yaml';
 import * as complaints from './complaints.ts';
 import { InputError } from './diagnostic.ts';
 import { Findings } from './findings.ts';
 import type { Raw, RawEntry } from './raw.ts';
+import { readPlain } from './read-plain.ts';
 import type { SourceText, Spot } from './source-text.ts';
 
 /**
- * Reads any YAML text. Undefined for an empty document.
+ * Reads any YAML text, the plain part of it by the short way. Undefined for an empty document.
  * @throws {InputError} with every fault of the YAML itself, in file order
  */
+export function readDocument(source: SourceText): Raw | undefined {
+  return readPlain(source.text) ?? readYaml(source);
+}
+
+/** The same by the full reader alone; for everything `readPlain` leaves to it, and for tests. */
 export function readYaml(source: SourceText): Raw | undefined {
-  const documents = parseAllDocuments(source.text, {
+  const documents = yaml().parseAllDocuments(source.text, {
     // Every scalar stays text: `012`, `1e3` and `no` are good net names.
     schema: 'failsafe',
     uniqueKeys: false,
@@ -63,23 +69,29 @@ function hintFor(code: string): string | undefined {
   }
 }
 
+/** `fallback` is where a missing node is said to stand. */
 function toRaw(node: unknown, fallback: number): Raw {
+  const { isAlias, isMap, isScalar, isSeq } = yaml();
   if (isAlias(node)) return { is: 'refused', text: `*${node.source}`, ...spotOf(node, fallback) };
   if (isScalar(node) || isMap(node) || isSeq(node)) {
     const mark = node.anchor ? `&${node.anchor}` : node.tag;
     if (mark) return { is: 'refused', text: mark, ...spotOf(node, fallback) };
   }
-  if (isMap(node)) return { is: 'map', entries: toEntries(node), ...spotOf(node, fallback) };
-  if (isSeq(node)) return { is: 'list', items: toItems(node), ...spotOf(node, fallback) };
-  if (isScalar(node)) {
-    const { value, type } = node;
-    return { is: 'text', text: String(value), plain: type === 'PLAIN', ...spotOf(node, fallback) };
-  }
-  return { is: 'text', text: '', plain: true, start: fallback, end: fallback };
+  if (isMap(node)) return toMap(node, fallback);
+  if (isSeq(node)) return toList(node, fallback);
+  if (!isScalar(node)) return { is: 'text', text: '', plain: true, start: fallback, end: fallback };
+  const { value, type } = node;
+  const plain = type === 'PLAIN';
+  const spot = plain && value === '' ? { start: fallback, end: fallback } : spotOf(node, fallback);
+  return { is: 'text', text: String(value), plain, ...spot };
 }
 
-function toEntries(map: YAMLMap): RawEntry[] {
-  return map.items.map(toEntry);
+function toMap(map: YAMLMap, fallback: number): Raw {
+  const spot = spotOf(map, fallback);
+  const entries = map.items.map(toEntry);
+  // A block ends with its last value, not with the comments and blank lines after it.
+  const end = map.flow ? spot.end : (entries.at(-1)?.value.end ?? spot.end);
+  return { is: 'map', entries, start: spot.start, end };
 }
 
 function toEntry({ key, value }: Pair): RawEntry {
@@ -87,16 +99,30 @@ function toEntry({ key, value }: Pair): RawEntry {
   return { key: rawKey, value: toRaw(value, rawKey.end) };
 }
 
+function toList(list: YAMLSeq, fallback: number): Raw {
+  const spot = spotOf(list, fallback);
+  const items = list.items.map(toItem);
+  const end = list.flow ? spot.end : (items.at(-1)?.end ?? spot.end);
+  return { is: 'list', items, start: spot.start, end };
+}
+
 /** A pair inside a list (`[a: b]`) is a map of one entry. */
-function toItems(list: YAMLSeq): Raw[] {
-  return list.items.map((item): Raw => {
-    if (!isPair(item)) return toRaw(item, 0);
-    const entry = toEntry(item);
-    return { is: 'map', entries: [entry], start: entry.key.start, end: entry.value.end };
-  });
+function toItem(item: unknown): Raw {
+  if (!yaml().isPair(item)) return toRaw(item, 0);
+  const entry = toEntry(item);
+  return { is: 'map', entries: [entry], start: entry.key.start, end: entry.value.end };
 }
 
 function spotOf(node: { range?: [number, number, number] | null }, fallback: number): Spot {
   const [start, end] = node.range ?? [fallback, fallback];
   return { start, end };
+}
+
+type Yaml = typeof import('yaml');
+let loaded: Yaml | undefined;
+
+/** Loaded on first use: most files never need it, and it costs more than reading them. */
+function yaml(): Yaml {
+  loaded ??= createRequire(import.meta.url)('yaml') as Yaml;
+  return loaded;
 }
