@@ -111,6 +111,10 @@ function pointByName(board: Board, text: string): Point | undefined {
   if (net !== undefined) return { net: net.index };
   const pin = pinByName(board, text);
   if (pin !== undefined) return { net: pin.net, pin: pin.index };
+  // A test point is a part with one pin, and goes by its name alone.
+  const [only, ...more] = board.partNamed.get(text)?.pins ?? [];
+  const pad = more.length > 0 || only === undefined ? undefined : board.pins[only];
+  if (pad !== undefined) return { net: pad.net, pin: pad.index };
   const place = board.nets.filter((candidate) => candidate.points.includes(text));
   const loose = place.length === 1 ? place[0] : onlyOne(board.nets, text);
   return loose === undefined ? undefined : { net: loose.index };

@@ -1,6 +1,8 @@
+import { readdirSync, readFileSync } from 'node:fs';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { type Diagnostic, InputError } from '../../src/board/diagnostic.ts';
+import { loadBoard } from '../../src/board/load.ts';
 import { AS_FOUND, type BoardState, withLifted, withOff } from '../../src/circuit/state.ts';
 import { parseSay } from '../../src/job/notation.ts';
 import { printSay } from '../../src/job/print-say.ts';
@@ -87,6 +89,7 @@ describe('readings', () => {
     ['Q1.drain Q1.s beep', 'Q1.D Q1.S beep'],
     ['TP4 P48 beep', 'GND P48 beep'],
     ['J1.2 P48 beep', 'GND P48 beep'],
+    ['TP1 GND beep', 'TP1.1 GND beep'],
     ['/~{RST}# Ωµ:;"net beep', '/~{RST}# Ωµ:;"net beep'],
     ['U1.5.a Net-(U1-5) beep', 'U1.5.a Net-(U1-5) beep'],
     ['off Q3: D S 0.4 ohm', 'off Q3: D S 0.4 ohm'],
@@ -280,6 +283,18 @@ describe('laws', () => {
         expect(parseSay(board, printSay(board, say))).toStrictEqual(say);
       }),
       { numRuns: 1000 },
+    );
+  });
+
+  const shipped = readdirSync('boards').filter((file) => file.endsWith('.yaml'));
+
+  it.each(shipped)('reads back what it prints of %s', (file) => {
+    const { board: real } = loadBoard(readFileSync(`boards/${file}`, 'utf8'), file);
+    fc.assert(
+      fc.property(says(real), (say) => {
+        expect(parseSay(real, printSay(real, say))).toStrictEqual(say);
+      }),
+      { numRuns: 150 },
     );
   });
 

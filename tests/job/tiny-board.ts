@@ -52,6 +52,7 @@ const MOSFET = kind(
 const JUMPER = kind('jumper', ['1', '2']);
 const CERAMIC = kind('ceramic', ['1', '2'], [['1', '2']]);
 const DIODE = kind('diode', ['A', 'K'], [['A', 'K']]);
+const TEST_POINT = kind('test-point', ['1']);
 const IC = kind('ic', [], [['@supply', '@ground']]);
 
 /**
@@ -66,6 +67,7 @@ const PARTS: Readonly<Record<string, PartText>> = {
   C7: { kind: CERAMIC, pins: { '1': 'P48_FAN', '2': 'GND' } },
   D3: { kind: DIODE, pins: { A: 'OUT', K: 'P48' } },
   U1: { kind: IC, pins: { '1': 'OUT', '4': 'GND', '5.a': 'Net-(U1-5)', '8': '/~{RST}#' } },
+  TP1: { kind: TEST_POINT, pins: { '1': 'P48' } },
   d9: { kind: DIODE, pins: { A: 'out', K: 'Ωµ:;"net' } },
 };
 
