@@ -1,4 +1,48 @@
+import type { Context } from './context.ts';
+import { EXIT } from './exit.ts';
+
 /** Runs the command with the words after its name; gives the exit code. */
-export async function main(_words: readonly string[]): Promise<number> {
-  return 0;
+export async function main(words: readonly string[]): Promise<number> {
+  endQuietlyWithTheReader();
+  const context = contextOf(words);
+  try {
+    if (isBare(words)) return await runBare(context);
+    const { runProgram } = await import('./program.ts');
+    return await runProgram(words, context);
+  } catch (error) {
+    const { reportFailure } = await import('./failure.ts');
+    return reportFailure(error, context, words);
+  }
+}
+
+/** Flags that matter before the words are parsed: an error must obey them too. */
+function contextOf(words: readonly string[]): Context {
+  const { stdin, stdout, stderr, env } = process;
+  const json = words.includes('--json');
+  return { stdin, stdout, stderr, env, json, colour: !words.includes('--no-color') };
+}
+
+function isBare(words: readonly string[]): boolean {
+  return words.every((word) => word === '--no-color');
+}
+
+/** Without a command: the guided run where a person sits, short help elsewhere. */
+async function runBare(context: Context): Promise<number> {
+  if (!context.stdin.isTTY || !context.stderr.isTTY) {
+    const { shortHelp } = await import('./help.ts');
+    context.stdout.write(shortHelp());
+    return EXIT.ok;
+  }
+  const { runGuided } = await import('./guided/run.ts');
+  return await runGuided(context);
+}
+
+/** Someone closed the pipe we write to (`| head`): that is no error of anybody's. */
+function endQuietlyWithTheReader(): void {
+  for (const stream of [process.stdout, process.stderr]) {
+    stream.on('error', (error: NodeJS.ErrnoException) => {
+      if (error.code === 'EPIPE') process.exit(process.exitCode ?? EXIT.ok);
+      throw error;
+    });
+  }
 }

@@ -1,5 +1,5 @@
-// Checks the package as a stranger would get it: nothing unused, exports in order, and the packed
-// file installs, runs and can be imported.
+// Checks the package as a stranger would get it: the packed file installs, runs and can be
+// imported.
 import { spawnSync } from 'node:child_process';
 import { mkdtempSync, readdirSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
@@ -10,8 +10,6 @@ const root = fileURLToPath(new URL('../..', import.meta.url));
 const scratch = mkdtempSync(join(tmpdir(), 'packed-'));
 
 try {
-  run('npx', ['--no-install', 'knip'], root);
-  run('npx', ['--no-install', 'publint', 'run', '--strict'], root);
   run('npm', ['pack', '--silent', '--pack-destination', scratch], root);
   const packed = readdirSync(scratch).find((name) => name.endsWith('.tgz'));
   writeFileSync(join(scratch, 'package.json'), '{"private": true, "type": "module"}\n');

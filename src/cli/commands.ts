@@ -1,0 +1,125 @@
+import type { Run } from './context.ts';
+
+/** One option of a command, in the form commander takes. */
+export interface OptionSpec {
+  readonly flags: string;
+  readonly help: string;
+  /** Set when the value must be a whole number of at least this. */
+  readonly wholeFrom?: number;
+}
+
+/** One command: what it is called, what it takes, and where its code is, loaded only when run. */
+export interface CommandSpec {
+  readonly name: string;
+  readonly args: string;
+  readonly summary: string;
+  readonly options: readonly OptionSpec[];
+  readonly examples: readonly string[];
+  readonly load: () => Promise<{ readonly run: Run }>;
+}
+
+const BOARD: OptionSpec = {
+  flags: '--board <file>',
+  help: 'the board file, when it is not where the job was opened with it',
+};
+
+export const COMMANDS: readonly CommandSpec[] = [
+  {
+    name: 'start',
+    args: '<board>',
+    summary: 'open a job on a board',
+    options: [
+      { flags: '-o, --out <job>', help: 'the job file to make (default: named after the board)' },
+      { flags: '--purpose <purpose>', help: 'repair (default) or refurbish' },
+    ],
+    examples: ['trace-short start board.yaml', 'trace-short start board.yaml -o job.yaml'],
+    load: () => import('./commands/start.ts'),
+  },
+  {
+    name: 'next',
+    args: '<job>',
+    summary: 'the next step, why, and what each answer would mean',
+    options: [BOARD],
+    examples: ['trace-short next job.yaml', 'trace-short next job.yaml --json'],
+    load: () => import('./commands/next.ts'),
+  },
+  {
+    name: 'log',
+    args: '<job> <say...>',
+    summary: 'record readings, lifts, looks, replacements; say what changed',
+    options: [BOARD],
+    examples: [
+      'trace-short log job.yaml "P48 GND beep"',
+      'trace-short log job.yaml "lift W3" "P48 GND quiet"',
+      'trace-short log job.yaml undo 2',
+      'trace-short log job.yaml - < lines.txt',
+    ],
+    load: () => import('./commands/log.ts'),
+  },
+  {
+    name: 'why',
+    args: '<job> [point] [black]',
+    summary: 'explain a pair of points, a part, or everything so far',
+    options: [BOARD],
+    examples: [
+      'trace-short why job.yaml',
+      'trace-short why job.yaml P48 GND',
+      'trace-short why job.yaml Q3',
+    ],
+    load: () => import('./commands/why.ts'),
+  },
+  {
+    name: 'check',
+    args: '<board> <readings...>',
+    summary: 'for scripts: do saved readings show a short, and in what',
+    options: [],
+    examples: [
+      'trace-short check board.yaml saved.readings && echo "nothing shorted"',
+      'trace-short check board.yaml - < saved.readings',
+    ],
+    load: () => import('./commands/check.ts'),
+  },
+  {
+    name: 'diff',
+    args: '<before> <after>',
+    summary: 'compare two sets of readings, before and after a swap',
+    options: [{ flags: '--board <file>', help: 'the board file, to know what beeps when healthy' }],
+    examples: ['trace-short diff before.readings after.readings --board board.yaml'],
+    load: () => import('./commands/diff.ts'),
+  },
+  {
+    name: 'drill',
+    args: '<board>',
+    summary: 'practise on a simulated board with hidden faults',
+    options: [
+      { flags: '--seed <n>', help: 'which faults are hidden (default: 1)', wholeFrom: 0 },
+      { flags: '--faults <n>', help: 'how many faults are hidden (default: 1)', wholeFrom: 1 },
+      { flags: '--auto', help: 'let it play itself to the end' },
+    ],
+    examples: [
+      'trace-short drill boards/hoist-drive.yaml',
+      'trace-short drill boards/bypass-rail.yaml --seed 7 --auto',
+    ],
+    load: () => import('./commands/drill.ts'),
+  },
+  {
+    name: 'board',
+    args: '<file>',
+    summary: 'check a board file and sum it up',
+    options: [],
+    examples: ['trace-short board boards/hoist-drive.yaml'],
+    load: () => import('./commands/board.ts'),
+  },
+  {
+    name: 'import',
+    args: '<netlist>',
+    summary: 'make a board file from an IPC-D-356 netlist',
+    options: [
+      { flags: '--bom <csv>', help: 'a bill of materials, for kinds and values' },
+      { flags: '-o, --out <board>', help: 'the board file to make (default: print it)' },
+      { flags: '--overwrite', help: 'replace the file when it is there already' },
+    ],
+    examples: ['trace-short import board.ipc --bom parts.csv -o board.yaml'],
+    load: () => import('./commands/import.ts'),
+  },
+];

@@ -1,0 +1,34 @@
+import type { Board } from '../../board/model.ts';
+import { AS_FOUND } from '../../circuit/state.ts';
+import { type CompareOptions, compareReadings } from '../../job/compare.ts';
+import { comparisonLines, viewComparison } from '../../report/comparison.ts';
+import { openBoard } from '../boards.ts';
+import type { Run } from '../context.ts';
+import { analyse, isHealthyBeep } from '../engine.ts';
+import { EXIT } from '../exit.ts';
+import { boardOption } from '../options.ts';
+import { openReadings } from '../readings.ts';
+
+/** Compares readings taken before and after a swap, or of a good board and a bad one. */
+export const run: Run = async (context, { words, options }) => {
+  const [before = '', after = ''] = words;
+  const path = boardOption(options);
+  const board = path === undefined ? undefined : (await openBoard(context, path)).board;
+  const old = await openReadings(context, before, board);
+  const fresh = await openReadings(context, after, board);
+  const compared = compareReadings(old.readings, fresh.readings, optionsFor(board));
+  const view = viewComparison(compared);
+  const exit = compared.differs ? EXIT.found : EXIT.ok;
+  return {
+    exit: compared.contradictory.length > 0 ? EXIT.contradiction : exit,
+    document: { before, after, ...view },
+    text: (style) => comparisonLines(view, style),
+  };
+};
+
+/** With a board it is known where a healthy one beeps: a winding, a sense resistor. */
+function optionsFor(board: Board | undefined): CompareOptions {
+  if (board === undefined) return {};
+  const healthy = analyse(board, { readings: [], looks: [], state: AS_FOUND });
+  return { expectedBeep: (probe) => isHealthyBeep(healthy, probe) };
+}

@@ -1,0 +1,78 @@
+import { drillLines, viewDrill } from '../../report/drill.ts';
+import type { Style } from '../../report/style.ts';
+import { minutesText } from '../../report/words.ts';
+import { labelled } from '../../report/wrap.ts';
+import { openBoard } from '../boards.ts';
+import type { Arguments, CommandResult, Context, Run } from '../context.ts';
+import { type Played, type PlayedStep, playAlone } from '../drill/auto.ts';
+import { benchPlayer } from '../drill/bench-player.ts';
+import { drillWork } from '../drill/drill-work.ts';
+import { SimulatedBench } from '../engine.ts';
+import { EXIT } from '../exit.ts';
+import { caution } from '../opening.ts';
+
+/** Practice on a simulated board: a person plays at a terminal, elsewhere it plays itself. */
+export const run: Run = async (context, { words, options }) => {
+  const [path = ''] = words;
+  const { seed, faults } = drillOptions(options);
+  const alone = options.auto === true || context.json || !isManned(context);
+  if (!alone) {
+    const { playAtTerminal } = await import('../drill/at-terminal.ts');
+    return {
+      exit: await playAtTerminal(context, path, { seed, faults }),
+      document: {},
+      text: () => [],
+    };
+  }
+  return await playAuto(context, path, seed, faults);
+};
+
+function drillOptions(options: Arguments['options']): { seed: number; faults: number } {
+  const { seed, faults } = options;
+  return {
+    seed: typeof seed === 'number' ? seed : 1,
+    faults: typeof faults === 'number' ? faults : 1,
+  };
+}
+
+function isManned({ stdin, stdout, stderr }: Context): boolean {
+  return stdin.isTTY === true && stdout.isTTY === true && stderr.isTTY === true;
+}
+
+async function playAuto(
+  context: Context,
+  path: string,
+  seed: number,
+  faults: number,
+): Promise<CommandResult> {
+  const { board } = await openBoard(context, path);
+  const cautions = await caution(context, board, 'short');
+  const bench = new SimulatedBench(board, { seed, faults });
+  const work = drillWork(board, `Drill, seed ${seed}`);
+  const played = playAlone(work, benchPlayer(board, bench), () => undefined);
+  const result = viewDrill(board, bench.hidden, work.derived, played);
+  return {
+    exit: EXIT.ok,
+    document: { board: board.name, seed, cautions, steps: played.steps, result },
+    text: (style) => [
+      `Drill on ${board.name}, seed ${seed}`,
+      '',
+      ...stepsText(played, style),
+      '',
+      ...drillLines(result, style),
+    ],
+  };
+}
+
+function stepsText(played: Played, style: Style): string[] {
+  return played.steps.flatMap((step, index) => stepText(step, index + 1, style));
+}
+
+function stepText(step: PlayedStep, n: number, style: Style): string[] {
+  const head = `${step.text} (${minutesText(step.minutes)})`;
+  return [
+    ...labelled(String(n).padStart(3), head, 5, style.width),
+    ...labelled('', step.why, 5, style.width).map(style.palette.quiet),
+    ...step.said.map((say) => style.palette.strong(`     → ${say}`)),
+  ];
+}

@@ -1,0 +1,52 @@
+import { InputError } from '../../board/diagnostic.ts';
+import { type ImportSummary, importBoard } from '../../board/import/index.ts';
+import { wrap } from '../../report/wrap.ts';
+import type { Run } from '../context.ts';
+import { diagnosticDocuments, printDiagnostics } from '../diagnostics.ts';
+import { EXIT } from '../exit.ts';
+import { readText, writeWhole } from '../files.ts';
+import { say } from '../print.ts';
+
+/** Makes a board file from a netlist and, when there is one, a bill of materials. */
+export const run: Run = async (context, { words, options }) => {
+  const [path = ''] = words;
+  const bomPath = typeof options.bom === 'string' ? options.bom : undefined;
+  if (path === '-' && bomPath === '-') refuseTwice();
+  const netlist = { text: await readText(path, context.stdin), file: path };
+  const bom =
+    bomPath === undefined
+      ? undefined
+      : { text: await readText(bomPath, context.stdin), file: bomPath };
+  const made = importBoard(bom === undefined ? { netlist } : { netlist, bom });
+  printDiagnostics(context, made.warnings);
+  const summary = summaryText(made.summary);
+  const out = typeof options.out === 'string' ? options.out : undefined;
+  const facts = { summary: made.summary, warnings: diagnosticDocuments(made.warnings) };
+  if (out === undefined) {
+    if (!context.json) say(context, wrap(summary, 80));
+    const yaml = made.yaml.replace(/\n$/, '');
+    return { exit: EXIT.ok, document: { ...facts, yaml: made.yaml }, text: () => [yaml] };
+  }
+  writeWhole(out, made.yaml, options.overwrite === true);
+  return {
+    exit: EXIT.ok,
+    document: { ...facts, out },
+    text: (style) => [
+      ...wrap(summary, style.width),
+      `Wrote ${out}. Look it over: trace-short board ${out}`,
+    ],
+  };
+};
+
+function summaryText(summary: ImportSummary): string {
+  const { parts, nets, rails, told, guessed, unknown, leftOut } = summary;
+  return (
+    `Imported ${parts} parts on ${nets} nets, ${rails} rails proposed. Told by the files: ${told}; ` +
+    `with a guess to confirm: ${guessed}; unknown: ${unknown}; left out: ${leftOut}.`
+  );
+}
+
+function refuseTwice(): never {
+  const message = 'standard input can be read only once, but "-" stands twice';
+  throw new InputError([{ code: 'USAGE', severity: 'error', message }]);
+}

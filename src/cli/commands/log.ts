@@ -1,0 +1,48 @@
+import { changeLines, viewChange } from '../../report/change.ts';
+import type { Context, Run } from '../context.ts';
+import { EXIT } from '../exit.ts';
+import { readText } from '../files.ts';
+import { openJobWork } from '../jobs.ts';
+import { cautionOnReturn, warnOf } from '../opening.ts';
+import { boardOption } from '../options.ts';
+import { study } from '../study.ts';
+
+/** Records lines of the notation and says what they changed. */
+export const run: Run = async (context, { words, options }) => {
+  const [path = '', ...says] = words;
+  const lines = await linesOf(context, says);
+  const { work, read } = await openJobWork(context, path, boardOption(options));
+  try {
+    warnOf(context, read);
+    await cautionOnReturn(context, read);
+    const before = study(work.board, work.derived.evidence);
+    const recorded = work.record(lines);
+    const after = study(work.board, work.derived.evidence);
+    const change = viewChange(recorded, before.diagnosis, after.diagnosis);
+    const contradictory = after.diagnosis.contradictory;
+    return {
+      exit: contradictory ? EXIT.contradiction : EXIT.ok,
+      document: { job: path, ...change },
+      text: (style) => [...changeLines(change, style), `Then: trace-short next ${path}`],
+    };
+  } finally {
+    work.close();
+  }
+};
+
+/**
+ * The lines to record: `-` reads them from standard input, words that hold a blank are a line
+ * each, and bare words together make one line.
+ */
+async function linesOf(context: Context, says: readonly string[]): Promise<string[]> {
+  if (says.length === 1 && says[0] === '-') {
+    const text = await readText('-', context.stdin);
+    return text.split(/\r?\n/).map(withoutComment).filter(Boolean);
+  }
+  const quoted = says.some((say) => /\s/.test(say.trim()));
+  return quoted ? says.map((say) => say.trim()) : [says.join(' ')];
+}
+
+function withoutComment(line: string): string {
+  return line.trim().startsWith('#') ? '' : line.trim();
+}

@@ -1,0 +1,28 @@
+import { adviceLines } from '../../report/advice.ts';
+import { ledgerLine } from '../../report/ledger.ts';
+import { wrap } from '../../report/wrap.ts';
+import type { Run } from '../context.ts';
+import { EXIT } from '../exit.ts';
+import { readJob } from '../jobs.ts';
+import { cautionOnReturn, warnOf } from '../opening.ts';
+import { boardOption } from '../options.ts';
+import { study } from '../study.ts';
+
+/** The next step of a job, why, and what each answer would mean. */
+export const run: Run = async (context, { words, options }) => {
+  const [path = ''] = words;
+  const job = await readJob(context, path, boardOption(options));
+  warnOf(context, job);
+  const { board, derived } = job;
+  const cautions = await cautionOnReturn(context, job);
+  const { view } = study(board, derived.evidence).advice();
+  const ledger = ledgerLine(board, derived.evidence.state);
+  return {
+    exit: EXIT.ok,
+    document: { job: path, board: board.name, cautions, advice: view, ledger },
+    text: (style) => [
+      ...adviceLines(view, style),
+      ...(ledger === '' ? [] : wrap(ledger, style.width)),
+    ],
+  };
+};

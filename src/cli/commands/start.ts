@@ -1,0 +1,48 @@
+import { InputError } from '../../board/diagnostic.ts';
+import { adviceLines } from '../../report/advice.ts';
+import { openBoard } from '../boards.ts';
+import type { Run } from '../context.ts';
+import { printDiagnostics } from '../diagnostics.ts';
+import { EXIT } from '../exit.ts';
+import { freeJobName, newJobWork } from '../jobs.ts';
+import { caution } from '../opening.ts';
+import { study } from '../study.ts';
+
+/** Opens a job: makes its record, prints the cautions, and gives the first step. */
+export const run: Run = async (context, { words, options }) => {
+  const [path = ''] = words;
+  const purpose = purposeIn(options.purpose);
+  if (path === '-') refuse('a job needs a board file it can name, not standard input');
+  const { board, warnings } = await openBoard(context, path);
+  printDiagnostics(context, warnings);
+  const jobPath = typeof options.out === 'string' ? options.out : freeJobName(path);
+  const work = newJobWork(jobPath, board, purpose);
+  try {
+    const cautions = await caution(context, board, 'full');
+    const { view } = study(board, work.derived.evidence).advice();
+    return {
+      exit: EXIT.ok,
+      document: { job: jobPath, board: board.name, purpose, cautions, advice: view },
+      text: (style) => [
+        `Job opened: ${jobPath} (${purpose})`,
+        '',
+        ...adviceLines(view, style),
+        '',
+        `Record what you read: trace-short log ${jobPath} "${view.step.say ?? ''} beep"`,
+      ],
+    };
+  } finally {
+    work.close();
+  }
+};
+
+function purposeIn(option: unknown): 'repair' | 'refurbish' {
+  if (option === undefined || option === 'repair') return 'repair';
+  if (option === 'refurbish') return 'refurbish';
+  return refuse(`unknown purpose "${option}"`, 'it is repair or refurbish');
+}
+
+function refuse(message: string, hint?: string): never {
+  const plain = { code: 'USAGE', severity: 'error', message } as const;
+  throw new InputError([hint === undefined ? plain : { ...plain, hint }]);
+}

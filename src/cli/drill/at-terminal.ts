@@ -1,0 +1,38 @@
+import { drillLines, viewDrill } from '../../report/drill.ts';
+import { openBoard } from '../boards.ts';
+import { type Context, styleFor } from '../context.ts';
+import { SimulatedBench } from '../engine.ts';
+import { EXIT } from '../exit.ts';
+import { askKey } from '../guided/key-prompt.ts';
+import { runSession } from '../guided/session.ts';
+import { caution } from '../opening.ts';
+import { study } from '../study.ts';
+import { benchPlayer } from './bench-player.ts';
+import { drillWork } from './drill-work.ts';
+
+export interface DrillOptions {
+  readonly seed: number;
+  readonly faults: number;
+}
+
+/** A drill a person plays: the simulated board answers when Enter is pressed. */
+export async function playAtTerminal(
+  context: Context,
+  path: string,
+  options: DrillOptions,
+): Promise<number> {
+  const { board } = await openBoard(context, path);
+  const bench = new SimulatedBench(board, options);
+  const work = drillWork(board, `Drill, seed ${options.seed}`);
+  const { stdin: input, stderr: output } = context;
+  await caution(context, board, 'full');
+  const message = 'A drill on a simulated board. On a real one the above holds. Enter';
+  await askKey({ message, keys: new Set(), hint: '' }, { input, output });
+  const { minutes } = await runSession(context, work, benchPlayer(board, bench));
+  const { raw } = study(board, work.derived.evidence).advice();
+  const clear = raw.step.kind === 'done' && raw.phase === 'clear';
+  const view = viewDrill(board, bench.hidden, work.derived, { clear, minutes });
+  const style = await styleFor(context, context.stdout);
+  context.stdout.write(`${drillLines(view, style).join('\n')}\n`);
+  return EXIT.ok;
+}

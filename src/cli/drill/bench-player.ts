@@ -1,0 +1,100 @@
+import type { Board } from '../../board/model.ts';
+import type { Probe } from '../../circuit/reading.ts';
+import { type BoardState, netPairKey } from '../../circuit/state.ts';
+import { parseSay } from '../../job/notation.ts';
+import { printReading } from '../../job/print-say.ts';
+import { viewStep } from '../../report/step-view.ts';
+import type { Step } from '../../steps/step.ts';
+import type { SimulatedBench } from '../engine.ts';
+import { drillKeys } from '../guided/keys.ts';
+import type { Player } from '../guided/player.ts';
+
+/** A simulated board with hidden faults answers every probe and every look. */
+export function benchPlayer(board: Board, bench: SimulatedBench): Player {
+  return {
+    keys: drillKeys,
+    linesFor: (text, _step, state) => [probeLine(board, bench, text, state) ?? text],
+    act: (step, state) => actOn(board, bench, step, state),
+  };
+}
+
+/** `P48 GND`, `off Q3: D S`, `A B ohms`: points without a value, which the simulated board answers. */
+function probeLine(
+  board: Board,
+  bench: SimulatedBench,
+  text: string,
+  state: BoardState,
+): string | undefined {
+  const probe = probeIn(board, text, state);
+  return probe && readLine(board, bench, probe, state);
+}
+
+/** Values tried behind the points typed, the mode named last first. */
+const STAND_INS: readonly (readonly [RegExp, string])[] = [
+  [/\s+(four-wire|4-wire|mohm)$/i, '1 mohm'],
+  [/\s+(ohms?)$/i, '1 ohm'],
+  [/\s+(diode|V)$/i, '1 V'],
+  [/(\s+(continuity|beeper))?$/i, 'beep'],
+];
+
+function probeIn(board: Board, text: string, state: BoardState): Probe | undefined {
+  const [pattern, value] = STAND_INS.find(([each]) => each.test(text)) ?? [/$/, 'beep'];
+  const points = text.replace(pattern, '');
+  const words = points.replace(/^off\s+\S+\s*/i, '').split(/\s+/);
+  if (words.length !== 2 || isVerb(points)) return undefined;
+  const say = parseSay(board, `${points} ${value}`, state);
+  if (say.do !== 'read') return undefined;
+  const { value: _value, ...probe } = say.reading;
+  return probe;
+}
+
+/** Two words that are a line of their own: `lift W3`, `undo 2`. */
+function isVerb(text: string): boolean {
+  return /^(lift|remove|refit|replace|reflow|clean|mend|link|look|undo|note)\b/i.test(text);
+}
+
+function actOn(board: Board, bench: SimulatedBench, step: Step, state: BoardState): string[] {
+  const { say = '' } = viewStep(board, step);
+  switch (step.kind) {
+    case 'read':
+      return [readLine(board, bench, step.probe, state)];
+    case 'look':
+      return [`${say} ${lookAt(bench, step, state)}`];
+    case 'inspect':
+      return [inspect(bench, say.replace(/^look /, ''), step.nets, state)];
+    case 'done':
+      return [];
+    default:
+      return [say];
+  }
+}
+
+function readLine(board: Board, bench: SimulatedBench, probe: Probe, state: BoardState): string {
+  return printReading(board, { ...probe, value: bench.answer(probe, state) });
+}
+
+/** Only an open joint shows to the eye here; a shorted part looks like a sound one. */
+function lookAt(
+  bench: SimulatedBench,
+  step: Extract<Step, { kind: 'look' }>,
+  state: BoardState,
+): string {
+  const open = bench.hidden.some(
+    ({ what, pin }) =>
+      what === 'joint' && pin === step.pin && pin !== undefined && !state.reflowed.has(pin),
+  );
+  return open ? 'off its pad' : 'looks sound';
+}
+
+function inspect(
+  bench: SimulatedBench,
+  names: string,
+  nets: readonly [number, number],
+  state: BoardState,
+): string {
+  const key = netPairKey(...nets);
+  const there = bench.hidden.find((fault) => fault.nets && netPairKey(...fault.nets) === key);
+  if (there?.what === 'bridge' && !state.cleaned.has(key)) return `clean ${names}`;
+  if (there?.what === 'link') return `link ${names}`;
+  return `look ${names} looks sound`;
+}

@@ -1,0 +1,128 @@
+import { closeSync, existsSync, openSync, readdirSync, readSync } from 'node:fs';
+import { join, relative } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import type { Context } from '../context.ts';
+import { freeJobName } from '../jobs.ts';
+
+/** What the person wants to work on. */
+export type Choice =
+  | { readonly kind: 'job'; readonly path: string }
+  | {
+      readonly kind: 'new';
+      readonly board: string;
+      readonly job: string;
+      readonly purpose: 'repair' | 'refurbish';
+    }
+  | { readonly kind: 'drill'; readonly board: string }
+  | { readonly kind: 'leave' };
+
+/** Boards that come with the package. */
+const SHIPPED = fileURLToPath(new URL('../../../boards', import.meta.url));
+
+/** Asks for an open job, a board, or a drill. */
+export async function choose(context: Context): Promise<Choice> {
+  const { default: inquirer } = await import('inquirer');
+  const streams = { input: context.stdin, output: context.stderr };
+  const prompt = inquirer.createPromptModule(streams) as unknown as Prompt;
+  const found = filesAround();
+  const { choice } = await prompt<{ choice: Choice['kind'] | string }>([
+    {
+      type: 'select',
+      name: 'choice',
+      message: 'What is on the bench?',
+      pageSize: 12,
+      choices: [
+        ...found.jobs.map((path) => ({ name: `Go on with ${path}`, value: `job:${path}` })),
+        ...found.boards.map((path) => ({ name: `New job on ${path}`, value: `new:${path}` })),
+        ...found.boards.map((path) => ({ name: `Drill on ${path}`, value: `drill:${path}` })),
+        { name: 'Another file …', value: 'other:' },
+        { name: 'Leave', value: 'leave:' },
+      ],
+    },
+  ]);
+  const [kind = '', ...rest] = choice.split(':');
+  const path = rest.join(':');
+  if (kind === 'leave') return { kind: 'leave' };
+  if (kind === 'drill') return { kind: 'drill', board: path };
+  if (kind === 'job') return { kind: 'job', path };
+  if (kind === 'new') return await newJob(prompt, path);
+  return await otherFile(prompt);
+}
+
+type Prompt = ReturnType<typeof import('inquirer')['default']['createPromptModule']>;
+
+async function otherFile(prompt: Prompt): Promise<Choice> {
+  const { path } = await prompt<{ path: string }>([
+    {
+      type: 'input',
+      name: 'path',
+      message: 'Board file or job file:',
+      validate: (text: string) => existsSync(text.trim()) || 'There is no such file.',
+    },
+  ]);
+  const file = path.trim();
+  return isJob(file) ? { kind: 'job', path: file } : await newJob(prompt, file);
+}
+
+async function newJob(prompt: Prompt, board: string): Promise<Choice> {
+  const { purpose, job } = await prompt<{ purpose: 'repair' | 'refurbish'; job: string }>([
+    {
+      type: 'select',
+      name: 'purpose',
+      message: 'What is the job?',
+      choices: [
+        { name: 'repair: clear the failure', value: 'repair' },
+        { name: 'refurbish: renew what is due to fail as well', value: 'refurbish' },
+      ],
+    },
+    {
+      type: 'input',
+      name: 'job',
+      message: 'Job file to make:',
+      default: freeJobName(board),
+      validate: (text: string) => !existsSync(text.trim()) || 'There is such a file already.',
+    },
+  ]);
+  return { kind: 'new', board, job: job.trim(), purpose };
+}
+
+function filesAround(): { jobs: string[]; boards: string[] } {
+  const here = yamlIn('.');
+  const shipped = existsSync('boards') ? yamlIn('boards') : yamlIn(SHIPPED);
+  const jobs = here.filter(isJob);
+  const boards = [...here.filter((path) => isBoard(path)), ...shipped.filter(isBoard)];
+  return { jobs, boards };
+}
+
+function yamlIn(folder: string): string[] {
+  try {
+    const names = readdirSync(folder).filter((name) => /\.ya?ml$/i.test(name));
+    return names.sort().map((name) => relative('.', join(folder, name)));
+  } catch {
+    return [];
+  }
+}
+
+/** A job's first line is its opening event. */
+function isJob(path: string): boolean {
+  return /^- \{n: 1, at: .*open: \{/.test(headOf(path));
+}
+
+function isBoard(path: string): boolean {
+  return /^(board|parts):/m.test(headOf(path));
+}
+
+/** The beginning of a file; empty when it cannot be read. */
+function headOf(path: string): string {
+  try {
+    const handle = openSync(path, 'r');
+    try {
+      const bytes = Buffer.alloc(2048);
+      return bytes.toString('utf8', 0, readSync(handle, bytes, 0, bytes.length, 0));
+    } finally {
+      closeSync(handle);
+    }
+  } catch {
+    return '';
+  }
+}

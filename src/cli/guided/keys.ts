@@ -1,0 +1,79 @@
+import type { Board } from '../../board/model.ts';
+import type { LookFinding } from '../../faults/evidence.ts';
+import { viewStep } from '../../report/step-view.ts';
+import type { Step } from '../../steps/step.ts';
+
+/** What a key does in the guided run. */
+export type KeyAction =
+  | { readonly do: 'record'; readonly lines: readonly string[] }
+  /** Let the simulated board answer, or do what the step asks on it. */
+  | { readonly do: 'act' }
+  | { readonly do: 'undo' | 'why' | 'other' | 'help' | 'leave' };
+
+export interface KeyChoice {
+  /** One character, or `Enter`. */
+  readonly key: string;
+  readonly label: string;
+  readonly action: KeyAction;
+}
+
+const COMMON: readonly KeyChoice[] = [
+  { key: 'u', label: 'undo', action: { do: 'undo' } },
+  { key: 'w', label: 'why', action: { do: 'why' } },
+  { key: 's', label: 'another step', action: { do: 'other' } },
+  { key: '?', label: 'help', action: { do: 'help' } },
+  { key: 'x', label: 'leave', action: { do: 'leave' } },
+];
+
+/** The keys that answer this step on a real board, then those that are always there. */
+export function keysFor(board: Board, step: Step): KeyChoice[] {
+  return [...answersTo(board, step), ...COMMON];
+}
+
+/** The keys of a drill: the simulated board answers by itself. */
+export function drillKeys(step: Step): KeyChoice[] {
+  const label = step.kind === 'read' ? 'probe it' : step.kind === 'done' ? 'finish' : 'do it';
+  const action: KeyAction = step.kind === 'done' ? { do: 'leave' } : { do: 'act' };
+  return [{ key: 'Enter', label, action }, ...COMMON];
+}
+
+/** The keys in one line: `b beep  q quiet  u undo …`. */
+export function keyHint(choices: readonly KeyChoice[]): string {
+  return choices.map(({ key, label }) => `${key} ${label}`).join('   ');
+}
+
+function answersTo(board: Board, step: Step): KeyChoice[] {
+  const { say = '' } = viewStep(board, step);
+  switch (step.kind) {
+    case 'read':
+      return [record('b', 'beep', `${say} beep`), record('q', 'quiet', `${say} quiet`)];
+    case 'look':
+      return lookKeys(say, step.pin !== undefined);
+    case 'inspect':
+      return inspectKeys(say.replace(/^look /, ''));
+    case 'done':
+      return [{ key: 'Enter', label: 'finish', action: { do: 'leave' } }];
+    default:
+      return [record('Enter', 'done', say)];
+  }
+}
+
+/** Findings in the order an eye meets them; on a joint only what a joint can show. */
+function lookKeys(say: string, joint: boolean): KeyChoice[] {
+  const findings: readonly LookFinding[] = joint
+    ? ['looks sound', 'off its pad', 'cracked', 'reworked']
+    : ['looks sound', 'burnt', 'cracked', 'leaking', 'reworked', 'dirty', 'missing', 'wrong part'];
+  return findings.map((finding, index) => record(String(index + 1), finding, `${say} ${finding}`));
+}
+
+function inspectKeys(nets: string): KeyChoice[] {
+  return [
+    record('1', 'looks sound', `look ${nets} looks sound`),
+    record('2', 'bridge found and cleaned', `clean ${nets}`),
+    record('3', 'a real link, missing in the file', `link ${nets}`),
+  ];
+}
+
+function record(key: string, label: string, line: string): KeyChoice {
+  return { key, label, action: { do: 'record', lines: [line] } };
+}

@@ -1,0 +1,40 @@
+import { diagnosisLines } from '../../report/diagnosis.ts';
+import type { Style } from '../../report/style.ts';
+import { labelled, wrap } from '../../report/wrap.ts';
+import type { Step } from '../../steps/step.ts';
+import type { Study } from '../study.ts';
+import type { Work } from '../work.ts';
+
+/** The page behind `w`: what the readings leave standing, and what conducts at the step's probe. */
+export function whyScreen(_work: Work, study: Study, _step: Step, style: Style): string[] {
+  return diagnosisLines(study.diagnosis, style);
+}
+
+const NOTATION: readonly (readonly [string, string])[] = [
+  ['P48 GND beep', 'a reading, red point first; also quiet, 0.4 ohm, 12 mohm, 0.52 V, OL'],
+  ['0.4', 'the value alone answers the probe asked for'],
+  ['off Q3: D S 0.4 ohm', 'a part off the board, read on its own legs'],
+  ['lift W3', 'one leg up; lift Q3.D for a part with more legs'],
+  ['remove Q3 Q4', 'off the board; refit puts back, replace fits new ones'],
+  ['look Q3 burnt', 'also cracked, leaking, reworked, dirty, missing, wrong part, looks sound'],
+  ['look Q3.D off its pad', 'a leg that touches no more'],
+  ['clean A B', 'a bridge found and removed; reflow Q3.D, mend A, link A B'],
+  ['undo 2', 'takes back the last two lines'],
+  ['note any text', 'kept in the record'],
+];
+
+/** The page behind `?`. */
+export function helpLines(keys: string, style: Style): string[] {
+  const lines = NOTATION.flatMap(([line, meaning]) => labelled(line, meaning, 24, style.width));
+  return [
+    style.palette.strong('Keys'),
+    ...wrap(keys, style.width),
+    ...wrap(
+      'A key answers at once. Start with a blank to type a line that begins with one.',
+      style.width,
+    ),
+    '',
+    style.palette.strong('Lines you may type at any step'),
+    ...lines,
+  ];
+}

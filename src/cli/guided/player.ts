@@ -1,0 +1,47 @@
+import { InputError } from '../../board/diagnostic.ts';
+import type { Board } from '../../board/model.ts';
+import type { BoardState } from '../../circuit/state.ts';
+import { printReading } from '../../job/print-say.ts';
+import { parseValue, startsValue } from '../../job/value.ts';
+import type { Step } from '../../steps/step.ts';
+import { type KeyChoice, keysFor } from './keys.ts';
+
+/** Who answers: a person with a meter, or a simulated board. */
+export interface Player {
+  keys(step: Step): KeyChoice[];
+  /**
+   * The lines to record for what was typed at a step.
+   * @throws {InputError} when it cannot be read
+   */
+  linesFor(text: string, step: Step, state: BoardState): string[];
+  /** Does the step by itself; the lines to record. */
+  act(step: Step, state: BoardState): string[];
+}
+
+/** A person with a meter: a bare value answers the probe asked for, anything else is a full line. */
+export function personPlayer(board: Board): Player {
+  return {
+    keys: (step) => keysFor(board, step),
+    linesFor: (text, step) => [valueLine(board, text, step) ?? text],
+    act: () => [],
+  };
+}
+
+/** `0.4`, `0.4 ohm` or `OL`, typed at a reading, as the whole line; undefined when it is none. */
+export function valueLine(board: Board, text: string, step: Step): string | undefined {
+  if (step.kind !== 'read') return undefined;
+  const { probe } = step;
+  // A beeper shows no figure; one typed there was read in ohms.
+  const assumed = probe.mode === 'continuity' ? 'ohms' : probe.mode;
+  try {
+    return printReading(board, { ...probe, ...parseValue(text, assumed) });
+  } catch (error) {
+    const [first = ''] = text.split(/\s+/);
+    if (error instanceof InputError && !(startsValue(first) && isFigure(first))) return undefined;
+    throw error;
+  }
+}
+
+function isFigure(word: string): boolean {
+  return /^[+-.\d]/.test(word);
+}

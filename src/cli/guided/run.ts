@@ -1,0 +1,55 @@
+import { openBoard } from '../boards.ts';
+import type { Context } from '../context.ts';
+import { EXIT, isInterrupt } from '../exit.ts';
+import { newJobWork, openJobWork } from '../jobs.ts';
+import { caution, warnOf } from '../opening.ts';
+import { say } from '../print.ts';
+import type { Work } from '../work.ts';
+import { choose } from './choose.ts';
+import { askKey } from './key-prompt.ts';
+import { personPlayer } from './player.ts';
+import { runSession } from './session.ts';
+
+/** The guided run: choose a board or an open job, then go through it step by step. */
+export async function runGuided(context: Context): Promise<number> {
+  const choice = await choose(context);
+  if (choice.kind === 'leave') return EXIT.ok;
+  if (choice.kind === 'drill') {
+    const { playAtTerminal } = await import('../drill/at-terminal.ts');
+    return await playAtTerminal(context, choice.board, { seed: randomSeed(), faults: 1 });
+  }
+  const work =
+    choice.kind === 'job'
+      ? await resume(context, choice.path)
+      : newJobWork(choice.job, (await openBoard(context, choice.board)).board, choice.purpose);
+  return await guideThrough(context, work);
+}
+
+async function resume(context: Context, path: string): Promise<Work> {
+  const { work, read } = await openJobWork(context, path);
+  warnOf(context, read);
+  return work;
+}
+
+/** Shows the cautions, waits until they were read, and leads through the job. */
+async function guideThrough(context: Context, work: Work): Promise<number> {
+  const { stdin: input, stderr: output } = context;
+  try {
+    await caution(context, work.board, 'full');
+    const message = 'Enter when the board is cold and was measured discharged';
+    await askKey({ message, keys: new Set(), hint: '' }, { input, output });
+    await runSession(context, work, personPlayer(work.board));
+    say(context, [`Recorded in ${work.label}. Go on any time: trace-short next ${work.label}`]);
+    return EXIT.ok;
+  } catch (error) {
+    if (isInterrupt(error)) say(context, [`Interrupted. Recorded so far in ${work.label}.`]);
+    throw error;
+  } finally {
+    work.close();
+  }
+}
+
+/** A drill chosen from the list differs each time; its seed is shown, so that it can be repeated. */
+function randomSeed(): number {
+  return Math.floor(Math.random() * 10_000);
+}

@@ -1,0 +1,142 @@
+import { existsSync } from 'node:fs';
+import { dirname, isAbsolute, relative, resolve } from 'node:path';
+import { type Diagnostic, InputError } from '../board/diagnostic.ts';
+import type { Board } from '../board/model.ts';
+import { admit, type DerivedJob, deriveJob, extendJob } from '../job/derive.ts';
+import { checkBoard } from '../job/match-board.ts';
+import { printSay } from '../job/print-say.ts';
+import {
+  append,
+  closeJob,
+  continueJob,
+  createJob,
+  type JobHandle,
+  type JobPurpose,
+  openJob,
+  type RawJob,
+} from '../job/record.ts';
+import { openBoard } from './boards.ts';
+import type { Context } from './context.ts';
+import type { RecordedLine, Work } from './work.ts';
+
+/** A job with its board, read but not locked. */
+export interface ReadJob {
+  readonly board: Board;
+  readonly job: RawJob;
+  readonly derived: DerivedJob;
+  /** What is odd: a torn last line, a changed board file, lines that fit it no more. */
+  readonly warnings: readonly Diagnostic[];
+}
+
+/**
+ * Reads a job and the board it is about.
+ * @param boardPath when given, used in place of the file the job names
+ * @throws {InputError}
+ */
+export async function readJob(
+  context: Context,
+  path: string,
+  boardPath?: string,
+): Promise<ReadJob> {
+  return withBoard(context, openJob(path), boardPath);
+}
+
+/**
+ * Opens a job for writing; the lock is held until `close`.
+ * @throws {InputError} as {@link readJob}, and when another run is writing the job
+ */
+export async function openJobWork(
+  context: Context,
+  path: string,
+  boardPath?: string,
+): Promise<{ readonly work: Work; readonly read: ReadJob }> {
+  const handle = continueJob(path);
+  try {
+    const read = await withBoard(context, handle.job, boardPath);
+    return { work: workOn(handle, read.board, read.derived), read };
+  } catch (error) {
+    closeJob(handle);
+    throw error;
+  }
+}
+
+/**
+ * Makes a job for a board. The board file is named as seen from the job's folder, so that the two
+ * may be moved together.
+ * @throws {InputError}
+ */
+export function newJobWork(path: string, board: Board, purpose: JobPurpose): Work {
+  const file = relative(dirname(resolve(path)), resolve(board.file));
+  const handle = createJob(path, { ...board, file }, { purpose });
+  return workOn(handle, board, deriveJob(board, []));
+}
+
+/** A name for a new job beside the others, after the board's: `hoist-drive-job.yaml`. */
+export function freeJobName(boardPath: string): string {
+  const stem = boardPath.replace(/^.*[\\/]/, '').replace(/\.ya?ml$/i, '');
+  for (let n = 1; ; n += 1) {
+    const name = n === 1 ? `${stem}-job.yaml` : `${stem}-job-${n}.yaml`;
+    if (!existsSync(name)) return name;
+  }
+}
+
+async function withBoard(
+  context: Context,
+  job: RawJob,
+  boardPath: string | undefined,
+): Promise<ReadJob> {
+  const path = boardPath ?? boardPathOf(job);
+  const { board } = await openBoard(context, path);
+  const derived = deriveJob(board, job.events, job.path);
+  return { board, job, derived, warnings: [...job.warnings, ...checkBoard(job, board)] };
+}
+
+/** The board file is looked for beside the job first, then from where the command runs. */
+function boardPathOf(job: RawJob): string {
+  const { file } = job.opening;
+  if (isAbsolute(file)) return file;
+  const beside = resolve(dirname(job.path), file);
+  const found = [relative('.', beside), file].find((path) => existsSync(path));
+  if (found !== undefined) return found;
+  const diagnostic: Diagnostic = {
+    code: 'NO_BOARD',
+    severity: 'error',
+    message: `the board file "${file}" of "${job.path}" is not there`,
+    hint: 'name it with --board FILE',
+  };
+  throw new InputError([diagnostic]);
+}
+
+function workOn(handle: JobHandle, board: Board, start: DerivedJob): Work {
+  let derived = start;
+  return {
+    board,
+    label: handle.path,
+    get derived() {
+      return derived;
+    },
+    record(lines) {
+      const says = admitAll(board, derived, lines);
+      const recorded: RecordedLine[] = [];
+      for (const say of says) {
+        const event = append(handle, say);
+        derived = extendJob(board, derived, event, handle.path);
+        recorded.push({ n: event.n, say });
+      }
+      return recorded;
+    },
+    close: () => closeJob(handle),
+  };
+}
+
+/** Reads every line before any is written, each against the job as the ones before leave it. */
+function admitAll(board: Board, derived: DerivedJob, lines: readonly string[]): string[] {
+  let after = derived;
+  return lines.map((text, index) => {
+    const place = lines.length > 1 ? { file: 'line', line: index + 1, text } : undefined;
+    const say = printSay(board, admit(board, after, text, place));
+    const n = after.history.events.length + 2;
+    after = extendJob(board, after, { n, at: '', say, line: n });
+    return say;
+  });
+}

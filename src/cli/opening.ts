@@ -1,0 +1,41 @@
+import type { Board } from '../board/model.ts';
+import {
+  type CautionsView,
+  cautionLines,
+  shortCautionLines,
+  viewCautions,
+} from '../report/cautions.ts';
+import { type Context, styleFor } from './context.ts';
+import { printDiagnostics } from './diagnostics.ts';
+import type { ReadJob } from './jobs.ts';
+import { say } from './print.ts';
+
+/** After this long without an entry, opening a job is taking it up again, ms. */
+const PAUSE_MS = 30 * 60 * 1000;
+
+/** The cautions of a job just read: in full when it was left for a while, else in short. */
+export async function cautionOnReturn(context: Context, read: ReadJob): Promise<CautionsView> {
+  const last = read.job.events.at(-1)?.at ?? read.job.openedAt;
+  const isFresh = Date.now() - Date.parse(last) < PAUSE_MS;
+  return await caution(context, read.board, isFresh ? 'short' : 'full');
+}
+
+/**
+ * Prints a board's cautions on stderr. There is no option to leave them out: `full` when a job is
+ * opened or resumed, `short` for the calls that follow.
+ */
+export async function caution(
+  context: Context,
+  board: Board,
+  length: 'full' | 'short',
+): Promise<CautionsView> {
+  const view = viewCautions(board);
+  const style = await styleFor(context, context.stderr);
+  say(context, length === 'full' ? cautionLines(view, style) : shortCautionLines(view, style));
+  return view;
+}
+
+/** What is odd about a job just read: shown once, before anything else is said about it. */
+export function warnOf(context: Context, job: ReadJob): void {
+  printDiagnostics(context, job.warnings);
+}

@@ -1,0 +1,31 @@
+import { type CommandResult, type Context, styleFor } from './context.ts';
+
+/** Prints what a command found; gives its exit code. */
+export async function printResult(
+  context: Context,
+  name: string,
+  result: CommandResult,
+): Promise<number> {
+  if (context.json) {
+    printDocument(context, name, result.document);
+  } else {
+    const lines = result.text(await styleFor(context, context.stdout));
+    if (lines.length > 0) context.stdout.write(`${lines.join('\n')}\n`);
+  }
+  return result.exit;
+}
+
+/** One document, one line of schema name first, so that a reader can tell what it holds. */
+export function printDocument(
+  context: Context,
+  name: string,
+  document: Readonly<Record<string, unknown>>,
+): void {
+  const full = { schema: `trace-short/${name}/1`, ...document };
+  context.stdout.write(`${JSON.stringify(full, null, 2)}\n`);
+}
+
+/** Says something beside the result: cautions, warnings, progress. */
+export function say(context: Context, lines: readonly string[]): void {
+  if (lines.length > 0) context.stderr.write(`${lines.join('\n')}\n`);
+}

@@ -1,0 +1,79 @@
+import { readFileSync } from 'node:fs';
+import { Command, InvalidArgumentError, Option } from 'commander';
+import { COMMANDS, type CommandSpec, type OptionSpec } from './commands.ts';
+import type { Arguments, Context } from './context.ts';
+import { longHelp } from './help.ts';
+
+/** Runs one of the commands; a wrong call throws commander's own error. */
+export async function runProgram(words: readonly string[], context: Context): Promise<number> {
+  let exit = 0;
+  const program = new Command('trace-short');
+  settle(program, context);
+  program.version(packageVersion(), '-V, --version').helpInformation = longHelp;
+  program.helpCommand(false);
+  addCommonOptions(program);
+  for (const spec of COMMANDS) {
+    program.addCommand(
+      commandOf(spec, context, async (args) => {
+        const { run } = await spec.load();
+        const { printResult } = await import('./print.ts');
+        exit = await printResult(context, spec.name, await run(context, args));
+      }),
+    );
+  }
+  await program.parseAsync(words, { from: 'user' });
+  return exit;
+}
+
+function commandOf(
+  spec: CommandSpec,
+  context: Context,
+  act: (args: Arguments) => Promise<void>,
+): Command {
+  const command = new Command(spec.name);
+  settle(command, context);
+  if (spec.args !== '') command.arguments(spec.args);
+  command.description(spec.summary);
+  for (const option of spec.options) command.addOption(optionOf(option));
+  addCommonOptions(command);
+  const examples = spec.examples.map((line) => `  ${line}`).join('\n');
+  command.addHelpText('before', `Examples:\n${examples}\n`);
+  command.action(async () => {
+    const { json: _json, color: _color, ...options } = command.opts<Arguments['options']>();
+    await act({ words: command.args, options });
+  });
+  return command;
+}
+
+/** Errors are thrown, not printed: `failure.ts` prints them, as text or as JSON. */
+function settle(command: Command, context: Context): void {
+  command.exitOverride();
+  command.configureOutput({
+    writeOut: (text) => context.stdout.write(text),
+    writeErr: () => undefined,
+    getOutHelpWidth: () => 80,
+  });
+}
+
+function addCommonOptions(command: Command): void {
+  command.option('--json', 'print one JSON document instead of text');
+  command.option('--no-color', 'no colour');
+}
+
+function optionOf(spec: OptionSpec): Option {
+  const option = new Option(spec.flags, spec.help);
+  const { wholeFrom } = spec;
+  if (wholeFrom !== undefined) option.argParser((text) => wholeNumber(text, wholeFrom));
+  return option;
+}
+
+function wholeNumber(text: string, least: number): number {
+  const value = Number(text);
+  if (/^\d+$/.test(text) && Number.isSafeInteger(value) && value >= least) return value;
+  throw new InvalidArgumentError(`It must be a whole number of at least ${least}.`);
+}
+
+function packageVersion(): string {
+  const manifest = readFileSync(new URL('../../package.json', import.meta.url), 'utf8');
+  return (JSON.parse(manifest) as { version: string }).version;
+}

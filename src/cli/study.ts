@@ -1,0 +1,30 @@
+import type { Board } from '../board/model.ts';
+import type { Evidence } from '../faults/evidence.ts';
+import { type AdviceView, viewAdvice } from '../report/advice.ts';
+import { type DiagnosisView, viewDiagnosis } from '../report/diagnosis.ts';
+import type { Advice } from '../steps/step.ts';
+import { type Analysis, advise, analyse } from './engine.ts';
+
+/** What the evidence says of a board and what to do next, as data and in names. */
+export interface Study {
+  readonly analysis: Analysis;
+  readonly diagnosis: DiagnosisView;
+  /** Worked out when first asked for: it costs more than the diagnosis. */
+  readonly advice: () => { readonly raw: Advice; readonly view: AdviceView };
+}
+
+export function study(board: Board, evidence: Evidence): Study {
+  const analysis = analyse(board, evidence);
+  let held: { readonly raw: Advice; readonly view: AdviceView } | undefined;
+  return {
+    analysis,
+    diagnosis: viewDiagnosis(board, evidence, analysis.diagnosis),
+    advice: () => {
+      if (held === undefined) {
+        const raw = advise(analysis);
+        held = { raw, view: viewAdvice(board, raw) };
+      }
+      return held;
+    },
+  };
+}

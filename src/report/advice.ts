@@ -1,0 +1,93 @@
+import type { Board } from '../board/model.ts';
+import type { Advice } from '../steps/step.ts';
+import { type StepView, viewStep } from './step-view.ts';
+import type { Style } from './style.ts';
+import { minutesText, percent, sentence } from './words.ts';
+import { labelled, wrap } from './wrap.ts';
+
+/** What to do next, in names: what is shown, and what `--json` prints. */
+export interface AdviceView {
+  readonly phase: Advice['phase'];
+  readonly step: StepView;
+  /** Bench minutes of this step. */
+  readonly minutes: number;
+  /** Expected bench minutes from here to a board proven clear. */
+  readonly minutesLeft: number;
+  readonly why: string;
+  readonly outcomes: Advice['outcomes'];
+  readonly others: readonly {
+    readonly step: StepView;
+    readonly minutes: number;
+    readonly why: string;
+  }[];
+  readonly open: readonly string[];
+}
+
+export function viewAdvice(board: Board, advice: Advice): AdviceView {
+  return {
+    phase: advice.phase,
+    step: viewStep(board, advice.step),
+    minutes: advice.minutes,
+    minutesLeft: advice.minutesLeft,
+    why: advice.why,
+    outcomes: advice.outcomes,
+    others: advice.others.map(({ step, minutes, why }) => ({
+      step: viewStep(board, step),
+      minutes,
+      why,
+    })),
+    open: advice.open,
+  };
+}
+
+const INDENT = 7;
+
+/** The whole advice as lines of text, the step itself first. */
+export function adviceLines(view: AdviceView, style: Style): string[] {
+  return [
+    ...stepLines(view, style),
+    ...whyLines(view, style),
+    ...outcomeLines(view, style),
+    ...otherLines(view, style),
+    ...openLines(view, style),
+  ];
+}
+
+/** The step, where to find it, and what it costs. */
+export function stepLines(view: AdviceView, style: Style): string[] {
+  const { palette, width } = style;
+  const head = labelled(view.step.kind === 'done' ? 'Done' : 'Next', view.step.text, INDENT, width);
+  const where = view.step.where.flatMap((text) => labelled('', sentence(text), INDENT, width));
+  if (view.step.kind === 'done') return head.map(palette.strong);
+  const cost = `${minutesText(view.minutes)}; about ${minutesText(view.minutesLeft)} to a board read clear.`;
+  const costLines = labelled('', cost, INDENT, width);
+  return [...head.map(palette.strong), ...where, ...costLines.map(palette.quiet)];
+}
+
+export function whyLines(view: AdviceView, style: Style): string[] {
+  return view.why === '' ? [] : labelled('Why', view.why, INDENT, style.width);
+}
+
+/** What each answer would mean, likeliest first. */
+export function outcomeLines(view: AdviceView, style: Style): string[] {
+  return view.outcomes.flatMap(({ answer, weight, means }) =>
+    labelled('If', `${answer} (${percent(weight)}): ${means}`, INDENT, style.width),
+  );
+}
+
+export function otherLines(view: AdviceView, style: Style): string[] {
+  const lines = view.others.flatMap(({ step, minutes }) =>
+    labelled('Or', `${step.text} (${minutesText(minutes)})`, INDENT, style.width),
+  );
+  return lines.map(style.palette.quiet);
+}
+
+/** What still stands between this board and clear. */
+export function openLines(view: AdviceView, style: Style): string[] {
+  if (view.open.length === 0) return [];
+  const shown = view.open.slice(0, 6);
+  const more =
+    view.open.length > shown.length ? [`… and ${view.open.length - shown.length} more`] : [];
+  const items = [...shown, ...more].flatMap((text) => wrap(`- ${text}`, style.width));
+  return ['Still open:', ...items];
+}

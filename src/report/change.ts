@@ -1,0 +1,60 @@
+import type { DiagnosisView } from './diagnosis.ts';
+import { doubtLines } from './diagnosis.ts';
+import type { Style } from './style.ts';
+import { listOf, percent } from './words.ts';
+import { labelled } from './wrap.ts';
+
+/** What one recorded line changed. */
+export interface ChangeView {
+  /** The lines recorded, as the record writes them, with their numbers. */
+  readonly recorded: readonly { readonly n: number; readonly say: string }[];
+  /** Suspects whose weight moved, the largest move first; `after` 0 when it is a suspect no more. */
+  readonly moved: readonly {
+    readonly part: string;
+    readonly before: number;
+    readonly after: number;
+  }[];
+  readonly newlyCleared: readonly string[];
+  readonly after: DiagnosisView;
+}
+
+/** Compares what the readings left standing before and after. */
+export function viewChange(
+  recorded: ChangeView['recorded'],
+  before: DiagnosisView,
+  after: DiagnosisView,
+): ChangeView {
+  const was = new Map(before.suspects.map(({ part, weight }) => [part, weight]));
+  const is = new Map(after.suspects.map(({ part, weight }) => [part, weight]));
+  const parts = [...new Set([...was.keys(), ...is.keys()])];
+  const moved = parts
+    .map((part) => ({ part, before: was.get(part) ?? 0, after: is.get(part) ?? 0 }))
+    .filter((move) => Math.abs(move.after - move.before) >= 0.005)
+    .sort((a, b) => size(b) - size(a) || a.part.localeCompare(b.part));
+  const known = new Set(before.cleared.map(({ part }) => part));
+  const newlyCleared = after.cleared.map(({ part }) => part).filter((part) => !known.has(part));
+  return { recorded, moved, newlyCleared, after };
+}
+
+export function changeLines(view: ChangeView, style: Style): string[] {
+  const lines = view.recorded.map(({ n, say }) => `${String(n).padStart(4)}  ${say}`);
+  for (const move of view.moved.slice(0, 6)) {
+    const way = move.after > move.before ? 'up' : 'down';
+    const text = `${move.part} ${way} to ${percent(move.after)} (was ${percent(move.before)})`;
+    lines.push(...labelled('', text, 6, style.width));
+  }
+  if (view.moved.length > 6) lines.push(`      and ${view.moved.length - 6} more`);
+  if (view.newlyCleared.length > 0) {
+    const text = `cleared: ${listOf(view.newlyCleared, 20)}`;
+    lines.push(...labelled('', text, 6, style.width).map(style.palette.good));
+  }
+  const [best] = view.after.sets;
+  if (best !== undefined) {
+    lines.push(...labelled('Likeliest', `${best.text} (${percent(best.weight)})`, 11, style.width));
+  }
+  return [...lines, ...doubtLines(view.after, style)];
+}
+
+function size(move: { readonly before: number; readonly after: number }): number {
+  return Math.abs(move.after - move.before);
+}

@@ -1,0 +1,134 @@
+import type { Board, Rail } from '../board/model.ts';
+import type { Evidence, TakenReading } from '../faults/evidence.ts';
+import { conducts, USUAL_TOLERANCE } from '../job/compare-values.ts';
+import { printValue } from '../job/value.ts';
+import { type DiagnosisView, doubtLines, setLines, suspectLines } from './diagnosis.ts';
+import { netName, probeText } from './names.ts';
+import { type ProbeView, viewProbe } from './step-view.ts';
+import type { Style } from './style.ts';
+import { counted } from './words.ts';
+import { labelled } from './wrap.ts';
+
+/** What saved readings say of one pair of points. */
+export type Verdict = 'shorted' | 'clear' | 'conducts as it should' | 'open, should conduct';
+
+export interface PairVerdict {
+  readonly probe: ProbeView;
+  readonly text: string;
+  readonly value: string;
+  readonly verdict: Verdict;
+  /** Number of the reading that says so: the last one of the pair. */
+  readonly id: number;
+}
+
+export interface RailVerdict {
+  readonly name: string;
+  readonly plus: string;
+  readonly minus: string;
+  readonly verdict: Verdict | 'not read';
+}
+
+/** The answer to "is anything shorted": what is shown, and what `--json` prints. */
+export interface CheckView {
+  readonly shorted: boolean;
+  readonly contradictory: boolean;
+  readonly rails: readonly RailVerdict[];
+  readonly pairs: readonly PairVerdict[];
+  readonly diagnosis: DiagnosisView;
+}
+
+/**
+ * Judges every pair that was read by its last reading.
+ * @param beepsHealthy whether a healthy board conducts where a reading was taken
+ */
+export function viewCheck(
+  board: Board,
+  evidence: Evidence,
+  diagnosis: DiagnosisView,
+  beepsHealthy: (reading: TakenReading) => boolean,
+): CheckView {
+  const last = new Map<string, TakenReading>();
+  for (const reading of evidence.readings) last.set(pairKey(reading), reading);
+  const judged = [...last.values()].map((reading) => ({
+    reading,
+    verdict: verdictOf(reading, beepsHealthy(reading)),
+  }));
+  const pairs = judged.map(({ reading, verdict }) => ({
+    probe: viewProbe(board, reading),
+    text: probeText(board, reading),
+    value: printValue(reading),
+    verdict,
+    id: reading.id,
+  }));
+  return {
+    shorted: pairs.some(({ verdict }) => verdict === 'shorted'),
+    contradictory: diagnosis.contradictory,
+    rails: board.rails.map((rail) => railVerdict(board, rail, judged)),
+    pairs,
+    diagnosis,
+  };
+}
+
+export function checkLines(view: CheckView, style: Style): string[] {
+  const { palette, width } = style;
+  const mark = (verdict: string, lines: string[]): string[] =>
+    verdict === 'shorted' ? lines.map(palette.bad) : lines;
+  const shorted = view.pairs.filter(({ verdict }) => verdict === 'shorted');
+  const head = view.shorted
+    ? palette.bad(`Shorted: ${counted(shorted.length, 'pair')} of ${view.pairs.length} read`)
+    : `No short in ${counted(view.pairs.length, 'pair')} read`;
+  const rails = view.rails.flatMap(({ name, plus, minus, verdict }) =>
+    mark(verdict, labelled('Rail', `${name}, ${plus} to ${minus}: ${verdict}`, 7, width)),
+  );
+  const pairs = view.pairs
+    .filter(({ verdict }) => verdict !== 'clear')
+    .flatMap(({ text, value, verdict }) =>
+      mark(verdict, labelled('Pair', `${text}: ${value}, ${verdict}`, 7, width)),
+    );
+  return [head, ...rails, ...pairs, ...causeLines(view, style)];
+}
+
+function causeLines(view: CheckView, style: Style): string[] {
+  const { diagnosis } = view;
+  if (!view.shorted && !view.contradictory) return [];
+  return [
+    '',
+    ...setLines(diagnosis, style, 6),
+    ...suspectLines(diagnosis, style, 8),
+    ...doubtLines(diagnosis, style),
+  ];
+}
+
+function verdictOf(reading: TakenReading, healthy: boolean): Verdict {
+  const short = conducts(reading, USUAL_TOLERANCE);
+  if (short) return healthy ? 'conducts as it should' : 'shorted';
+  return healthy && reading.mode !== 'diode' ? 'open, should conduct' : 'clear';
+}
+
+/** A pair is one whichever way round the probes were, but not in the diode test. */
+function pairKey({ mode, red, black, offPart }: TakenReading): string {
+  const points = [red, black].map(({ net, pin }) => `${net}.${pin ?? ''}`);
+  if (mode !== 'diode') points.sort();
+  return [mode === 'diode' ? 'diode' : '', offPart ?? '', ...points].join(' ');
+}
+
+function railVerdict(
+  board: Board,
+  rail: Rail,
+  judged: readonly { readonly reading: TakenReading; readonly verdict: Verdict }[],
+): RailVerdict {
+  const own = judged.filter(({ reading }) => isAcross(reading, rail));
+  const verdict = own.find((each) => each.verdict === 'shorted') ?? own[0];
+  return {
+    name: rail.name,
+    plus: netName(board, rail.plus),
+    minus: netName(board, rail.minus),
+    verdict: verdict?.verdict ?? 'not read',
+  };
+}
+
+function isAcross({ red, black, offPart, mode }: TakenReading, rail: Rail): boolean {
+  if (offPart !== undefined || mode === 'diode') return false;
+  const nets = [red.net, black.net];
+  return nets.includes(rail.plus) && nets.includes(rail.minus);
+}

@@ -1,0 +1,70 @@
+import type { Board } from '../board/model.ts';
+import type { FaultName } from '../faults/diagnosis.ts';
+import type { DerivedJob } from '../job/derive.ts';
+import { faultText, partNames } from './names.ts';
+import type { Style } from './style.ts';
+import { counted, listOf, minutesText } from './words.ts';
+import { labelled, wrap } from './wrap.ts';
+
+/** How a drill went, in names: what is shown, and what `--json` prints. */
+export interface DrillView {
+  readonly hidden: readonly string[];
+  /** True when the tool had nothing left to ask for. */
+  readonly clear: boolean;
+  readonly readings: number;
+  readonly lifts: number;
+  readonly replaced: readonly string[];
+  /** Parts without a hidden fault that came off the board or were replaced. */
+  readonly healthyPulled: readonly string[];
+  /** Bench minutes by the table of step costs. */
+  readonly minutes: number;
+}
+
+export function viewDrill(
+  board: Board,
+  hidden: readonly FaultName[],
+  derived: DerivedJob,
+  result: { readonly clear: boolean; readonly minutes: number },
+): DrillView {
+  const failed = new Set(hidden.flatMap(({ parts }) => parts));
+  const pulled = new Set<number>();
+  let lifts = 0;
+  for (const { say } of derived.active) {
+    if (say.do === 'lift') lifts += 1;
+    if (say.do === 'remove' || say.do === 'replace') for (const part of say.parts) pulled.add(part);
+  }
+  const healthy = [...pulled].filter((part) => !failed.has(part));
+  return {
+    hidden: hidden.map((fault) => faultText(board, fault)),
+    clear: result.clear,
+    readings: derived.evidence.readings.length,
+    lifts,
+    replaced: partNames(
+      board,
+      derived.replaced.map(({ part }) => part),
+    ),
+    healthyPulled: partNames(board, healthy),
+    minutes: result.minutes,
+  };
+}
+
+export function drillLines(view: DrillView, style: Style): string[] {
+  const counts = [
+    counted(view.readings, 'reading'),
+    counted(view.lifts, 'lift'),
+    minutesText(view.minutes),
+  ];
+  const end = view.clear ? 'Every rail and every new part was read clear.' : 'Ended early.';
+  const row = (label: string, text: string): string[] => labelled(label, text, 10, style.width);
+  return [
+    ...wrap(end, style.width).map(view.clear ? style.palette.good : style.palette.warn),
+    ...row('Hidden', view.hidden.length === 0 ? 'nothing' : view.hidden.join('; ')),
+    ...row('Replaced', view.replaced.length === 0 ? 'nothing' : listOf(view.replaced, 20)),
+    ...row('Took', listOf(counts)),
+    ...row('Healthy', healthyText(view.healthyPulled)),
+  ];
+}
+
+function healthyText(pulled: readonly string[]): string {
+  return pulled.length === 0 ? 'no healthy part was pulled' : `pulled: ${listOf(pulled, 12)}`;
+}
