@@ -1,8 +1,8 @@
 /** Everything known of a job, by replaying its events; nothing here is ever stored. */
 import { type Diagnostic, InputError } from '../board/diagnostic.ts';
 import type { Board } from '../board/model.ts';
-import { AS_FOUND, type BoardState } from '../circuit/state.ts';
-import type { Evidence, Look, TakenReading } from '../faults/evidence.ts';
+import type { BoardState } from '../circuit/state.ts';
+import { type Evidence, type Look, NO_EVIDENCE, type TakenReading } from '../faults/evidence.ts';
 import type { JobEvent } from './event-line.ts';
 import { type LedgerEntry, nextLedger } from './ledger.ts';
 import { parseSay } from './notation.ts';
@@ -38,10 +38,8 @@ export interface DerivedJob {
   readonly active: readonly ActiveEvent[];
   /** What is not back on the board: lifted legs and removed parts. */
   readonly ledger: readonly LedgerEntry[];
-  /** Parts that hold a new piece, in the order of their last replacement. */
+  /** Parts that hold a new piece, as the evidence has them. */
   readonly replaced: readonly Replacement[];
-  /** Number of the last event that changed the board; 0 when none did. */
-  readonly lastChange: number;
   /** Standing events that do not fit the board; they are left out of everything above. */
   readonly problems: readonly Diagnostic[];
   readonly history: {
@@ -51,11 +49,10 @@ export interface DerivedJob {
 }
 
 const NOTHING_YET: DerivedJob = {
-  evidence: { readings: [], looks: [], state: AS_FOUND },
+  evidence: NO_EVIDENCE,
   active: [],
   ledger: [],
   replaced: [],
-  lastChange: 0,
   problems: [],
   history: { events: [], undone: [] },
 };
@@ -128,13 +125,13 @@ function replay(board: Board, job: DerivedJob, event: JobEvent, file: string): D
   if (!('do' in say)) return { ...job, problems: [...job.problems, ...say.problems] };
   const { evidence } = job;
   const state = stateAfter(board, evidence.state, say);
+  const learnt = learn(evidence, say, event.n, state);
   return {
     ...job,
-    evidence: learn(evidence, say, event.n, state),
+    evidence: learnt,
     active: [...job.active, { event, say }],
     ledger: nextLedger(board, job.ledger, say, event.n),
-    replaced: nextReplaced(job.replaced, say, event.n),
-    lastChange: changesBoard(say) ? event.n : job.lastChange,
+    replaced: [...learnt.replacedAt].map(([part, since]) => ({ part, since })),
   };
 }
 
@@ -167,15 +164,16 @@ function learn(evidence: Evidence, say: Say, id: number, state: BoardState): Evi
     const look: Look = { ...found, id, state: evidence.state };
     return { ...evidence, looks: [...evidence.looks, look] };
   }
-  return state === evidence.state ? evidence : { ...evidence, state };
+  if (state === evidence.state) return evidence;
+  const lastChange = changesBoard(say) ? id : evidence.lastChange;
+  return { ...evidence, state, lastChange, replacedAt: replacedAt(evidence.replacedAt, say, id) };
 }
 
-function nextReplaced(
-  known: readonly Replacement[],
+function replacedAt(
+  known: ReadonlyMap<number, number>,
   say: Say,
-  since: number,
-): readonly Replacement[] {
+  id: number,
+): ReadonlyMap<number, number> {
   if (say.do !== 'replace') return known;
-  const others = known.filter(({ part }) => !say.parts.includes(part));
-  return [...others, ...say.parts.map((part) => ({ part, since }))];
+  return new Map([...known, ...say.parts.map((part): [number, number] => [part, id])]);
 }

@@ -112,8 +112,8 @@ function openingOf(value: unknown): JobOpening | LineFault {
     return 'not an event';
   }
   const [name = '', path = '', sha = ''] = texts;
-  const known = { board: name, file: path, digest: sha, purpose, version } as const;
-  return typeof revision === 'string' ? { ...known, revision } : known;
+  const known = typeof revision === 'string' ? { revision } : {};
+  return { board: name, ...known, file: path, digest: sha, purpose, version };
 }
 
 function sumOf(body: object, before: string): string {

@@ -34,7 +34,7 @@ describe('replay', () => {
     expect(before?.state).toEqual(AS_FOUND);
     expect([...(lifted?.state.lifted ?? [])]).toEqual([board.parts[part('W3')]?.pins[1]]);
     expect(stateKey(after?.state ?? AS_FOUND)).toBe(stateKey(AS_FOUND));
-    expect(job.lastChange).toBe(5);
+    expect(job.evidence.lastChange).toBe(5);
   });
 
   it('keeps looks with their event and state', () => {
@@ -43,7 +43,7 @@ describe('replay', () => {
       { id: 2, part: part('Q3'), finding: 'off its pad' },
       { id: 3, nets: [board.netNamed.get('P48')?.index, board.netNamed.get('GND')?.index] },
     ]);
-    expect(job.lastChange).toBe(0);
+    expect(job.evidence.lastChange).toBe(0);
   });
 
   it('lists what is not back on the board, and since when', () => {
@@ -66,10 +66,12 @@ describe('replay', () => {
 
   it('names replaced parts with the event of their last replacement', () => {
     const job = deriveJob(board, events('replace Q3 Q1', 'replace Q3'));
-    expect(job.replaced).toEqual([
-      { part: part('Q1'), since: 2 },
-      { part: part('Q3'), since: 3 },
-    ]);
+    expect(job.evidence.replacedAt).toEqual(
+      new Map([
+        [part('Q3'), 3],
+        [part('Q1'), 2],
+      ]),
+    );
     expect(job.evidence.state.piece.get(part('Q3'))).toBe(2);
   });
 });

@@ -37,8 +37,7 @@ describe('gates', () => {
     expect(open('Q1.D Q1.S OL', 'C7.2 C7.1 quiet')).toEqual([]);
   });
 
-  it('do not count a diode reading, or a part read on its own legs, for a rail', () => {
-    expect(open('P48 GND OL diode', 'P48_FAN GND quiet')).toEqual(['read P48 GND: not read yet']);
+  it('do not count a part read on its own legs for a rail', () => {
     expect(open('remove Q3', 'off Q3: D S OL', 'replace Q3', 'P48_FAN GND quiet')).toContain(
       'read P48 GND: not read yet',
     );
@@ -61,27 +60,31 @@ describe('gates', () => {
 
   it('name what is lifted or off', () => {
     expect(open('lift W3', 'remove Q3', ...RAILS_CLEAR)).toEqual([
-      'refit W3.2 lifted since event 2',
-      'refit Q3 off the board since event 3',
+      'refit or replace W3.2 lifted since event 2',
+      'refit or replace Q3 off the board since event 3',
     ]);
   });
 
   it('want a replaced part read on each pair of pads its kind can short', () => {
     const fitted = ['remove Q3', 'replace Q3', ...RAILS_CLEAR];
-    expect(open(...fitted)).toEqual([
-      'read Q3.G Q3.S: not read yet',
-      'read Q3.G Q3.D: not read yet',
-    ]);
+    expect(open(...fitted)).toEqual(['read HG GND: not read yet', 'read HG P48: not read yet']);
     expect(open(...fitted, 'Q3.G Q3.S OL', 'Q3.D Q3.G OL')).toEqual([]);
     expect(open(...fitted, 'Q3.G Q3.S 2 ohm', 'Q3.D Q3.G OL')).toEqual([
-      'Q3.G Q3.S is not clear: last read "Q3.G Q3.S 2 ohm" in event 6',
+      'HG GND is not clear: last read "Q3.G Q3.S 2 ohm" in event 6',
     ]);
     expect(open(...fitted, 'Q3.G Q3.S OL', 'Q3.D Q3.G OL', 'undo 2')).toHaveLength(2);
   });
 
+  it('do not count a reading from before a part was replaced', () => {
+    expect(open('HG GND OL', 'HG P48 OL', 'replace Q3', ...RAILS_CLEAR)).toEqual([
+      'read HG GND again: last read "HG GND OL" in event 2, before the change in event 4',
+      'read HG P48 again: last read "HG P48 OL" in event 3, before the change in event 4',
+    ]);
+  });
+
   it('want one clear reading across a part whose kind names no pair', () => {
     const fitted = ['replace U1', ...RAILS_CLEAR];
-    expect(open(...fitted)).toEqual(['read U1.1 U1.4: not read yet']);
-    expect(open(...fitted, 'U1.8 U1.4 OL')).toEqual([]);
+    expect(open(...fitted)).toEqual(['read OUT GND: not read yet']);
+    expect(open(...fitted, 'U1.1 U1.4 OL')).toEqual([]);
   });
 });
