@@ -41,6 +41,9 @@ const HEADER_WITHIN = 30;
 const NOT_FITTED =
   /(^|[\s,;(_/-])(DNP|DNF|DNM|DNI|NI|NF|N\.?M\.?|NP|NOPOP|NO POP|NOT FITTED|NOT POPULATED|DO NOT (FIT|POPULATE|PLACE|MOUNT|INSTALL))($|[\s,;)_/-])/i;
 
+/** Enough for the longest list of designators; a guard against a quote that never closes. */
+const LONGEST_CELL = 20_000;
+
 /** A longer range than this is a slip of the pen, not a list of parts. */
 const LONGEST_RANGE = 2000;
 
@@ -95,14 +98,17 @@ function readHeader(row: CsvRow): ReadonlyMap<Column, number> {
 }
 
 function readRow(row: CsvRow, columns: ReadonlyMap<Column, number>): BomEntry[] {
-  const cell = (column: Column): string => row.cells[columns.get(column) ?? -1] ?? '';
-  const value = cell('value');
+  const cell = (column: Column): string =>
+    (row.cells[columns.get(column) ?? -1] ?? '').replace(/\s+/g, ' ').slice(0, LONGEST_CELL);
+  const value = cell('value').slice(0, 300);
   const fitted = !NOT_FITTED.test(value) && !/^(1|x|y|yes|true|dn[a-z])$/i.test(cell('empty'));
   const rest = {
     value,
-    footprint: cell('footprint').replace(/^[^:]*:/, ''),
-    partNumber: cell('partNumber'),
-    description: cell('description'),
+    footprint: cell('footprint')
+      .slice(0, 300)
+      .replace(/^[^:]*:/, ''),
+    partNumber: cell('partNumber').slice(0, 300),
+    description: cell('description').slice(0, 300),
     fitted,
     line: row.line,
   };

@@ -1,6 +1,7 @@
 import type { Draft, Guesser, SourcePart } from './draft.ts';
 import { isOptocoupler, isRegulator } from './families.ts';
 import { isGround, supplyVolts } from './net-words.ts';
+import type { NetlistPin } from './netlist.ts';
 import { groupByNet, mergePins, ownPins, pinHints, pinsByRole } from './pads.ts';
 
 /** A kind that names its own pins, with what is not sure about it. */
@@ -42,22 +43,45 @@ function guessRegulator(part: SourcePart): Draft | undefined {
     group.some((pin) => isGround(pin.net ?? '') || /^(GND|ADJ)$/.test(hints.get(pin.name) ?? '')),
   );
   // With an adjust leg on a divider there is no ground; those run adjust, output, input.
-  const gnd = groups[ground < 0 ? 0 : ground];
+  const gnd = groups[Math.max(ground, 0)];
   const [first, second] = groups.filter((group) => group !== gnd);
   if (!gnd || !first || !second) return undefined;
-  const volts = [first, second].map((group) => supplyVolts(group[0]?.net ?? ''));
-  const [a, b] = volts;
-  const known = a !== undefined && b !== undefined && a !== b;
-  const groundFirst = gnd === groups[0];
-  const inputFirst = known ? a > b : !groundFirst;
-  const [input, output] = inputFirst ? [first, second] : [second, first];
+  const told = inputFirst(part, first, second);
+  // Without more to go by: those with ground on pad 1 run ground, output, input; others input first.
+  const [input, output] = (told ?? gnd !== groups[0]) ? [first, second] : [second, first];
   const pins = [
     mergePins(part, 'IN', input),
     mergePins(part, 'GND', gnd),
     mergePins(part, 'OUT', output),
   ];
-  const sure = known && ground >= 0;
+  const sure = told !== undefined && ground >= 0;
   return { kind: 'regulator', pins, guesses: sure ? [] : ['which leg is input, which output'] };
+}
+
+/** True when the first group is the input, by pin hints, voltages or the part's own figure. */
+function inputFirst(
+  part: SourcePart,
+  first: readonly NetlistPin[],
+  second: readonly NetlistPin[],
+): boolean | undefined {
+  const hints = pinHints(part);
+  const hinted = (group: readonly NetlistPin[], pattern: RegExp): boolean =>
+    group.some((pin) => pattern.test(hints.get(pin.name) ?? ''));
+  if (hinted(first, /^(V?IN|VI)$/) || hinted(second, /^(V?OUT|VO)$/)) return true;
+  if (hinted(second, /^(V?IN|VI)$/) || hinted(first, /^(V?OUT|VO)$/)) return false;
+  const a = supplyVolts(first[0]?.net ?? '');
+  const b = supplyVolts(second[0]?.net ?? '');
+  if (a !== undefined && b !== undefined) return a === b ? undefined : a > b;
+  const text = part.partNumber || part.value;
+  if (b !== undefined && statesVolts(text, b)) return true;
+  return a !== undefined && statesVolts(text, a) ? false : undefined;
+}
+
+/** `7805`, `HT7550`, `AMS1117-3.3` state 5, 5 and 3.3 V. */
+function statesVolts(text: string, volts: number): boolean {
+  const tenths = String(Math.round(volts * 10)).padStart(2, '0');
+  const whole = Number.isInteger(volts) ? String(volts).padStart(2, '0') : String(volts);
+  return [tenths, whole].some((figure) => text.slice(2).includes(figure));
 }
 
 /** A crystal has two live pads; a resonator or a can adds ground; an oscillator has a supply. */

@@ -1,5 +1,5 @@
 import type { Draft, Guesser, SourcePart } from './draft.ts';
-import { isGround, isSupply, supplyVolts } from './net-words.ts';
+import { isGround, isGroundBeside, isSupply, supplyVolts } from './net-words.ts';
 import {
   connectedPins,
   groupByNet,
@@ -47,11 +47,17 @@ function fourTerminalShunt(part: SourcePart, ohms: number): Draft | undefined {
   };
 }
 
+/** Positive-temperature parts that stand in a supply line. */
+const RESETTABLE = /PTC|POLY ?FUSE|POLYSWITCH|RESETTABLE|^0Z|^MF-|^(MINI|NANO|MICRO)SMD|^RXE/i;
+
 export const guessThermistor: Guesser = (part) => {
   const ends = twoEnds(part, ['1', '2']);
   if (!ends) return undefined;
   const { value } = readValueText(part.value, 'ohms');
   const known = value !== undefined && value > 0;
+  if (!known && RESETTABLE.test(`${part.value} ${part.partNumber}`)) {
+    return { kind: 'fuse', pins: ends, guesses: ['a resettable fuse, from its value'] };
+  }
   return {
     kind: 'thermistor',
     pins: ends,
@@ -164,9 +170,8 @@ function likelierPlus(first: string, second: string): 'first' | 'second' | undef
   const level = [first, second].map((net, i) => (ground[i] ? 0 : supplyVolts(net)));
   const [a, b] = level;
   if (a !== undefined && b !== undefined && a !== b) return a > b ? 'first' : 'second';
-  if (ground[1] && !ground[0]) return 'first';
-  if (ground[0] && isSupply(second)) return 'second';
-  return undefined;
+  if (isGroundBeside(second, first)) return 'first';
+  return isGroundBeside(first, second) && isSupply(second) ? 'second' : undefined;
 }
 
 export const guessInductor: Guesser = (part, nets) => {

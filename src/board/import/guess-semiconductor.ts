@@ -1,6 +1,6 @@
 import type { Draft, DraftPin, Guesser, SourcePart } from './draft.ts';
 import { diodeKind, isBridge, isPlainDiode, transistorKind } from './families.ts';
-import { isGround, isSupply } from './net-words.ts';
+import { isGroundBeside, isSupply } from './net-words.ts';
 import { groupByNet, netsOf, ownPins, pinHints, pinsByRole, twoEnds } from './pads.ts';
 import { guessTransistorPins } from './transistor-pins.ts';
 
@@ -70,8 +70,9 @@ function likelierCathode(
   first: string,
   second: string,
 ): 'first' | 'second' | undefined {
-  if (isGround(first) !== isGround(second)) {
-    return isGround(first) === (kind === 'led') ? 'first' : 'second';
+  const firstLow = isGroundBeside(first, second);
+  if (firstLow || isGroundBeside(second, first)) {
+    return firstLow === (kind === 'led') ? 'first' : 'second';
   }
   if (kind === 'led' && isSupply(first) !== isSupply(second))
     return isSupply(first) ? 'second' : 'first';
@@ -159,7 +160,8 @@ export const guessTransistor: Guesser = (part, nets) => {
   const known = transistorKind(part.partNumber) ?? transistorKind(part.value);
   const hints = [...pinHints(part).values()];
   const base = known ?? (hints.some((hint) => hint === 'B') ? 'npn' : 'n-mosfet');
-  const result = guessTransistorPins(part, base);
+  const result =
+    known === undefined && isSeveral(part) ? undefined : guessTransistorPins(part, base);
   if (result) {
     const doubt = known === undefined ? [`${base}, for want of a known part number`] : [];
     return { ...result, guesses: [...doubt, ...result.guesses] };
@@ -171,3 +173,8 @@ export const guessTransistor: Guesser = (part, nets) => {
     guesses: [`${name}: its pads do not fit one transistor, kept as one block`],
   };
 };
+
+/** More pads than one transistor has, and no group of them that could be a power pin. */
+function isSeveral(part: SourcePart): boolean {
+  return part.pins.length > 4 && groupByNet(part).every((group) => group.length < 3);
+}

@@ -146,7 +146,11 @@ const NUMBERED = new Set(
 
 /** A value with letters and digits and no blanks is a maker's number; `12V` is not. */
 function partNumberIn(value: string): string {
-  return /^(?=.*[A-Z])(?=.*\d)[\w./+-]{4,}$/i.test(value) && !/^[\d.]+V$/i.test(value) ? value : '';
+  return /^(?=.*[A-Z])(?=.*\d)[\w./+-]{4,}$/i.test(value) &&
+    !/^(SOD|SOT|DO|TO)-?\d/i.test(value) &&
+    !/^[\d.]+V$/i.test(value)
+    ? value
+    : '';
 }
 
 function middle(pins: ImportedPart['pins']): { at?: readonly [number, number] } {

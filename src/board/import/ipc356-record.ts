@@ -16,6 +16,9 @@ const PART_START = 20;
 const DASH = 26;
 const PLACE_START = 41;
 
+/** No designator pushes X further than this; what follows is not looked at. */
+const LONGEST_RECORD = 400;
+
 /** X and Y, each a sign and up to six digits with leading zeros left out or blank. */
 const PLACE = /X([+\- ]? *\d{1,6}) *Y([+\- ]? *\d{1,6})/;
 
@@ -24,7 +27,7 @@ const PLACE = /X([+\- ]? *\d{1,6}) *Y([+\- ]? *\d{1,6})/;
  * writer or pushes the rest of the line to the right; the latter shows in where X stands.
  */
 export function readTestRecord(line: string): TestRecord {
-  const place = PLACE.exec(line.slice(PART_START));
+  const place = PLACE.exec(line.slice(PART_START, LONGEST_RECORD));
   const shift = place ? shiftOf(line, PART_START + place.index - PLACE_START) : dashShift(line);
   const access = /^A(\d\d)$/.exec(line.slice(38 + shift, 41 + shift));
   const record = {

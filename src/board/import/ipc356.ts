@@ -16,6 +16,9 @@ const GEOMETRY: ReadonlySet<string> = new Set(
   '099 088 309 370 070 380 080 378 078 379 079 389 089 390 090'.split(' '),
 );
 
+/** Longer than the 58 columns the format gives a name; a guard against runaway lines. */
+const LONGEST_NAME = 180;
+
 /** Test records whose net is this name touch nothing else. */
 const NOT_CONNECTED = /^N\/C$/i;
 
@@ -107,8 +110,9 @@ class Reader {
     const match = /^NNAME\s?(\S+)\s+(\S.*)$/.exec(rest);
     if (!match) return false;
     const [, key = '', name = ''] = match;
-    this.#aliases.set(key, name);
-    this.#aliases.set(`NNAME${key}`, name);
+    const kept = name.slice(0, LONGEST_NAME);
+    this.#aliases.set(key, kept);
+    this.#aliases.set(`NNAME${key}`, kept);
     return true;
   }
 

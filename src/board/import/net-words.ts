@@ -67,9 +67,13 @@ const SPLIT_VOLTS = /(?<![0-9.])(\d{1,3})[VP](\d{1,2})(?![A-Z0-9])/g;
 /** `12V`, `3.3V`. */
 const PLAIN_VOLTS = /(?<![0-9.])(\d{1,3}(?:\.\d{1,2})?)V(?![A-Z0-9])/g;
 
+/** Words that make a trailing plus the pole of a supply. */
+const POLES = /BAT|LOAD|PACK|HV|PV|SOLAR|IN$|PWR|POWER|SUPPLY|CHG|BUS/;
+
 /** True when nothing but a trailing plus speaks for a supply: it may be half of a signal pair. */
 export function isOnlyPlus(net: string): boolean {
   const name = lastSegment(net);
+  if (POLES.test(name.slice(0, -1))) return false;
   return name.endsWith('+') && !SUPPLY.test(name.slice(0, -1)) && supplyVolts(net) === undefined;
 }
 
@@ -78,4 +82,10 @@ export function otherPole(net: string): string | undefined {
   if (net.endsWith('+')) return `${net.slice(0, -1)}-`;
   const at = net.lastIndexOf('/') + 1;
   return net[at] === '+' ? `${net.slice(0, at)}-${net.slice(at + 1)}` : undefined;
+}
+
+/** True when `low` is the ground of the two: by its name, or as the minus beside a supply. */
+export function isGroundBeside(low: string, high: string): boolean {
+  if (isGround(high)) return false;
+  return isGround(low) || (isMinus(low) && isSupply(high) && !isMinus(high));
 }

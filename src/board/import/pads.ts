@@ -86,7 +86,7 @@ export function pinHints(part: SourcePart): ReadonlyMap<string, string> {
   const hints = new Map<string, string>();
   for (const pin of connectedPins(part)) {
     const match = /(?:\(|^)([A-Z]+\d+)[A-Z]?-([^()]+)\)/i.exec(pin.net);
-    const hint = match?.[2]?.toUpperCase() ?? '';
+    const hint = match?.[2]?.toUpperCase().replace(/-PAD.*$/, '') ?? '';
     if (match?.[1]?.toUpperCase() !== part.name.toUpperCase()) continue;
     if (hint !== '' && !hint.startsWith('PAD') && !/^\d/.test(hint)) hints.set(pin.name, hint);
   }

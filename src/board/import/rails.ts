@@ -125,7 +125,9 @@ function proposeRail(
   const count = pins.get(net) ?? 0;
   const weak = isOnlyPlus(net);
   const best = bestPartner(row, grounds);
-  const backed = best !== undefined && (!weak || count >= MANY_PINS || hasCapacitor(best.link));
+  const backed =
+    best !== undefined &&
+    (!weak || count >= MANY_PINS || weightOf(best.link) >= TELLING_CAPACITORS);
   if (best && ((named && backed) || weightOf(best.link) >= TELLING_CAPACITORS)) {
     const why = named ? 'named as a supply, ' : '';
     return railOf(net, best.net, `${why}${linkText(best.link)} to ${best.net}`, named);
@@ -133,7 +135,7 @@ function proposeRail(
   if (!named || count < (weak || !isStrong(net) ? MANY_PINS : TELLING_PINS)) return undefined;
   const pole = otherPole(net);
   if (pole !== undefined && pins.has(pole)) {
-    return railOf(net, pole, `named as the two poles of a supply`, named);
+    return railOf(net, pole, 'named as the two poles of a supply', named);
   }
   // A supply whose capacitors all end elsewhere floats on that net: a high-side driver's, say.
   const floating = bestPartner(row, undefined);

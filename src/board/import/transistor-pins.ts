@@ -91,7 +91,9 @@ function byPackage(part: SourcePart, kind: string, family: string): Draft | unde
     order = ['E', 'B', 'C'];
   }
   const hints = pinHints(part);
-  const usual = order;
+  if (/HSOF|TOLL(?!E)/i.test(part.footprint) && family === 'mosfet') order = ['G', 'S', 'D'];
+  const usual = tabAsDrain(part, order);
+  order = usual;
   if (usual.some((role, at) => (hints.get(String(at + 1)) ?? role) !== role))
     order = turned(usual, hints);
   const roles = order.map((role, at) => [role, [String(at + 1)]] as const);
@@ -101,6 +103,20 @@ function byPackage(part: SourcePart, kind: string, family: string): Draft | unde
   const order1 = `pads 1, 2, 3 taken as ${order.join(', ')}, ${where}`;
   const sure = [...hints.values()].filter((hint) => order.includes(hint)).length > 1;
   return { kind, pins: inOrder(pins, family), guesses: sure ? [] : [order1] };
+}
+
+/** A pad made of far more pads than the others is the tab, and the tab is the drain. */
+function tabAsDrain(part: SourcePart, order: Order): Order {
+  const at = order.indexOf('D');
+  const counts = ['1', '2', '3'].map(
+    (name) => part.pins.find((pin) => pin.name === name)?.pads ?? 1,
+  );
+  const tab = counts.findIndex((count, i) =>
+    counts.every((other, j) => i === j || count >= 4 * other),
+  );
+  if (at < 0 || tab < 0 || tab === at) return order;
+  const [first, second, third] = order.with(at, order[tab] ?? '').with(tab, 'D');
+  return [first ?? '', second ?? '', third ?? ''];
 }
 
 /** The first rotation or swap of the usual order that agrees with what the nets tell. */

@@ -27,10 +27,15 @@ export function readValueText(text: string, unit: 'ohms' | 'farads' | 'henries')
     if (volts !== undefined) found.volts ??= volts;
     else if (found.value === undefined) {
       const value = quantityOf(word, unit);
-      if (value !== undefined) found.value = value;
+      if (value !== undefined && isPlausible(value)) found.value = value;
     }
   }
   return found;
+}
+
+/** No part has a value beyond these; a longer row of digits is an order number. */
+function isPlausible(value: number): boolean {
+  return value === 0 || (value >= 1e-15 && value <= 1e12);
 }
 
 /** Numbers and the units behind them, drawn together: `1 nF` → `1nF`; decimal commas to points. */
@@ -50,7 +55,7 @@ function voltsOf(word: string): number | undefined {
   const match = /^(\d+(?:\.\d+)?)(k?)V(?:DC|AC)?$/i.exec(word);
   if (!match) return undefined;
   const volts = Number(match[1]) * (match[2] === '' ? 1 : 1000);
-  return volts > 0 ? volts : undefined;
+  return volts > 0 && isPlausible(volts) ? volts : undefined;
 }
 
 function quantityOf(word: string, unit: 'ohms' | 'farads' | 'henries'): number | undefined {
