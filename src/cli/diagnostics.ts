@@ -11,11 +11,11 @@ export function printDiagnostics(context: Context, diagnostics: readonly Diagnos
   context.stderr.write(`${shown.join('\n')}\n`);
 }
 
-/** Diagnostics for a program: every field but the line's own text. */
+/** Diagnostics for a program: every field but the lines' own text. */
 export function diagnosticDocuments(diagnostics: readonly Diagnostic[]): unknown[] {
   return diagnostics.map(({ place, ...rest }) => {
     if (place === undefined) return rest;
-    const { text: _text, ...where } = place;
+    const { text: _text, textBefore: _before, ...where } = place;
     return { ...rest, place: where };
   });
 }

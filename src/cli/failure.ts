@@ -22,16 +22,21 @@ export function reportFailure(error: unknown, context: Context, words: readonly 
 
 function reportUsage(error: CommanderError, context: Context, words: readonly string[]): number {
   if (error.exitCode === 0) return EXIT.ok;
-  const message = error.message.replace(/^error: /, '').trim();
   const name = commandIn(words);
-  if (context.json) {
-    const diagnostic: Diagnostic = { code: 'USAGE', severity: 'error', message };
-    printDocument(context, name, errorDocument(EXIT.badInput, [diagnostic]));
-  } else {
-    const help = name === 'usage' ? 'trace-short --help' : `trace-short ${name} --help`;
-    context.stderr.write(`error[USAGE] ${message}\n  see ${help}\n`);
-  }
+  const diagnostic = usageDiagnostic(error, name);
+  if (context.json) printDocument(context, name, errorDocument(EXIT.badInput, [diagnostic]));
+  else printDiagnostics(context, [diagnostic]);
   return EXIT.badInput;
+}
+
+/** Commander's message in our form: its guess becomes the hint. */
+function usageDiagnostic(error: CommanderError, name: string): Diagnostic {
+  const help = name === 'usage' ? 'see trace-short --help' : `see trace-short ${name} --help`;
+  const base = { code: 'USAGE', severity: 'error' } as const;
+  if (error.code === 'commander.help') return { ...base, message: 'which command?', hint: help };
+  const [message = '', ...rest] = error.message.replace(/^error: /, '').split('\n');
+  const guess = /\(Did you mean (?:one of )?(.*)\?\)/.exec(rest.join(' '))?.[1];
+  return { ...base, message, hint: guess === undefined ? help : `did you mean ${guess}? ${help}` };
 }
 
 function reportOwnFault(error: unknown, context: Context, name: string): void {

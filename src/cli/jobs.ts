@@ -38,7 +38,11 @@ export async function readJob(
   path: string,
   boardPath?: string,
 ): Promise<ReadJob> {
-  return withBoard(context, openJob(path), boardPath);
+  return withBoard(
+    context,
+    orRefuse(path, () => openJob(path)),
+    boardPath,
+  );
 }
 
 /**
@@ -50,7 +54,7 @@ export async function openJobWork(
   path: string,
   boardPath?: string,
 ): Promise<{ readonly work: Work; readonly read: ReadJob }> {
-  const handle = continueJob(path);
+  const handle = orRefuse(path, () => continueJob(path));
   try {
     const read = await withBoard(context, handle.job, boardPath);
     return { work: workOn(handle, read.board, read.derived), read };
@@ -77,6 +81,24 @@ export function freeJobName(boardPath: string): string {
   for (let n = 1; ; n += 1) {
     const name = n === 1 ? `${stem}-job.yaml` : `${stem}-job-${n}.yaml`;
     if (!existsSync(name)) return name;
+  }
+}
+
+/** A file that is no job from its first line on is called that once, not line by line. */
+function orRefuse<T>(path: string, open: () => T): T {
+  try {
+    return open();
+  } catch (error) {
+    if (!(error instanceof InputError)) throw error;
+    const [first] = error.diagnostics;
+    if (first?.code !== 'NOT_AN_EVENT' || first.place?.line !== 1) throw error;
+    const diagnostic: Diagnostic = {
+      code: 'NOT_A_JOB',
+      severity: 'error',
+      message: `"${path}" is no job record`,
+      hint: `if it is a board file, open a job on it: trace-short start ${path}`,
+    };
+    throw new InputError([diagnostic]);
   }
 }
 

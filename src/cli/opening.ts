@@ -5,6 +5,7 @@ import {
   shortCautionLines,
   viewCautions,
 } from '../report/cautions.ts';
+import { wrap } from '../report/wrap.ts';
 import { type Context, styleFor } from './context.ts';
 import { printDiagnostics } from './diagnostics.ts';
 import type { ReadJob } from './jobs.ts';
@@ -38,4 +39,20 @@ export async function caution(
 /** What is odd about a job just read: shown once, before anything else is said about it. */
 export function warnOf(context: Context, job: ReadJob): void {
   printDiagnostics(context, job.warnings);
+}
+
+/** The cautions a screenful at a time, gone on from by Enter; for the guided run. */
+export async function cautionAtTerminal(
+  context: Context,
+  board: Board,
+  notes: readonly string[],
+): Promise<void> {
+  const style = await styleFor(context, context.stderr);
+  const more = notes.flatMap((note) => wrap(note, style.width));
+  const { showPages } = await import('./guided/pager.ts');
+  await showPages(
+    context,
+    [...cautionLines(viewCautions(board), style), '', ...more],
+    'Enter: go on',
+  );
 }

@@ -1,3 +1,4 @@
+import { wrap } from '../report/wrap.ts';
 import { type CommandResult, type Context, styleFor } from './context.ts';
 
 /** Prints what a command found; gives its exit code. */
@@ -28,4 +29,10 @@ export function printDocument(
 /** Says something beside the result: cautions, warnings, progress. */
 export function say(context: Context, lines: readonly string[]): void {
   if (lines.length > 0) context.stderr.write(`${lines.join('\n')}\n`);
+}
+
+/** Says a sentence beside the result, wrapped to the width of stderr. */
+export async function saySentence(context: Context, text: string): Promise<void> {
+  const { width } = await styleFor(context, context.stderr);
+  say(context, wrap(text, width));
 }

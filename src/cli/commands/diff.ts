@@ -1,6 +1,6 @@
 import type { Board } from '../../board/model.ts';
-import { AS_FOUND } from '../../circuit/state.ts';
 import { type CompareOptions, compareReadings } from '../../job/compare.ts';
+import { deriveJob } from '../../job/derive.ts';
 import { comparisonLines, viewComparison } from '../../report/comparison.ts';
 import { openBoard } from '../boards.ts';
 import type { Run } from '../context.ts';
@@ -29,6 +29,6 @@ export const run: Run = async (context, { words, options }) => {
 /** With a board it is known where a healthy one beeps: a winding, a sense resistor. */
 function optionsFor(board: Board | undefined): CompareOptions {
   if (board === undefined) return {};
-  const healthy = analyse(board, { readings: [], looks: [], state: AS_FOUND });
+  const healthy = analyse(board, deriveJob(board, []).evidence);
   return { expectedBeep: (probe) => isHealthyBeep(healthy, probe) };
 }

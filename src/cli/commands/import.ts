@@ -1,11 +1,12 @@
 import { InputError } from '../../board/diagnostic.ts';
 import { type ImportSummary, importBoard } from '../../board/import/index.ts';
+import { counted } from '../../report/words.ts';
 import { wrap } from '../../report/wrap.ts';
 import type { Run } from '../context.ts';
 import { diagnosticDocuments, printDiagnostics } from '../diagnostics.ts';
 import { EXIT } from '../exit.ts';
 import { readText, writeWhole } from '../files.ts';
-import { say } from '../print.ts';
+import { saySentence } from '../print.ts';
 
 /** Makes a board file from a netlist and, when there is one, a bill of materials. */
 export const run: Run = async (context, { words, options }) => {
@@ -23,7 +24,7 @@ export const run: Run = async (context, { words, options }) => {
   const out = typeof options.out === 'string' ? options.out : undefined;
   const facts = { summary: made.summary, warnings: diagnosticDocuments(made.warnings) };
   if (out === undefined) {
-    if (!context.json) say(context, wrap(summary, 80));
+    if (!context.json) await saySentence(context, summary);
     const yaml = made.yaml.replace(/\n$/, '');
     return { exit: EXIT.ok, document: { ...facts, yaml: made.yaml }, text: () => [yaml] };
   }
@@ -41,7 +42,8 @@ export const run: Run = async (context, { words, options }) => {
 function summaryText(summary: ImportSummary): string {
   const { parts, nets, rails, told, guessed, unknown, leftOut } = summary;
   return (
-    `Imported ${parts} parts on ${nets} nets, ${rails} rails proposed. Told by the files: ${told}; ` +
+    `Imported ${counted(parts, 'part')} on ${counted(nets, 'net')}, ${counted(rails, 'rail')} proposed. ` +
+    `Told by the files: ${told}; ` +
     `with a guess to confirm: ${guessed}; unknown: ${unknown}; left out: ${leftOut}.`
   );
 }

@@ -1,5 +1,6 @@
 import { InputError } from '../../board/diagnostic.ts';
 import { adviceLines } from '../../report/advice.ts';
+import { wrap } from '../../report/wrap.ts';
 import { openBoard } from '../boards.ts';
 import type { Run } from '../context.ts';
 import { printDiagnostics } from '../diagnostics.ts';
@@ -28,7 +29,10 @@ export const run: Run = async (context, { words, options }) => {
         '',
         ...adviceLines(view, style),
         '',
-        `Record what you read: trace-short log ${jobPath} "${view.step.say ?? ''} beep"`,
+        ...wrap(
+          `Record what you read: trace-short log ${jobPath} "${view.step.say ?? ''} beep"`,
+          style.width,
+        ),
       ],
     };
   } finally {

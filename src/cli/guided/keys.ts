@@ -1,6 +1,7 @@
 import type { Board } from '../../board/model.ts';
 import type { LookFinding } from '../../faults/evidence.ts';
 import { viewStep } from '../../report/step-view.ts';
+import { GLUE } from '../../report/wrap.ts';
 import type { Step } from '../../steps/step.ts';
 
 /** What a key does in the guided run. */
@@ -37,9 +38,9 @@ export function drillKeys(step: Step): KeyChoice[] {
   return [{ key: 'Enter', label, action }, ...COMMON];
 }
 
-/** The keys in one line: `b beep  q quiet  u undo …`. */
+/** The keys in one line: `b beep · q quiet · u undo …`. */
 export function keyHint(choices: readonly KeyChoice[]): string {
-  return choices.map(({ key, label }) => `${key} ${label}`).join('   ');
+  return choices.map(({ key, label }) => `${key} ${label}`.replaceAll(' ', GLUE)).join(' · ');
 }
 
 function answersTo(board: Board, step: Step): KeyChoice[] {

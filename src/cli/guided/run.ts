@@ -2,11 +2,10 @@ import { openBoard } from '../boards.ts';
 import type { Context } from '../context.ts';
 import { EXIT, isInterrupt } from '../exit.ts';
 import { newJobWork, openJobWork } from '../jobs.ts';
-import { caution, warnOf } from '../opening.ts';
-import { say } from '../print.ts';
+import { cautionAtTerminal, warnOf } from '../opening.ts';
+import { saySentence } from '../print.ts';
 import type { Work } from '../work.ts';
 import { choose } from './choose.ts';
-import { askKey } from './key-prompt.ts';
 import { personPlayer } from './player.ts';
 import { runSession } from './session.ts';
 
@@ -33,16 +32,18 @@ async function resume(context: Context, path: string): Promise<Work> {
 
 /** Shows the cautions, waits until they were read, and leads through the job. */
 async function guideThrough(context: Context, work: Work): Promise<number> {
-  const { stdin: input, stderr: output } = context;
   try {
-    await caution(context, work.board, 'full');
-    const message = 'Enter when the board is cold and was measured discharged';
-    await askKey({ message, keys: new Set(), hint: '' }, { input, output });
+    await cautionAtTerminal(context, work.board, ['Go on when the board was measured discharged.']);
     await runSession(context, work, personPlayer(work.board));
-    say(context, [`Recorded in ${work.label}. Go on any time: trace-short next ${work.label}`]);
+    await saySentence(
+      context,
+      `Recorded in ${work.label}. Go on any time: trace-short next ${work.label}`,
+    );
     return EXIT.ok;
   } catch (error) {
-    if (isInterrupt(error)) say(context, [`Interrupted. Recorded so far in ${work.label}.`]);
+    if (isInterrupt(error)) {
+      await saySentence(context, `Interrupted. What was recorded is in ${work.label}.`);
+    }
     throw error;
   } finally {
     work.close();

@@ -7,8 +7,9 @@ import { type Context, styleFor } from '../context.ts';
 import { type Study, study } from '../study.ts';
 import type { Work } from '../work.ts';
 import { askKey, type KeyAnswer } from './key-prompt.ts';
-import type { KeyAction } from './keys.ts';
+import type { KeyAction, KeyChoice } from './keys.ts';
 import { keyHint } from './keys.ts';
+import { showPages } from './pager.ts';
 import { helpLines, whyScreen } from './pages.ts';
 import type { Player } from './player.ts';
 import { clearScreen } from './screen.ts';
@@ -83,7 +84,7 @@ async function ask(
   style: Style,
 ): Promise<KeyAnswer> {
   const { stdin: input, stderr: output, env } = context;
-  const choices = player.keys(stepOf(turn));
+  const choices = choicesOf(turn, player);
   const rows = output.rows ?? 24;
   clearScreen(output, env);
   const lines = stepScreen(work, turn, choices, style, rows);
@@ -95,6 +96,12 @@ async function ask(
     ...(turn.mend === undefined ? {} : { initial: turn.mend }),
   };
   return await askKey(question, { input, output });
+}
+
+/** The keys of the step shown; another step is offered only where there is one. */
+function choicesOf(turn: Turn, player: Player): KeyChoice[] {
+  const hasOthers = turn.study.advice().raw.others.length > 0;
+  return player.keys(stepOf(turn)).filter(({ action }) => hasOthers || action.do !== 'other');
 }
 
 /** What an answer asks for; `line` when it is text to be recorded. */
@@ -114,7 +121,8 @@ function recordTyped(
 ): Turn {
   const text = answer.kind === 'line' ? answer.text : answer.key;
   try {
-    return recordLines(work, turn, player.linesFor(text, stepOf(turn), turn.state), style);
+    const lines = player.linesFor(text, stepOf(turn), turn.state);
+    return recordLines(work, turn, lines, style, text);
   } catch (error) {
     if (!(error instanceof InputError)) throw error;
     return refused(turn, error, style, text);
@@ -122,7 +130,13 @@ function recordTyped(
 }
 
 /** Records, and turns to the next step; lines that are refused leave everything as it was. */
-function recordLines(work: Work, turn: Turn, lines: readonly string[], style: Style): Turn {
+function recordLines(
+  work: Work,
+  turn: Turn,
+  lines: readonly string[],
+  style: Style,
+  typed?: string,
+): Turn {
   if (lines.length === 0) return turn;
   try {
     const recorded = work.record(lines);
@@ -131,7 +145,7 @@ function recordLines(work: Work, turn: Turn, lines: readonly string[], style: St
     return { ...next, news: changeLines(change, style) };
   } catch (error) {
     if (!(error instanceof InputError)) throw error;
-    return refused(turn, error, style);
+    return refused(turn, error, style, typed);
   }
 }
 
@@ -162,19 +176,10 @@ async function showPage(
   page: 'why' | 'help',
   style: Style,
 ): Promise<void> {
-  const { stdin: input, stderr: output, env } = context;
   const step = stepOf(turn);
   const lines =
     page === 'why'
       ? whyScreen(work, turn.study, step, style)
       : helpLines(keyHint(player.keys(step)), style);
-  const rows = Math.max(4, (output.rows ?? 24) - 3);
-  for (let from = 0; from < lines.length; from += rows) {
-    clearScreen(output, env);
-    output.write(`${lines.slice(from, from + rows).join('\n')}\n`);
-    const more = from + rows < lines.length;
-    const message = more ? 'Enter for more, x for the step' : 'Enter for the step';
-    const answer = await askKey({ message, keys: new Set(['x']), hint: '' }, { input, output });
-    if (answer.kind === 'key') return;
-  }
+  await showPages(context, lines, 'Enter: back to the step');
 }

@@ -1,0 +1,196 @@
+import { readFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import { openJob } from '../../src/job/record.ts';
+import { scratchFolder } from './scratch.ts';
+import { openTerminal, type Terminal } from './terminal.ts';
+
+let folder: ReturnType<typeof scratchFolder>;
+let terminal: Terminal | undefined;
+
+beforeEach(() => {
+  folder = scratchFolder();
+});
+afterEach(() => {
+  terminal?.kill();
+  terminal = undefined;
+  folder.remove();
+});
+
+const SIZES = [
+  { columns: 80, rows: 24 },
+  { columns: 50, rows: 24 },
+];
+const COLOURS: readonly Readonly<Record<string, string>>[] = [{}, { NO_COLOR: '1' }];
+const MATRIX = SIZES.flatMap((size) => COLOURS.map((env) => ({ ...size, env })));
+
+/** Opens a new job on the little board and goes on to its first step. */
+async function openNewJob(size: Partial<(typeof MATRIX)[number]> = {}): Promise<Terminal> {
+  const opened = openTerminal([], { cwd: folder.cwd, ...size });
+  terminal = opened;
+  await opened.shows(/What is on the bench/);
+  opened.press('\r');
+  await opened.shows(/What is the job/);
+  opened.press('\r');
+  await opened.shows(/Job file to make/);
+  opened.press('\r');
+  await passCautions(opened);
+  return opened;
+}
+
+async function passCautions(opened: Terminal): Promise<void> {
+  for (;;) {
+    const text = await opened.shows(/Enter: (more|go on)/);
+    opened.press('\r');
+    if (/Enter: go on/.test(text)) break;
+    await opened.shows(/Enter: go on/);
+  }
+  await opened.shows(/x leave/);
+}
+
+function recorded(): string[] {
+  return openJob(join(folder.cwd, 'lamp-job.yaml')).events.map(({ say }) => say);
+}
+
+/** The points of the probe that the screen asks for. */
+function probeOn(text: string): string {
+  const flat = text.replace(/\s+/g, ' ');
+  const [, red, black] = /Probe (\S+) \(red\) and (\S+) \(black\)/.exec(flat) ?? [];
+  return `${red} ${black}`;
+}
+
+describe.each(MATRIX)('the guided run at $columns×$rows, $env', (size) => {
+  it('opens a job, records each answer before it goes on, and leaves', async () => {
+    const run = await openNewJob(size);
+    const first = await run.shows(/Next/);
+    run.press('q');
+    await run.shows(new RegExp(`2\\s+${probeOn(first)} quiet`));
+    expect(recorded()).toEqual([`${probeOn(first)} quiet`]);
+    run.press('x');
+    expect(await run.ends()).toBe(0);
+    expect(run.screen.text()).toMatch(/Recorded in lamp-job.yaml/);
+    expect(run.screen.wrapped).toBe(false);
+  });
+
+  it('shows colour only where it is wanted', async () => {
+    const run = await openNewJob(size);
+    // biome-ignore lint/suspicious/noControlCharactersInRegex: colour is made of them.
+    const coloured = /\u001b\[(1|2|3[0-7])m.*Next/s.test(run.screen.raw);
+    expect(coloured).toBe(size.env.NO_COLOR === undefined);
+    const screen = await run.shows(/Next/);
+    expect(screen.split('\n').length).toBeLessThanOrEqual(size.rows);
+    expect(screen).toMatch(/^Next/m);
+    expect(screen).toMatch(/^>/m);
+  });
+
+  it('takes Ctrl-C at the prompt: exit 130, the record whole, and the job goes on', async () => {
+    const run = await openNewJob(size);
+    run.press('q');
+    await run.shows(/2 {2}\S+ \S+ quiet/);
+    run.press('\u0003');
+    expect(await run.ends()).toBe(130);
+    expect(recorded()).toHaveLength(1);
+
+    const again = openTerminal([], { cwd: folder.cwd, ...size });
+    terminal = again;
+    const list = await again.shows(/What is on the bench/);
+    expect(list).toMatch(/Go on with lamp-job.yaml/);
+    again.press('\r');
+    await passCautions(again);
+    again.press('q');
+    await again.shows(/3 {2}\S+ \S+ quiet/);
+    expect(recorded()).toHaveLength(2);
+    again.press('x');
+    expect(await again.ends()).toBe(0);
+  });
+});
+
+describe('answers in the guided run', () => {
+  it('takes a typed value as the answer to the probe asked for', async () => {
+    const run = await openNewJob();
+    const probe = probeOn(await run.shows(/Next/));
+    run.press('0.4\r');
+    await run.shows(/2 {2}.* 0\.4 ohm/);
+    expect(recorded()).toEqual([`${probe} 0.4 ohm`]);
+  });
+
+  it('takes any line of the notation, even one that begins with a bound key', async () => {
+    const run = await openNewJob();
+    run.press('lift W1\r');
+    await run.shows(/2 {2}lift W1/);
+    expect(await run.shows(/To be put back/)).toMatch(/W1/);
+    run.press(' undo 1\r');
+    await run.shows(/3 {2}undo/);
+    expect(recorded()).toEqual(['lift W1', expect.stringMatching(/^undo/)]);
+  });
+
+  it('takes a pasted line whole, though its first letter is a key', async () => {
+    const run = await openNewJob();
+    run.press('undo\r');
+    await run.shows(/nothing to undo/);
+    expect(recorded()).toEqual([]);
+  });
+
+  it('takes an answer back with u', async () => {
+    const run = await openNewJob();
+    const first = probeOn(await run.shows(/Next/));
+    run.press('q');
+    await run.shows(/2 {2}\S+ \S+ quiet/);
+    run.press('u');
+    await run.shows(/3 {2}undo/);
+    expect(probeOn(run.screen.text())).toBe(first);
+  });
+
+  it('says what was wrong with a line, keeps it to be mended, and records nothing', async () => {
+    const run = await openNewJob();
+    run.press('P24 GDN beep\r');
+    const text = await run.shows(/Not recorded/);
+    expect(text).toMatch(/GDN/);
+    expect(text).toMatch(/did you mean "GND"/);
+    expect(text).toMatch(/^> P24 GDN beep/m);
+    expect(recorded()).toEqual([]);
+    // Ctrl-U empties the line.
+    run.press('\u0015P24 GND beep\r');
+    await run.shows(/2 {2}P24 GND beep/);
+  });
+
+  it('explains on w and helps on ?, and comes back to the step', async () => {
+    const run = await openNewJob();
+    run.press('w');
+    await run.shows(/Enter: (back to the step|more)/);
+    run.press('x');
+    run.press('\r');
+    await run.shows(/x leave/);
+    run.press('?');
+    expect(await run.shows(/Enter: back to the step/)).toMatch(/look Q3 burnt/);
+    run.press('\r');
+    await run.shows(/x leave/);
+  });
+
+  it('refuses a second run on the same job and says who holds it', async () => {
+    const run = await openNewJob();
+    const second = openTerminal([], { cwd: folder.cwd });
+    await second.shows(/What is on the bench/);
+    second.press('\r');
+    expect(await second.ends()).toBe(2);
+    expect(second.screen.text()).toMatch(/lamp-job.yaml/);
+    run.press('x');
+    expect(await run.ends()).toBe(0);
+  });
+
+  it('takes a plain screen when the terminal is dumb', async () => {
+    const run = await openNewJob({ env: { TERM: 'dumb' } });
+    expect(run.screen.raw.includes('\u001b[2J')).toBe(false);
+    run.press('x');
+    expect(await run.ends()).toBe(0);
+  });
+
+  it('writes a record that is plain YAML, a line an event', async () => {
+    const run = await openNewJob();
+    run.press('q');
+    await run.shows(/2 {2}\S+ \S+ quiet/);
+    const lines = readFileSync(join(folder.cwd, 'lamp-job.yaml'), 'utf8').trimEnd().split('\n');
+    expect(lines).toHaveLength(2);
+    expect(lines.every((line) => line.startsWith('- {n: '))).toBe(true);
+  });
+});

@@ -1,0 +1,73 @@
+import { fileURLToPath } from 'node:url';
+import { spawn } from '@lydell/node-pty';
+import { Screen } from './screen.ts';
+
+export const BIN: string = fileURLToPath(new URL('../../bin/trace-short.js', import.meta.url));
+export const BOARDS: string = fileURLToPath(new URL('../../boards', import.meta.url));
+
+export interface TerminalOptions {
+  readonly cwd: string;
+  readonly columns?: number;
+  readonly rows?: number;
+  readonly env?: Readonly<Record<string, string>>;
+}
+
+/** The real command in a real pseudo-terminal. */
+export interface Terminal {
+  readonly screen: Screen;
+  press(keys: string): void;
+  /** Waits until the screen shows the pattern and has been still for a moment; gives its text. */
+  shows(pattern: RegExp): Promise<string>;
+  /** Waits for the end; gives the exit code. */
+  ends(): Promise<number>;
+  kill(): void;
+}
+
+const PATIENCE_MS = 15_000;
+const STILL_MS = 120;
+
+export function openTerminal(args: readonly string[], options: TerminalOptions): Terminal {
+  const { cwd, columns = 80, rows = 24 } = options;
+  const screen = new Screen(columns, rows);
+  const { NO_COLOR: _no, FORCE_COLOR: _force, CI: _ci, ...plain } = process.env;
+  const env = { ...plain, TERM: 'xterm-256color', ...options.env } as Record<string, string>;
+  const pty = spawn(process.execPath, [BIN, ...args], { cols: columns, rows, cwd, env });
+  let lastData = Date.now();
+  let exit: number | undefined;
+  pty.onData((data) => {
+    lastData = Date.now();
+    screen.write(data);
+  });
+  pty.onExit(({ exitCode, signal }) => {
+    exit = signal === undefined || signal === 0 ? exitCode : 128 + signal;
+  });
+  return {
+    screen,
+    press: (keys) => pty.write(keys),
+    shows: (pattern) =>
+      until(
+        () => {
+          const still = Date.now() - lastData >= STILL_MS;
+          const text = screen.text();
+          return still && pattern.test(text) ? text : undefined;
+        },
+        () => `the screen never showed ${pattern}; it shows:\n${screen.text()}`,
+      ),
+    ends: () =>
+      until(
+        () => exit,
+        () => `no end; the screen shows:\n${screen.text()}`,
+      ),
+    kill: () => pty.kill(),
+  };
+}
+
+async function until<T>(look: () => T | undefined, complaint: () => string): Promise<T> {
+  const deadline = Date.now() + PATIENCE_MS;
+  for (;;) {
+    const found = look();
+    if (found !== undefined) return found;
+    if (Date.now() > deadline) throw new Error(complaint());
+    await new Promise((resolve) => setTimeout(resolve, 15));
+  }
+}
