@@ -1,5 +1,5 @@
 import type { Reading } from '../circuit/reading.ts';
-import type { BoardState } from '../circuit/state.ts';
+import { AS_FOUND, type BoardState } from '../circuit/state.ts';
 
 /** A reading with the state of the board it was taken under. */
 export interface TakenReading extends Reading {
@@ -37,4 +37,16 @@ export interface Evidence {
   readonly looks: readonly Look[];
   /** The board as it is now. */
   readonly state: BoardState;
+  /** Id of the last event that changed the board; 0 when none did. */
+  readonly lastChange: number;
+  /** By part: id of the event that last replaced it. */
+  readonly replacedAt: ReadonlyMap<number, number>;
 }
+
+export const NO_EVIDENCE: Evidence = {
+  readings: [],
+  looks: [],
+  state: AS_FOUND,
+  lastChange: 0,
+  replacedAt: new Map(),
+};

@@ -1,0 +1,156 @@
+import type { Board } from '../board/model.ts';
+import { Circuit, netOf } from '../circuit/circuit.ts';
+import type { PartMode, PinResistance } from '../circuit/elements.ts';
+import { COMMON_HANDHELD, type Meter } from '../circuit/meter.ts';
+import { type Branch, Network } from '../circuit/network.ts';
+import type { Probe, ReadingValue } from '../circuit/reading.ts';
+import type { BoardState } from '../circuit/state.ts';
+import type { FaultName } from '../faults/diagnosis.ts';
+import { priorsOf } from '../faults/priors.ts';
+import { DEFAULT_FAULT_SETTINGS } from '../faults/settings.ts';
+import { Random } from './random.ts';
+
+export interface SimulationOptions {
+  readonly seed: number;
+  /** How many faults to hide, beside those a bank failure brings along. */
+  readonly faults: number;
+  /** Share of readings that are slips; default 0. */
+  readonly slipRatio?: number;
+  readonly meter?: Meter;
+}
+
+/** A fault that is really there. */
+export interface HiddenFault {
+  readonly part: number;
+  readonly mode: string;
+  readonly opens: boolean;
+  readonly joins: readonly PinResistance[];
+}
+
+/** Chance that a bank mate of a shorted part has failed alike. */
+const MATE_CHANCE = 0.35;
+
+/** A board with hidden faults, and a meter that reads it. */
+export class SimulatedBench {
+  readonly board: Board;
+  readonly faults: readonly HiddenFault[];
+  readonly #circuit: Circuit;
+  readonly #meter: Meter;
+  readonly #random: Random;
+  readonly #slipRatio: number;
+
+  constructor(board: Board, options: SimulationOptions) {
+    this.board = board;
+    this.#circuit = new Circuit(board);
+    this.#meter = options.meter ?? COMMON_HANDHELD;
+    this.#random = new Random(options.seed * 7919 + 17);
+    this.#slipRatio = options.slipRatio ?? 0;
+    this.faults = this.#hide(options.faults);
+  }
+
+  /** The hidden faults as people name them; shown when a drill ends. */
+  get hidden(): FaultName[] {
+    return this.faults.map(({ part, mode }) => ({ what: 'part', parts: [part], mode }));
+  }
+
+  /** Parts that really are faulty. */
+  get faultyParts(): Set<number> {
+    return new Set(this.faults.map(({ part }) => part));
+  }
+
+  #hide(count: number): HiddenFault[] {
+    const priors = priorsOf(this.#circuit, DEFAULT_FAULT_SETTINGS);
+    const choices: { part: number; mode: PartMode; chance: number }[] = [];
+    for (const model of this.#circuit.models) {
+      model.modes.forEach((mode, k) => {
+        const chance = priors.modes[model.part]?.[k] ?? 0;
+        // A drill is about what a beeper can show: shorts, and links or fuses gone open.
+        const beeps = mode.joins.length > 0 && mode.joins.every((j) => j.ohms < this.#meter.beepOhms / 4);
+        const opensLink = mode.opens && model.healthy.some(({ ohms }) => ohms < this.#meter.beepOhms / 4);
+        if (beeps || opensLink) choices.push({ part: model.part, mode, chance });
+      });
+    }
+    const found: HiddenFault[] = [];
+    for (let n = 0; n < count && choices.length > 0; n++) {
+      const choice = choices[this.#random.pick(choices.map((c) => c.chance))];
+      if (choice === undefined || found.some(({ part }) => part === choice.part)) continue;
+      found.push(this.#realize(choice.part, choice.mode));
+      this.#takeMates(choice, found);
+    }
+    return found;
+  }
+
+  #takeMates(choice: { part: number; mode: PartMode }, found: HiddenFault[]): void {
+    const bank = this.board.parts[choice.part]?.bank;
+    if (bank === undefined || choice.mode.joins.length === 0) return;
+    for (const mate of this.board.parts) {
+      if (mate.bank !== bank || mate.index === choice.part || found.some((f) => f.part === mate.index)) continue;
+      if (this.#random.next() >= MATE_CHANCE) continue;
+      const mode = this.#circuit.models[mate.index]?.modes.find((m) => m.name === choice.mode.name);
+      if (mode !== undefined) found.push(this.#realize(mate.index, mode));
+    }
+  }
+
+  #realize(part: number, mode: PartMode): HiddenFault {
+    const ohms = Math.exp(mode.spread * this.#random.normal() * 0.8);
+    return {
+      part,
+      mode: mode.name,
+      opens: mode.opens,
+      joins: mode.joins.map((join) => ({ ...join, ohms: Math.min(join.ohms * ohms, 6) })),
+    };
+  }
+
+  /** What the meter shows. */
+  answer(probe: Probe, state: BoardState): ReadingValue {
+    const value = this.#show(probe, this.#ohms(probe, state));
+    if (this.#random.next() >= this.#slipRatio) return value;
+    return this.#slip(probe, value);
+  }
+
+  #ohms(probe: Probe, state: BoardState): number {
+    if (probe.offPart !== undefined) return this.#legOhms(probe, probe.offPart, state);
+    const acting = this.faults.filter(
+      ({ part }) => (state.piece.get(part) ?? 0) === 0 && !state.off.has(part),
+    );
+    const opens = { parts: new Set(acting.filter((f) => f.opens).map((f) => f.part)), pins: new Set<number>() };
+    const added: Branch[] = acting.flatMap(({ joins }) =>
+      joins
+        .filter(({ a, b }) => !state.lifted.has(a) && !state.lifted.has(b))
+        .map(({ a, b, ohms }) => ({ a: netOf(this.board, a), b: netOf(this.board, b), ohms })),
+    );
+    return this.#circuit.view(state, opens).network.solve(probe.red.net, probe.black.net, added).ohms;
+  }
+
+  #legOhms(probe: Probe, part: number, state: BoardState): number {
+    const pins = this.board.parts[part]?.pins ?? [];
+    const isOld = (state.piece.get(part) ?? 0) === 0;
+    const own = isOld ? this.faults.filter((fault) => fault.part === part) : [];
+    const healthy = own.some(({ opens }) => opens) ? [] : (this.#circuit.models[part]?.healthy ?? []);
+    const place = (pin: number): number => pins.indexOf(pin);
+    const branches = [...healthy, ...own.flatMap(({ joins }) => joins)].map(({ a, b, ohms }) => ({
+      a: place(a),
+      b: place(b),
+      ohms,
+    }));
+    const network = new Network(pins.length, branches);
+    return network.resistance(place(probe.red.pin ?? -1), place(probe.black.pin ?? -1));
+  }
+
+  #show(probe: Probe, ohms: number): ReadingValue {
+    const meter = this.#meter;
+    if (probe.mode === 'continuity') {
+      const threshold = meter.beepOhms * Math.exp(meter.beepSpread * 0.5 * this.#random.normal());
+      return { kind: ohms + meter.leadOhms < threshold ? 'beep' : 'quiet' };
+    }
+    if (ohms > meter.rangeOhms) return { kind: 'over' };
+    const read = ohms * (1 + meter.gainRatio * this.#random.normal() * 0.5) + meter.contactOhms * 0.5 * this.#random.normal();
+    return { kind: 'ohms', ohms: Math.max(0, Number(Math.max(read, 0).toPrecision(4))) };
+  }
+
+  /** A slip: the probe was not where it should be. */
+  #slip(probe: Probe, value: ReadingValue): ReadingValue {
+    if (probe.mode === 'continuity') return { kind: value.kind === 'beep' ? 'quiet' : 'beep' };
+    return value.kind === 'over' ? { kind: 'ohms', ohms: 0.3 } : { kind: 'over' };
+  }
+}

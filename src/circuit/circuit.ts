@@ -1,0 +1,133 @@
+import type { Graph } from '@dagrejs/graphlib';
+import type { Board } from '../board/model.ts';
+import { boardGraph } from './board-graph.ts';
+import { type PartModel, type PinResistance, partModels } from './elements.ts';
+import { type Branch, Network } from './network.ts';
+import type { BoardState } from './state.ts';
+
+/** One resistive element of the healthy board. */
+export interface BoardElement extends PinResistance {
+  readonly part: number;
+  readonly netA: number;
+  readonly netB: number;
+}
+
+/** The board's linear circuit at one moment, less what is lifted, off or open. */
+export interface View {
+  readonly network: Network;
+  /** Element behind each branch of the network; −1 for a link the technician accepted. */
+  readonly elementOf: Int32Array;
+  /** By net: branch numbers that touch it. */
+  readonly touching: readonly (readonly number[])[];
+  /** The board graph of this view, made when first asked for. */
+  graph(): Graph;
+}
+
+/** Things gone open, beside what the state has lifted. */
+export interface Opens {
+  readonly parts: ReadonlySet<number>;
+  readonly pins: ReadonlySet<number>;
+}
+
+export const NO_OPENS: Opens = { parts: new Set(), pins: new Set() };
+
+/** How many views are kept; the oldest goes first. */
+const KEPT_VIEWS = 400;
+
+/** A board as circuits: one for every state and set of opens asked for, each built once. */
+export class Circuit {
+  readonly board: Board;
+  readonly models: readonly PartModel[];
+  readonly elements: readonly BoardElement[];
+  readonly #views = new Map<string, View>();
+  readonly #plain = new WeakMap<BoardState, View>(); // a state asked for again, with no opens
+
+  constructor(board: Board) {
+    this.board = board;
+    this.models = partModels(board);
+    this.elements = this.models.flatMap((model) =>
+      model.healthy.map((element) => ({
+        ...element,
+        part: model.part,
+        netA: netOf(board, element.a),
+        netB: netOf(board, element.b),
+      })),
+    );
+  }
+
+  /** The circuit under a state with some opens. States that differ only in parts that conduct nothing share one. */
+  view(state: BoardState, opens: Opens = NO_OPENS): View {
+    if (opens !== NO_OPENS) return this.#find(state, opens);
+    let view = this.#plain.get(state);
+    if (view === undefined) {
+      view = this.#find(state, opens);
+      this.#plain.set(state, view);
+    }
+    return view;
+  }
+
+  #find(state: BoardState, opens: Opens): View {
+    const gone: number[] = [];
+    this.elements.forEach((element, k) => {
+      if (!conducts(element, state, opens)) gone.push(k);
+    });
+    const key = `${gone.join(',')}|${state.links.map(([a, b]) => `${a}-${b}`).join(',')}`;
+    const held = this.#views.get(key);
+    if (held !== undefined) return held;
+    const view = this.#build(new Set(gone), state.links);
+    if (this.#views.size >= KEPT_VIEWS) {
+      const oldest = this.#views.keys().next().value;
+      if (oldest !== undefined) this.#views.delete(oldest);
+    }
+    this.#views.set(key, view);
+    return view;
+  }
+
+  #build(gone: ReadonlySet<number>, links: readonly (readonly [number, number])[]): View {
+    const branches: Branch[] = [];
+    const elementOf: number[] = [];
+    this.elements.forEach((element, k) => {
+      if (gone.has(k) || element.netA === element.netB) return;
+      branches.push({ a: element.netA, b: element.netB, ohms: element.ohms });
+      elementOf.push(k);
+    });
+    for (const [a, b] of links) {
+      branches.push({ a, b, ohms: LINK_OHMS });
+      elementOf.push(-1);
+    }
+    const count = this.board.nets.length;
+    const touching: number[][] = Array.from({ length: count }, () => []);
+    branches.forEach(({ a, b }, k) => {
+      touching[a]?.push(k);
+      touching[b]?.push(k);
+    });
+    let graph: Graph | undefined;
+    return {
+      network: new Network(count, branches),
+      elementOf: Int32Array.from(elementOf),
+      touching,
+      graph: () => {
+        graph ??= boardGraph(count, branches);
+        return graph;
+      },
+    };
+  }
+}
+
+/** A wire or solder link nobody listed. */
+export const LINK_OHMS = 0.02;
+
+function conducts(element: BoardElement, state: BoardState, opens: Opens): boolean {
+  return (
+    !state.off.has(element.part) &&
+    !opens.parts.has(element.part) &&
+    !state.lifted.has(element.a) &&
+    !state.lifted.has(element.b) &&
+    !opens.pins.has(element.a) &&
+    !opens.pins.has(element.b)
+  );
+}
+
+export function netOf(board: Board, pin: number): number {
+  return board.pins[pin]?.net ?? -1;
+}

@@ -1,0 +1,116 @@
+import type { Universe } from './universe.ts';
+
+/** One yes or no of a partial assignment; a chain of them back to nothing decided. */
+export interface Decision {
+  readonly before: Decision | undefined;
+  readonly fault: number;
+  readonly present: boolean;
+}
+
+const FREE = 0;
+const PRESENT = 1;
+const ABSENT = 2;
+
+/**
+ * Chances of faults given a partial assignment. One workspace, loaded with one chain of decisions
+ * at a time: modes of one piece exclude each other, and a bank's parts share the question whether
+ * something took several of them at once, which every decision about one of them helps to answer.
+ */
+export class Chances {
+  readonly #universe: Universe;
+  readonly #state: Uint8Array;
+  readonly #absentSum: readonly [Float64Array, Float64Array]; // by group
+  readonly #groupTaken: Uint8Array;
+  readonly #bankWeight: readonly [Float64Array, Float64Array];
+  #touched: number[] = [];
+
+  constructor(universe: Universe) {
+    this.#universe = universe;
+    this.#state = new Uint8Array(universe.faults.length);
+    this.#absentSum = [new Float64Array(universe.groupCount), new Float64Array(universe.groupCount)];
+    this.#groupTaken = new Uint8Array(universe.groupCount);
+    const banks = universe.bankChance.length;
+    this.#bankWeight = [new Float64Array(banks), new Float64Array(banks)];
+    this.#resetBanks();
+  }
+
+  #resetBanks(): void {
+    this.#universe.bankChance.forEach((chance, bank) => {
+      this.#bankWeight[0][bank] = 1 - chance;
+      this.#bankWeight[1][bank] = chance;
+    });
+  }
+
+  /** Takes in a chain of decisions in place of the one before. */
+  load(chain: Decision | undefined): void {
+    const { faults } = this.#universe;
+    for (const id of this.#touched) {
+      const group = faults[id]?.group ?? 0;
+      this.#state[id] = FREE;
+      this.#absentSum[0][group] = 0;
+      this.#absentSum[1][group] = 0;
+      this.#groupTaken[group] = 0;
+    }
+    this.#touched = [];
+    this.#resetBanks();
+    const bankGroups = new Map<number, number>(); // group → bank
+    const presentInBank: number[] = [];
+    for (let at = chain; at !== undefined; at = at.before) {
+      const fault = faults[at.fault];
+      if (fault === undefined) continue;
+      this.#touched.push(at.fault);
+      this.#state[at.fault] = at.present ? PRESENT : ABSENT;
+      if (at.present) this.#groupTaken[fault.group] = 1;
+      else {
+        this.#absentSum[0][fault.group]! += fault.chance[0];
+        this.#absentSum[1][fault.group]! += fault.chance[1];
+      }
+      if (fault.bank >= 0) {
+        if (at.present) presentInBank.push(at.fault);
+        else bankGroups.set(fault.group, fault.bank);
+      }
+    }
+    for (const id of presentInBank) {
+      const fault = faults[id];
+      if (fault === undefined) continue;
+      this.#bankWeight[0][fault.bank]! *= fault.chance[0];
+      this.#bankWeight[1][fault.bank]! *= fault.chance[1];
+    }
+    for (const [group, bank] of bankGroups) {
+      if (this.#groupTaken[group] === 1) continue;
+      this.#bankWeight[0][bank]! *= 1 - (this.#absentSum[0][group] as number);
+      this.#bankWeight[1][bank]! *= 1 - (this.#absentSum[1][group] as number);
+    }
+  }
+
+  isPresent(id: number): boolean {
+    return this.#state[id] === PRESENT;
+  }
+
+  isFree(id: number): boolean {
+    const group = this.#universe.faults[id]?.group ?? 0;
+    return this.#state[id] === FREE && this.#groupTaken[group] === 0;
+  }
+
+  /** Chance that a fault is present given the decisions; 1 or 0 where they settle it. */
+  of(id: number): number {
+    if (this.#state[id] === PRESENT) return 1;
+    if (!this.isFree(id)) return 0;
+    const fault = this.#universe.faults[id];
+    if (fault === undefined) return 0;
+    const rest0 = 1 - (this.#absentSum[0][fault.group] as number);
+    const first = Math.min(1, fault.chance[0] / Math.max(rest0, 1e-12));
+    if (fault.bank < 0) return first;
+    const rest1 = 1 - (this.#absentSum[1][fault.group] as number);
+    const second = Math.min(1, fault.chance[1] / Math.max(rest1, 1e-12));
+    const together = this.bankTogether(fault.bank);
+    return (1 - together) * first + together * second;
+  }
+
+  /** Chance that something took several parts of the bank, given the decisions. */
+  bankTogether(bank: number): number {
+    const w0 = this.#bankWeight[0][bank] as number;
+    const w1 = this.#bankWeight[1][bank] as number;
+    return w0 + w1 > 0 ? w1 / (w0 + w1) : 0;
+  }
+}

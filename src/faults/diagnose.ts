@@ -1,0 +1,241 @@
+import type { Circuit } from '../circuit/circuit.ts';
+import type { Meter } from '../circuit/meter.ts';
+import { type Beliefs, believe, type WeightedExplanation } from './beliefs.ts';
+import type { Cleared, Diagnosis, DoubtfulReading, FaultName, FaultSet, Suspect } from './diagnosis.ts';
+import type { Evidence } from './evidence.ts';
+import { concernsPresentPiece, type Fault } from './fault.ts';
+import { observationsOf } from './observation.ts';
+import { type Priors, priorsOf } from './priors.ts';
+import type { FaultSettings } from './settings.ts';
+import { buildUniverse } from './universe.ts';
+
+/** What stays the same for a board while readings come in. */
+export interface Bench {
+  readonly circuit: Circuit;
+  readonly priors: Priors;
+  readonly meter: Meter;
+  readonly settings: FaultSettings;
+}
+
+export function benchFor(circuit: Circuit, meter: Meter, settings: FaultSettings): Bench {
+  return { circuit, priors: priorsOf(circuit, settings), meter, settings };
+}
+
+/** Weighs everything that could be wrong with the board, given all that is known. */
+export function weigh(bench: Bench, evidence: Evidence): Beliefs {
+  const { circuit, meter, settings } = bench;
+  return believe({
+    circuit,
+    universe: buildUniverse(circuit, bench.priors, evidence, settings),
+    observations: observationsOf(evidence.readings, meter, settings),
+    meter,
+    settings,
+  });
+}
+
+/** Fault sets shown to a person: as many as hold this share of the weight, within reason. */
+const SHOWN_SHARE = 0.995;
+const MOST_SETS = 200;
+/** A part is a suspect from this weight on. */
+const SUSPECT_WEIGHT = 0.01;
+/** A part counts as cleared when its weight fell to this share of what it was before any reading. */
+const CLEARED_RATIO = 0.1;
+
+/** Beliefs as a person reads them: fault sets, suspects, cleared parts, doubtful readings. */
+export function diagnosisOf(bench: Bench, evidence: Evidence, beliefs: Beliefs): Diagnosis {
+  const byPart = partWeights(beliefs, evidence);
+  return {
+    sets: faultSets(beliefs),
+    suspects: suspects(beliefs, byPart, evidence),
+    cleared: clearedParts(bench, beliefs, evidence, byPart),
+    doubtful: doubtfulReadings(beliefs),
+    contradictory: contradictionWeight(beliefs) > 0.5,
+    missingLinks: missingLinks(beliefs, evidence),
+    leftOut: beliefs.leftOut,
+    faultWeight: faultWeight(beliefs, evidence),
+    expanded: Math.round(beliefs.expanded),
+  };
+}
+
+export function nameFault(fault: Fault): FaultName {
+  const name = { what: fault.what, parts: fault.members.map((m) => m.part), mode: fault.mode };
+  return {
+    ...name,
+    ...(fault.pin >= 0 ? { pin: fault.pin } : {}),
+    ...(fault.nets !== undefined ? { nets: fault.nets } : {}),
+  };
+}
+
+/** A reading counts as wrong under an explanation from this chance on. */
+const WRONG_CHANCE = 0.5;
+
+function wrongIn(explanation: WeightedExplanation): number[] {
+  return [...explanation.wrong].filter(([, chance]) => chance > WRONG_CHANCE).map(([id]) => id);
+}
+
+/** Explanations that differ only in levels of resistance read alike to a person and are joined. */
+function faultSets(beliefs: Beliefs): FaultSet[] {
+  const joined = new Map<string, { faults: FaultName[]; weight: number; wrongReadings: number[] }>();
+  for (const explanation of beliefs.explanations) {
+    const faults = explanation.faults.map((id) => nameFault(beliefs.problem.universe.faults[id] as Fault));
+    const wrong = wrongIn(explanation);
+    const key = `${faults.map(faultKey).sort().join('+')}|${wrong.join(',')}`;
+    const held = joined.get(key);
+    if (held === undefined) joined.set(key, { faults, weight: explanation.weight, wrongReadings: wrong });
+    else held.weight += explanation.weight;
+  }
+  const sorted = [...joined.values()].sort((x, y) => y.weight - x.weight);
+  let sum = 0;
+  const shown: FaultSet[] = [];
+  for (const set of sorted) {
+    if (sum >= SHOWN_SHARE || shown.length >= MOST_SETS) break;
+    sum += set.weight;
+    shown.push(set);
+  }
+  return shown;
+}
+
+function faultKey(name: FaultName): string {
+  return `${name.what}:${name.parts.join(',')}:${name.mode}:${name.pin ?? ''}:${name.nets?.join('-') ?? ''}`;
+}
+
+interface PartWeight {
+  weight: number;
+  readonly modes: Map<string, number>;
+  alike: readonly number[];
+}
+
+/** Weight of every part whose present piece may have failed. */
+export function partWeights(beliefs: Beliefs, evidence: Evidence): Map<number, PartWeight> {
+  const found = new Map<number, PartWeight>();
+  const { universe } = beliefs.problem;
+  for (const fault of universe.faults) {
+    if ((fault.what !== 'part' && fault.what !== 'joint') || !concernsPresentPiece(fault, evidence.state)) {
+      continue;
+    }
+    fault.members.forEach(({ part }, k) => {
+      const weight = (beliefs.member[fault.id] as Float64Array)[k] as number;
+      let held = found.get(part);
+      if (held === undefined) {
+        held = { weight: 0, modes: new Map(), alike: [] };
+        found.set(part, held);
+      }
+      held.weight = 1 - (1 - held.weight) * (1 - Math.min(1, weight));
+      const mode = held.modes.get(fault.mode) ?? 0;
+      held.modes.set(fault.mode, mode + weight);
+      if (fault.members.length > 1 && weight > SUSPECT_WEIGHT / 10 && weight >= mode) {
+        held.alike = fault.members.map((m) => m.part);
+      }
+    });
+  }
+  return found;
+}
+
+function suspects(
+  beliefs: Beliefs,
+  byPart: ReadonlyMap<number, PartWeight>,
+  evidence: Evidence,
+): Suspect[] {
+  const accused = accusedParts(beliefs);
+  return [...byPart]
+    .filter(([part, { weight }]) => weight >= SUSPECT_WEIGHT && (accused.has(part) || weight > 0.5))
+    .map(([part, { weight, modes, alike }]) => ({
+      part,
+      weight,
+      modes: [...modes]
+        .map(([mode, w]) => ({ mode, weight: w }))
+        .filter((m) => m.weight >= SUSPECT_WEIGHT / 10)
+        .sort((x, y) => y.weight - x.weight),
+      alike: evidence.state.off.has(part) ? [] : alike,
+    }))
+    .sort((x, y) => y.weight - x.weight || x.part - y.part);
+}
+
+/** Parts that stand in an explanation which still carries weight. */
+function accusedParts(beliefs: Beliefs): Set<number> {
+  const found = new Set<number>();
+  for (const explanation of beliefs.explanations) {
+    if (explanation.weight < SUSPECT_WEIGHT / 20) continue;
+    for (const id of explanation.faults) {
+      for (const { part } of beliefs.problem.universe.faults[id]?.members ?? []) found.add(part);
+    }
+  }
+  return found;
+}
+
+function clearedParts(
+  bench: Bench,
+  beliefs: Beliefs,
+  evidence: Evidence,
+  byPart: ReadonlyMap<number, PartWeight>,
+): Cleared[] {
+  const { universe, observations } = beliefs.problem;
+  const found: Cleared[] = [];
+  for (const part of bench.circuit.board.parts) {
+    if ((evidence.state.piece.get(part.index) ?? 0) > 0) continue;
+    const modes = bench.priors.modes[part.index] as Float64Array;
+    const before = modes.reduce((sum, p) => sum + p, 0);
+    const weight = byPart.get(part.index)?.weight ?? 0;
+    if (before === 0 || weight > CLEARED_RATIO * before) continue;
+    const by = new Set<number>();
+    for (const id of universe.ofPart.get(part.index) ?? []) {
+      for (const k of beliefs.against.get(id) ?? []) for (const n of observations[k]?.ids ?? []) by.add(n);
+    }
+    for (const reading of evidence.readings) if (reading.offPart === part.index) by.add(reading.id);
+    if (by.size > 0) found.push({ part: part.index, by: [...by].sort((x, y) => x - y), weight });
+  }
+  return found;
+}
+
+/** Readings that are wrong with more than this chance are worth taking again. */
+const DOUBTFUL_WEIGHT = 0.1;
+
+export function doubtfulReadings(beliefs: Beliefs): DoubtfulReading[] {
+  const sums = new Map<number, number>();
+  for (const explanation of beliefs.explanations) {
+    for (const [id, chance] of explanation.wrong) {
+      sums.set(id, (sums.get(id) ?? 0) + explanation.weight * chance);
+    }
+  }
+  return [...sums]
+    .map(([id, weight]) => ({ id, weight }))
+    .filter(({ weight }) => weight >= DOUBTFUL_WEIGHT)
+    .sort((x, y) => y.weight - x.weight || x.id - y.id);
+}
+
+/** Weight of all explanations under which some reading is wrong although nobody has taken it again. */
+export function contradictionWeight(beliefs: Beliefs): number {
+  const { observations } = beliefs.problem;
+  let sum = 0;
+  for (const explanation of beliefs.explanations) {
+    const unexplained = observations.some(
+      ({ index, floor, best }) => (explanation.fits[index] as number) < Math.sqrt(floor * best),
+    );
+    if (unexplained) sum += explanation.weight;
+  }
+  return sum;
+}
+
+function missingLinks(
+  beliefs: Beliefs,
+  evidence: Evidence,
+): { nets: readonly [number, number]; weight: number }[] {
+  return beliefs.problem.universe.faults
+    .filter((fault) => fault.what === 'link' && concernsPresentPiece(fault, evidence.state))
+    .map((fault) => ({ nets: fault.nets as readonly [number, number], weight: beliefs.chance[fault.id] as number }))
+    .filter(({ weight }) => weight > 0.05)
+    .sort((x, y) => y.weight - x.weight);
+}
+
+/** Chance that some explanation with a fault still in place on the board is true. */
+function faultWeight(beliefs: Beliefs, evidence: Evidence): number {
+  let sum = 0;
+  for (const explanation of beliefs.explanations) {
+    const present = explanation.faults.some((id) => {
+      const fault = beliefs.problem.universe.faults[id] as Fault;
+      return concernsPresentPiece(fault, evidence.state);
+    });
+    if (present) sum += explanation.weight;
+  }
+  return sum;
+}

@@ -1,0 +1,119 @@
+import { reach } from '../circuit/conduction.ts';
+import type { Prediction } from '../circuit/likelihood.ts';
+import type { Chances } from './chances.ts';
+import { opensOfBranch, pathThrough } from './cut.ts';
+import { actsOn, type Fault } from './fault.ts';
+import { type Observation, wantedChange } from './observation.ts';
+import type { Explanation, Problem } from './search.ts';
+import { predict, type World, worldOf } from './world.ts';
+import { contradictedBelow } from '../circuit/likelihood.ts';
+
+/** How the observations bear on faults that an explanation leaves undecided. */
+export interface Hidden {
+  /** By fault: fit of the observations if it were there too, over the fit without it; absent: 1. */
+  readonly ratio: ReadonlyMap<number, number>;
+  /** By fault: observations that speak against it. */
+  readonly against: ReadonlyMap<number, readonly number[]>;
+}
+
+/**
+ * Undecided faults that would, each on its own, spoil what an explanation explains: a short across
+ * two points that read quiet, an open in the only way between two that beep. Two undecided faults
+ * that only together would spoil it are not counted; their chance is the product of two small ones.
+ */
+export class HiddenFaults {
+  readonly #problem: Problem;
+  readonly #reach = new Map<string, Map<number, number>>();
+  readonly #only = new Map<number, readonly number[]>();
+
+  constructor(problem: Problem) {
+    this.#problem = problem;
+  }
+
+  of(explanation: Explanation, chances: Chances): Hidden {
+    const ratio = new Map<number, number>();
+    const against = new Map<number, number[]>();
+    const { observations, universe } = this.#problem;
+    const note = (id: number, observation: Observation): void => {
+      const fault = universe.faults[id] as Fault;
+      if (!chances.isFree(id) || !actsOn(fault, observation.state)) return;
+      const fit = explanation.fits[observation.index] as number;
+      ratio.set(id, (ratio.get(id) ?? 1) * Math.min(1, observation.floor / fit));
+      const held = against.get(id);
+      if (held === undefined) against.set(id, [observation.index]);
+      else held.push(observation.index);
+    };
+    const worlds = new Map<string, World>();
+    for (const observation of observations) {
+      const { a, b, state } = observation;
+      const fit = explanation.fits[observation.index] as number;
+      if (fit <= 2 * observation.floor) continue;
+      let world = worlds.get(observation.stateKey);
+      if (world === undefined) {
+        world = worldOf(this.#problem.circuit, universe, state, explanation.faults);
+        worlds.set(observation.stateKey, world);
+      }
+      const limit = Math.max(
+        ...observation.entries.map(({ value }) => contradictedBelow(this.#problem.meter, value)),
+      );
+      if (limit > 0 && a !== b) {
+        for (const id of this.#shorts(world, observation, a, b, limit)) note(id, observation);
+      } else for (const id of this.#opens(observation)) note(id, observation);
+    }
+    return { ratio, against };
+  }
+
+  /** Shorts that alone would bring the points below `limit`. */
+  #shorts(world: World, observation: Observation, a: number, b: number, limit: number): Set<number> {
+    const nearA = this.#near(world, observation, a, limit);
+    const nearB = this.#near(world, observation, b, limit);
+    const { universe } = this.#problem;
+    const found = new Set<number>();
+    const { lifted } = observation.state;
+    for (const [net, ohmsA] of nearA) {
+      for (const id of universe.byNet[net] ?? []) {
+        if (found.has(id)) continue;
+        for (const branch of (universe.faults[id] as Fault).branches) {
+          if (lifted.has(branch.pinA) || lifted.has(branch.pinB)) continue;
+          const other = branch.a === net ? branch.b : branch.b === net ? branch.a : -1;
+          const ohmsB = nearB.get(other);
+          if (ohmsB !== undefined && ohmsA + branch.ohms + ohmsB <= limit) found.add(id);
+        }
+      }
+    }
+    return found;
+  }
+
+  #near(world: World, observation: Observation, net: number, limit: number): Map<number, number> {
+    const key = `${observation.stateKey}/${world.key}/${net}/${limit.toPrecision(3)}`;
+    let near = this.#reach.get(key);
+    if (near === undefined) {
+      near = reach(world.view, world.added, net, limit);
+      this.#reach.set(key, near);
+    }
+    return near;
+  }
+
+  /** Opens that alone would silence a reading that a healthy board explains. */
+  #opens(observation: Observation): readonly number[] {
+    let found = this.#only.get(observation.index);
+    if (found !== undefined) return found;
+    const { circuit, universe, meter } = this.#problem;
+    const { a, b, state } = observation;
+    const world = worldOf(circuit, universe, state, []);
+    const bare: Prediction = predict(world, a, b);
+    const ids: number[] = [];
+    if (bare.ohms < Number.POSITIVE_INFINITY && a !== b && wantedChange(observation, bare, meter).limit > bare.ohms) {
+      for (const branch of pathThrough(world, a, b)?.branches ?? []) {
+        const { a: u, b: v, ohms } = world.view.network.branches[branch] as { a: number; b: number; ohms: number };
+        const isOnlyWay = world.view.network.resistance(u, v) > ohms * (1 - 1e-6);
+        if (isOnlyWay) ids.push(...opensOfBranch(world, universe, branch));
+      }
+    } else if (a === b) {
+      for (const fault of universe.faults) if (fault.what === 'copper' && fault.nets?.[0] === a) ids.push(fault.id);
+    }
+    found = ids;
+    this.#only.set(observation.index, found);
+    return found;
+  }
+}

@@ -1,0 +1,164 @@
+import {
+  contradictedBelow,
+  explainedBelow,
+  fit,
+  type Prediction,
+  slipFit,
+  wanted,
+} from '../circuit/likelihood.ts';
+import type { Meter } from '../circuit/meter.ts';
+import type { MeterMode, ReadingValue } from '../circuit/reading.ts';
+import { type BoardState, netPairKey, stateKey } from '../circuit/state.ts';
+import type { TakenReading } from './evidence.ts';
+import type { FaultSettings } from './settings.ts';
+
+/**
+ * All readings between the same two points under the same state of the board. They share what may
+ * be wrong about the points, so repeats are not independent evidence.
+ */
+export interface Observation {
+  readonly index: number;
+  readonly ids: readonly number[];
+  readonly state: BoardState;
+  readonly stateKey: string;
+  /** Equal for observations between the same two nets under one state; see {@link pairKey}. */
+  readonly pairKey: string;
+  readonly a: number;
+  readonly b: number;
+  readonly entries: readonly { readonly mode: MeterMode; readonly value: ReadingValue }[];
+  /** Best fit any circuit could have, and the fit of one that explains none of the entries. */
+  readonly best: number;
+  readonly floor: number;
+}
+
+/** Groups readings from the pads; leg readings speak of one part alone and are weighed elsewhere. */
+export function observationsOf(
+  readings: readonly TakenReading[],
+  meter: Meter,
+  settings: FaultSettings,
+): Observation[] {
+  const groups = new Map<string, TakenReading[]>();
+  for (const reading of readings) {
+    if (reading.offPart !== undefined) continue;
+    const key = observationKey(reading);
+    const held = groups.get(key);
+    if (held === undefined) groups.set(key, [reading]);
+    else held.push(reading);
+  }
+  return [...groups.values()].map((group, index) => makeObservation(group, index, meter, settings));
+}
+
+/** Names two nets under a state of the board. */
+export function pairKey(a: number, b: number, state: BoardState): string {
+  return `${netPairKey(a, b)} ${stateKey(state)}`;
+}
+
+/** Equal for readings that belong to one observation. */
+function observationKey(reading: TakenReading): string {
+  const ends = [pointKey(reading.red), pointKey(reading.black)].sort();
+  return `${ends.join(' ')} ${stateKey(reading.state)}`;
+}
+
+function pointKey(point: TakenReading['red']): string {
+  return point.pin === undefined ? `n${point.net}` : `p${point.pin}`;
+}
+
+function makeObservation(
+  group: readonly TakenReading[],
+  index: number,
+  meter: Meter,
+  settings: FaultSettings,
+): Observation {
+  const first = group[0] as TakenReading;
+  const bare = {
+    index,
+    ids: group.map((reading) => reading.id),
+    state: first.state,
+    stateKey: stateKey(first.state),
+    pairKey: pairKey(first.red.net, first.black.net, first.state),
+    a: first.red.net,
+    b: first.black.net,
+    entries: group.map(({ mode, value }) => ({ mode, value })),
+  };
+  const fits = telling(bare.entries).map((ohms) =>
+    observationFit(bare, { ohms, spread: 0 }, meter, settings),
+  );
+  return { ...bare, best: Math.max(...fits), floor: Math.min(...fits) };
+}
+
+/** Resistances at which some entry fits best, and the extremes. */
+function telling(entries: Observation['entries']): number[] {
+  const own = entries.flatMap(({ value }) =>
+    value.kind === 'ohms' ? [Math.max(value.ohms, 0)] : value.kind === 'volts' ? [value.volts * 1000] : [],
+  );
+  return [0, Number.POSITIVE_INFINITY, 1000, ...own];
+}
+
+/**
+ * How well a circuit fits the entries together: either the points tell the truth and each entry may
+ * be a slip on its own, or the points mislead every time alike.
+ */
+export function observationFit(
+  observation: Pick<Observation, 'entries'>,
+  prediction: Prediction,
+  meter: Meter,
+  settings: FaultSettings,
+): number {
+  const { slipRatio, stubbornRatio } = settings;
+  let truthful = 1;
+  let misled = 1;
+  let agreed: ReadingValue['kind'] | undefined;
+  for (const { mode, value } of observation.entries) {
+    const slip = slipFit(value);
+    truthful *= (1 - slipRatio) * fit(meter, mode, value, prediction) + slipRatio * slip;
+    misled *= agreed === undefined ? slip : value.kind === agreed ? 1 : slipRatio * slip;
+    agreed ??= value.kind;
+  }
+  return (1 - stubbornRatio) * truthful + stubbornRatio * misled;
+}
+
+/** Chance of each entry being wrong, given what the circuit would read. */
+export function wrongChances(
+  observation: Observation,
+  prediction: Prediction,
+  meter: Meter,
+  settings: FaultSettings,
+): number[] {
+  const whole = observationFit(observation, prediction, meter, settings);
+  return observation.entries.map(({ mode, value }) => {
+    const explained = fit(meter, mode, value, prediction);
+    const slip = slipFit(value);
+    const one = (1 - settings.slipRatio) * explained + settings.slipRatio * slip;
+    // The share of this entry's fit that comes from its being right, within the whole.
+    const right = one > 0 ? ((1 - settings.slipRatio) * explained) / one : 0;
+    const others = observationFit(
+      { entries: observation.entries },
+      prediction,
+      meter,
+      { ...settings, stubbornRatio: 0 },
+    );
+    const truthfulShare = whole > 0 ? ((1 - settings.stubbornRatio) * others) / whole : 0;
+    return 1 - Math.min(1, truthfulShare) * right;
+  });
+}
+
+/** Which way the circuit must change to fit the entries better, judged by the one it fits worst. */
+export function wantedChange(
+  observation: Observation,
+  prediction: Prediction,
+  meter: Meter,
+): { readonly way: 'lower' | 'higher'; readonly limit: number } {
+  let worst = observation.entries[0];
+  let least = Number.POSITIVE_INFINITY;
+  for (const entry of observation.entries) {
+    const f = fit(meter, entry.mode, entry.value, prediction) / slipFit(entry.value);
+    if (f < least) {
+      least = f;
+      worst = entry;
+    }
+  }
+  const value = (worst as { value: ReadingValue }).value;
+  const way = wanted(meter, value, prediction.ohms);
+  const limit = way === 'lower' ? explainedBelow(meter, value) : contradictedBelow(meter, value);
+  return { way, limit };
+}

@@ -1,0 +1,155 @@
+import type { Circuit } from '../circuit/circuit.ts';
+import { fit, slipFit } from '../circuit/likelihood.ts';
+import { COMMON_HANDHELD, type Meter } from '../circuit/meter.ts';
+import { Network } from '../circuit/network.ts';
+import type { Evidence, Look, LookFinding, TakenReading } from './evidence.ts';
+import type { Priors } from './priors.ts';
+import type { FaultSettings } from './settings.ts';
+
+/** What is known of one piece from looking at it and from reading it on its own legs. */
+export interface OwnEvidence {
+  /** Fit when healthy. */
+  readonly healthy: number;
+  /** Fit in each of its modes; for a joint the one entry is the ratio open : sound. */
+  readonly modes: number[];
+  /** Overall fit given no, and given a, failure of several parts of its bank. */
+  readonly fit: readonly [number, number];
+  /** Ids of the readings and looks. */
+  readonly ids: number[];
+}
+
+/**
+ * How much likelier a finding is on a failed part than on a sound one. Estimates of our own, to be
+ * replaced by a shop's counts.
+ */
+const PART_FINDING_RATIO: Readonly<Record<LookFinding, number>> = {
+  burnt: 40,
+  cracked: 15,
+  leaking: 8,
+  reworked: 2,
+  dirty: 1.2,
+  missing: 1,
+  'wrong part': 2,
+  'off its pad': 1,
+  'looks sound': 0.7,
+};
+/** The same for a joint that is open. */
+const JOINT_FINDING_RATIO: Readonly<Record<LookFinding, number>> = {
+  burnt: 20,
+  cracked: 300,
+  leaking: 2,
+  reworked: 5,
+  dirty: 2,
+  missing: 1,
+  'wrong part': 1,
+  'off its pad': 5000,
+  'looks sound': 0.1,
+};
+
+/** Evidence that speaks of one piece alone, by `part:piece` and `joint:pin:repairs`. */
+export function ownEvidence(
+  circuit: Circuit,
+  priors: Priors,
+  evidence: Evidence,
+  settings: FaultSettings,
+  meter: Meter = COMMON_HANDHELD,
+): Map<string, OwnEvidence> {
+  const found = new Map<string, OwnEvidence>();
+  for (const look of evidence.looks) weighLook(circuit, found, look);
+  for (const reading of evidence.readings) {
+    if (reading.offPart !== undefined) weighLegReading(circuit, found, reading, settings, meter);
+  }
+  for (const [key, own] of found) {
+    const part = Number(key.split(':')[0]);
+    const prior = priors.modes[part];
+    if (prior !== undefined) found.set(key, { ...own, fit: overallFit(own, prior, settings) });
+  }
+  return found;
+}
+
+function overallFit(
+  own: OwnEvidence,
+  prior: Float64Array,
+  settings: FaultSettings,
+): readonly [number, number] {
+  let alone = own.healthy;
+  let sum = 0;
+  own.modes.forEach((fitHere, k) => {
+    alone += (prior[k] as number) * (fitHere - own.healthy);
+    sum += prior[k] as number;
+  });
+  let together = own.healthy;
+  own.modes.forEach((fitHere, k) => {
+    const chance = sum > 0 ? (settings.bankMemberChance * (prior[k] as number)) / sum : 0;
+    together += chance * (fitHere - own.healthy);
+  });
+  return [alone, together];
+}
+
+function entry(found: Map<string, OwnEvidence>, key: string, modeCount: number): OwnEvidence {
+  let own = found.get(key);
+  if (own === undefined) {
+    own = { healthy: 1, modes: new Array<number>(modeCount).fill(1), fit: [1, 1], ids: [] };
+    found.set(key, own);
+  }
+  return own;
+}
+
+function weighLook(circuit: Circuit, found: Map<string, OwnEvidence>, look: Look): void {
+  if (look.pin !== undefined) {
+    const key = `joint:${look.pin}:${look.state.reflowed.get(look.pin) ?? 0}`;
+    const own = entry(found, key, 1);
+    own.modes[0] = (own.modes[0] as number) * JOINT_FINDING_RATIO[look.finding];
+    own.ids.push(look.id);
+  } else if (look.part !== undefined) {
+    const modes = circuit.models[look.part]?.modes ?? [];
+    const own = entry(found, `${look.part}:${look.state.piece.get(look.part) ?? 0}`, modes.length);
+    const ratio = PART_FINDING_RATIO[look.finding];
+    modes.forEach((_, k) => {
+      own.modes[k] = (own.modes[k] as number) * ratio;
+    });
+    own.ids.push(look.id);
+  }
+}
+
+/** A reading on the part's own legs depends on nothing but the part. */
+function weighLegReading(
+  circuit: Circuit,
+  found: Map<string, OwnEvidence>,
+  reading: TakenReading,
+  settings: FaultSettings,
+  meter: Meter,
+): void {
+  const part = reading.offPart as number;
+  const model = circuit.models[part];
+  const red = reading.red.pin;
+  const black = reading.black.pin;
+  if (model === undefined || red === undefined || black === undefined) return;
+  const own = entry(found, `${part}:${reading.state.piece.get(part) ?? 0}`, model.modes.length);
+  const pins = circuit.board.parts[part]?.pins ?? [];
+  const place = new Map(pins.map((pin, k) => [pin, k]));
+  const at = (pin: number): number => place.get(pin) ?? 0;
+  const weigh = (joins: readonly { a: number; b: number; ohms: number }[], spread: number): number => {
+    const network = new Network(
+      pins.length,
+      joins.map(({ a, b, ohms }) => ({ a: at(a), b: at(b), ohms })),
+    );
+    const ohms = network.resistance(at(red), at(black));
+    const explained = fit(meter, reading.mode, reading.value, {
+      ohms,
+      spread: ohms < Number.POSITIVE_INFINITY ? spread : 0,
+    });
+    const wrong = settings.slipRatio + settings.stubbornRatio;
+    return (1 - wrong) * explained + wrong * slipFit(reading.value);
+  };
+  const updated = entry(found, `${part}:${reading.state.piece.get(part) ?? 0}`, model.modes.length);
+  model.modes.forEach((mode, k) => {
+    const joins = mode.opens ? mode.joins : [...model.healthy, ...mode.joins];
+    updated.modes[k] = (own.modes[k] as number) * weigh(joins, mode.spread);
+  });
+  found.set(`${part}:${reading.state.piece.get(part) ?? 0}`, {
+    ...updated,
+    healthy: own.healthy * weigh(model.healthy, 0),
+    ids: [...own.ids, reading.id],
+  });
+}

@@ -1,0 +1,70 @@
+import type { Part } from '../board/model.ts';
+import type { Circuit } from '../circuit/circuit.ts';
+import type { PartMode } from '../circuit/elements.ts';
+import type { FaultSettings } from './settings.ts';
+
+/** Chances before any reading, of everything that can fail so that a meter shows it. */
+export interface Priors {
+  /** By part: chance of each of its modes, in the order of its model. */
+  readonly modes: readonly Float64Array[];
+  /** By pin: chance that its joint is open. */
+  readonly joint: Float64Array;
+  /** By bank name: its parts, and the chance of a failure that takes several of them. */
+  readonly banks: readonly { readonly parts: readonly number[]; readonly chance: number }[];
+}
+
+/**
+ * Failure rate × share of the mode × stress, scaled so that the board carries
+ * `settings.expectedFaults` on average. Only ratios of the handbook rates are used.
+ */
+export function priorsOf(circuit: Circuit, settings: FaultSettings): Priors {
+  const { board, models } = circuit;
+  const rates = models.map((model) => {
+    const part = board.parts[model.part] as Part;
+    return Float64Array.from(model.modes, (mode) => rateOf(part, mode, settings));
+  });
+  const conducting = new Set(circuit.elements.flatMap((element) => [element.a, element.b]));
+  const jointRate = board.pins.map((pin) =>
+    conducting.has(pin.index) ? settings.jointFit : settings.jointFit / 10,
+  );
+  let total = 0;
+  for (const row of rates) for (const rate of row) total += rate;
+  for (const rate of jointRate) total += rate;
+  const scale = total > 0 ? settings.expectedFaults / total : 0;
+  const chance = (rate: number): number => Math.min(rate * scale, settings.mostChance);
+  const modes = rates.map((row) => row.map(chance));
+  return {
+    modes,
+    joint: Float64Array.from(jointRate, chance),
+    banks: banksOf(board.parts, modes, settings),
+  };
+}
+
+function rateOf(part: Part, mode: PartMode, settings: FaultSettings): number {
+  let rate = part.kind.fitRate * mode.share;
+  if (part.heatsink !== undefined) rate *= settings.heatsinkFactor;
+  if (part.failsFirst) rate *= settings.failsFirstFactor;
+  if (part.kind.name === 'fuse') rate *= settings.fuseFactor;
+  return rate;
+}
+
+function banksOf(
+  parts: readonly Part[],
+  modes: readonly Float64Array[],
+  settings: FaultSettings,
+): { parts: number[]; chance: number }[] {
+  const named = new Map<string, number[]>();
+  for (const part of parts) {
+    if (part.bank === undefined) continue;
+    const held = named.get(part.bank);
+    if (held === undefined) named.set(part.bank, [part.index]);
+    else held.push(part.index);
+  }
+  return [...named.values()]
+    .filter((members) => members.length > 1)
+    .map((members) => {
+      let sum = 0;
+      for (const part of members) for (const p of modes[part] ?? []) sum += p;
+      return { parts: members, chance: Math.min(settings.bankShare * sum, settings.mostChance) };
+    });
+}

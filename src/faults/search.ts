@@ -1,0 +1,293 @@
+import type { Circuit } from '../circuit/circuit.ts';
+import type { Prediction } from '../circuit/likelihood.ts';
+import type { Meter } from '../circuit/meter.ts';
+import { Borders } from './borders.ts';
+import { Chances, type Decision } from './chances.ts';
+import { type Candidate, type Cut, openCut, type Surroundings, shortCut } from './cut.ts';
+import { Completion } from './completion.ts';
+import { Heap } from './heap.ts';
+import { type Observation, observationFit, wantedChange } from './observation.ts';
+import type { FaultSettings } from './settings.ts';
+import type { Universe } from './universe.ts';
+import { predict, type World, worldOf } from './world.ts';
+
+/** Everything a search needs; nothing in it changes while it runs. */
+export interface Problem {
+  readonly circuit: Circuit;
+  readonly universe: Universe;
+  readonly observations: readonly Observation[];
+  readonly meter: Meter;
+  readonly settings: FaultSettings;
+}
+
+/** A set of faults that explains the observations as far as anything listed can. */
+export interface Explanation {
+  /** Ids of the faults that are there. Faults neither here nor ruled out by `decisions` stay open. */
+  readonly faults: readonly number[];
+  readonly decisions: Decision | undefined;
+  /** Chance of the decisions times the fit of every observation. */
+  readonly mass: number;
+  readonly predictions: readonly Prediction[];
+  readonly fits: Float64Array;
+}
+
+export interface SearchResult {
+  readonly explanations: readonly Explanation[];
+  /** Upper bound on the mass of everything that was not reached. */
+  readonly leftOutMass: number;
+  readonly expanded: number;
+}
+
+interface Node {
+  readonly faults: readonly number[];
+  readonly decisions: Decision | undefined;
+  /** Chance of the decisions. */
+  readonly chance: number;
+  readonly predictions: readonly Prediction[];
+  readonly fits: Float64Array;
+  /** Observations that nothing still free can explain. */
+  readonly given: ReadonlySet<number>;
+  /** The observation being explained, and the faults still to be tried for it, best first. */
+  readonly pending: Pending | undefined;
+}
+
+interface Pending {
+  readonly observation: number;
+  readonly tries: readonly Try[];
+  readonly at: number;
+}
+
+interface Try {
+  readonly candidate: Candidate;
+  /** Chance of the candidate times that of the likeliest way to complete the explanation. */
+  readonly score: number;
+  /** Sum of the bounds of this and all later tries. */
+  readonly boundSum: number;
+}
+
+/** An observation counts as explained when its fit is at least this share of the best it could have. */
+const EXPLAINED_RATIO = 0.03;
+/** Explanations this much lighter than what is found already are counted as left out, not kept. */
+const NEGLIGIBLE_RATIO = 1e-7;
+
+/**
+ * Finds the fault sets that explain the observations, likeliest first.
+ *
+ * Best-first over partial assignments. A node has decided some faults present or absent; its
+ * children decide one more, so the leaves never overlap and their masses add up. Which fault to
+ * decide next follows from an observation the present ones do not explain: for one that wants less
+ * resistance, at least one short must cross every border between its points; for one that wants
+ * more, at least one element of the easiest way must be open. When all of these are decided absent
+ * the observation stays unexplained, at the price of a wrong reading.
+ *
+ * The rank of a node is its chance and fits times its likeliest completion. What lies below a node
+ * is bounded by a union bound: some fault on the border must be there, and where it does not lead
+ * straight to the other side, some fault on the far border too.
+ */
+export function search(problem: Problem): SearchResult {
+  return new Search(problem).run();
+}
+
+class Search {
+  readonly #p: Problem;
+  readonly #chances: Chances;
+  readonly #completion: Completion;
+  readonly #borders = new Map<string, Borders>();
+  readonly #open = new Heap<{ node: Node; bound: number }>();
+  readonly #found: Explanation[] = [];
+  #foundMass = 0;
+  #openBound = 0;
+  #dropped = 0;
+  #work = 0;
+
+  constructor(problem: Problem) {
+    this.#p = problem;
+    this.#chances = new Chances(problem.universe);
+    this.#completion = new Completion(problem.circuit, problem.universe);
+  }
+
+  run(): SearchResult {
+    const { searchBudget, leftOutRatio } = this.#p.settings;
+    this.#settle(this.#root());
+    while (this.#open.size > 0 && this.#work < searchBudget) {
+      const left = this.#openBound + this.#dropped;
+      if (left <= leftOutRatio * (this.#foundMass + left)) break;
+      const top = this.#open.pop();
+      if (top === undefined) break;
+      this.#openBound = Math.max(0, this.#openBound - top.bound);
+      this.#expand(top.node);
+    }
+    const explanations = this.#found.sort((x, y) => y.mass - x.mass);
+    return {
+      explanations,
+      leftOutMass: this.#openBound + this.#dropped,
+      expanded: this.#work,
+    };
+  }
+
+  #root(): Node {
+    return this.#evaluate([], undefined, 1);
+  }
+
+  /** A node with its predictions made anew. */
+  #evaluate(faults: readonly number[], decisions: Decision | undefined, chance: number): Node {
+    const { circuit, universe, observations, meter, settings } = this.#p;
+    const worlds = new Map<string, World>();
+    const fits = new Float64Array(observations.length);
+    const predictions = observations.map((observation, k) => {
+      let world = worlds.get(observation.stateKey);
+      if (world === undefined) {
+        world = worldOf(circuit, universe, observation.state, faults);
+        worlds.set(observation.stateKey, world);
+      }
+      const prediction = predict(world, observation.a, observation.b);
+      fits[k] = observationFit(observation, prediction, meter, settings);
+      return prediction;
+    });
+    this.#work++;
+    return { faults, decisions, chance, predictions, fits, given: new Set(), pending: undefined };
+  }
+
+  /** Chooses what to explain next in a node and queues it, or keeps it as an explanation. */
+  #settle(node: Node): void {
+    this.#chances.load(node.decisions);
+    const given = new Set(node.given);
+    let best: Pending | undefined;
+    let least = Number.POSITIVE_INFINITY;
+    for (const observation of this.#p.observations) {
+      if (given.has(observation.index) || this.#explained(node, observation)) continue;
+      const pending = this.#pendingFor(node, observation);
+      const first = pending.tries[0];
+      if (first === undefined) given.add(observation.index);
+      else if (first.boundSum < least) {
+        least = first.boundSum;
+        best = pending;
+      }
+    }
+    const settled: Node = { ...node, given, pending: best };
+    if (best === undefined) this.#keep(settled);
+    else this.#push(settled);
+  }
+
+  #explained(node: Node, observation: Observation): boolean {
+    return (node.fits[observation.index] as number) >= EXPLAINED_RATIO * observation.best;
+  }
+
+  #pendingFor(node: Node, observation: Observation): Pending {
+    const { circuit, universe, meter } = this.#p;
+    const { a, b, state } = observation;
+    const prediction = node.predictions[observation.index] as Prediction;
+    const { way, limit } = wantedChange(observation, prediction, meter);
+    const within: Surroundings = {
+      world: worldOf(circuit, universe, state, node.faults),
+      universe,
+      chances: this.#chances,
+      state,
+      borders: this.#bordersOf(observation),
+      banks: new Set(node.faults.map((id) => universe.faults[id]?.bank ?? -1).filter((k) => k >= 0)),
+    };
+    const cut = way === 'lower' ? shortCut(within, a, b, limit) : openCut(within, a, b, limit);
+    return { observation: observation.index, tries: this.#order(cut, observation, limit), at: 0 };
+  }
+
+  #bordersOf({ state, stateKey }: Observation): Borders {
+    let borders = this.#borders.get(stateKey);
+    if (borders === undefined) {
+      borders = new Borders(this.#p.universe, state, this.#p.circuit.board.nets.length);
+      this.#borders.set(stateKey, borders);
+    }
+    return borders;
+  }
+
+  /** Candidates by the chance of the explanation they lead to, with the sums that bound the rest. */
+  #order(cut: Cut, observation: Observation, limit: number): Try[] {
+    const scored = cut.candidates
+      .filter((candidate) => candidate.chance > 0)
+      .map((candidate) => ({
+        candidate,
+        score: candidate.chance * this.#completion.chance(candidate, observation, cut.farPoint, limit),
+      }))
+      .sort((x, y) => y.score - x.score || x.candidate.fault - y.candidate.fault);
+    const tries: Try[] = new Array(scored.length);
+    let boundSum = 0;
+    for (let k = scored.length - 1; k >= 0; k--) {
+      const { candidate, score } = scored[k] as { candidate: Candidate; score: number };
+      boundSum += candidate.bound;
+      tries[k] = { candidate, score, boundSum };
+    }
+    return tries;
+  }
+
+  #push(node: Node): void {
+    const { rank, bound } = this.#rank(node);
+    if (bound < NEGLIGIBLE_RATIO * this.#foundMass) {
+      this.#dropped += bound;
+      return;
+    }
+    this.#openBound += bound;
+    this.#open.push(rank, { node, bound });
+  }
+
+  /** Likeliest single completion (order), and a bound on all of them together. */
+  #rank(node: Node): { rank: number; bound: number } {
+    const fits = this.#around(node);
+    const { pending } = node;
+    if (pending === undefined) return { rank: fits, bound: fits };
+    const best = this.#best(pending);
+    const unexplained = node.fits[pending.observation] as number;
+    const next = pending.tries[pending.at];
+    if (next === undefined) return { rank: fits * unexplained, bound: fits * unexplained };
+    return {
+      rank: fits * Math.max(unexplained, best * Math.min(1, next.score)),
+      bound: fits * Math.min(best, unexplained + best * Math.min(1, next.boundSum)),
+    };
+  }
+
+  #expand(node: Node): void {
+    const { pending } = node;
+    const next = pending?.tries[pending.at];
+    if (pending === undefined || next === undefined) return;
+    const { fault } = next.candidate;
+    this.#chances.load(node.decisions);
+    const chance = this.#chances.of(fault);
+    this.#work += 0.02;
+    const below = this.#around(node) * next.candidate.bound * this.#best(pending);
+    if (below < NEGLIGIBLE_RATIO * this.#foundMass) this.#dropped += below;
+    else if (chance > 0) {
+      const present: Decision = { before: node.decisions, fault, present: true };
+      this.#settle(this.#evaluate([...node.faults, fault], present, node.chance * chance));
+    }
+    const absent: Node = {
+      ...node,
+      decisions: { before: node.decisions, fault, present: false },
+      chance: node.chance * (1 - chance),
+      pending: { ...pending, at: pending.at + 1 },
+    };
+    if (pending.at + 1 < pending.tries.length) this.#push(absent);
+    else this.#settle({ ...absent, pending: undefined, given: new Set([...node.given, pending.observation]) });
+  }
+
+  #best(pending: Pending): number {
+    return (this.#p.observations[pending.observation] as Observation).best;
+  }
+
+  /** Chance of a node times the fit, or the best possible fit, of all but its pending observation. */
+  #around(node: Node): number {
+    let around = node.chance;
+    for (const observation of this.#p.observations) {
+      const k = observation.index;
+      if (k === node.pending?.observation) continue;
+      const settled = this.#explained(node, observation) || node.given.has(k);
+      around *= settled ? (node.fits[k] as number) : observation.best;
+    }
+    return around;
+  }
+
+  #keep(node: Node): void {
+    let mass = node.chance;
+    for (const fit of node.fits) mass *= fit;
+    this.#foundMass += mass;
+    const { faults, decisions, predictions, fits } = node;
+    this.#found.push({ faults, decisions, mass, predictions, fits });
+  }
+}

@@ -1,0 +1,79 @@
+import { type BoardElement, type Circuit, NO_OPENS, type Opens, type View } from '../circuit/circuit.ts';
+import type { Prediction } from '../circuit/likelihood.ts';
+import type { Branch } from '../circuit/network.ts';
+import type { BoardState } from '../circuit/state.ts';
+import { actsOn } from './fault.ts';
+import type { Universe } from './universe.ts';
+
+/** The circuit a meter sees under a state if a set of faults is true. */
+export interface World {
+  readonly view: View;
+  /** All elements of the healthy board; the view's branches point into them. */
+  readonly elements: readonly BoardElement[];
+  /** Branches the faults add. */
+  readonly added: readonly Branch[];
+  /** Fault behind each added branch, and the pins it hangs on (−1 for copper). */
+  readonly addedFault: readonly number[];
+  readonly addedPins: readonly (readonly [number, number])[];
+  /** Standard deviation of ln Ω of each added branch. */
+  readonly spreads: readonly number[];
+  /** Nets whose copper is broken between the points read. */
+  readonly brokenNets: ReadonlySet<number>;
+  readonly key: string;
+}
+
+/** Puts faults into a state of the board. */
+export function worldOf(
+  circuit: Circuit,
+  universe: Universe,
+  state: BoardState,
+  faults: readonly number[],
+): World {
+  const openParts = new Set<number>();
+  const openPins = new Set<number>();
+  const brokenNets = new Set<number>();
+  const acting = faults
+    .map((id) => universe.faults[id])
+    .filter((fault) => fault !== undefined)
+    .filter((fault) => actsOn(fault, state));
+  for (const fault of acting) {
+    if (fault.what === 'joint') openPins.add(fault.pin);
+    else if (fault.what === 'copper') brokenNets.add(fault.nets?.[0] ?? -1);
+    else if (fault.opensPart) openParts.add(fault.members[0]?.part ?? -1);
+  }
+  const added: Branch[] = [];
+  const addedFault: number[] = [];
+  const addedPins: [number, number][] = [];
+  const spreads: number[] = [];
+  for (const fault of acting) {
+    for (const branch of fault.branches) {
+      const { pinA, pinB } = branch;
+      if (state.lifted.has(pinA) || state.lifted.has(pinB)) continue;
+      if (fault.members.length === 1 && (openPins.has(pinA) || openPins.has(pinB))) continue;
+      added.push(branch);
+      addedFault.push(fault.id);
+      addedPins.push([pinA, pinB]);
+      spreads.push(fault.spread);
+    }
+  }
+  const opens: Opens = openParts.size + openPins.size > 0 ? { parts: openParts, pins: openPins } : NO_OPENS;
+  const view = circuit.view(state, opens);
+  return { view, elements: circuit.elements, added, addedFault, addedPins, spreads, brokenNets, key: addedFault.join(',') };
+}
+
+/** What a meter would read between two nets in a world. */
+export function predict(world: World, a: number, b: number): Prediction {
+  if (a === b) return { ohms: world.brokenNets.has(a) ? Number.POSITIVE_INFINITY : 0, spread: 0 };
+  const { network } = world.view;
+  if (world.added.length === 0) return { ohms: network.resistance(a, b), spread: 0 };
+  const { ohms, currents } = network.solve(a, b, world.added);
+  if (ohms === Number.POSITIVE_INFINITY) return { ohms, spread: 0 };
+  // d(R)/d(ln r) of a branch is i²·r for 1 A through the meter
+  let variance = 0;
+  world.added.forEach((branch, k) => {
+    const share = (currents[k] as number) ** 2 * branch.ohms * (world.spreads[k] as number);
+    variance += share * share;
+  });
+  return { ohms, spread: Math.sqrt(variance) / (ohms + 0.2) };
+}
+

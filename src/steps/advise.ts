@@ -1,0 +1,110 @@
+import type { Board } from '../board/model.ts';
+import { Circuit } from '../circuit/circuit.ts';
+import { fit } from '../circuit/likelihood.ts';
+import { COMMON_HANDHELD, type Meter } from '../circuit/meter.ts';
+import type { Probe, Reading } from '../circuit/reading.ts';
+import { AS_FOUND } from '../circuit/state.ts';
+import type { Beliefs } from '../faults/beliefs.ts';
+import { type Bench, benchFor, diagnosisOf, weigh } from '../faults/diagnose.ts';
+import type { Diagnosis } from '../faults/diagnosis.ts';
+import type { Evidence } from '../faults/evidence.ts';
+import { DEFAULT_FAULT_SETTINGS, type FaultSettings } from '../faults/settings.ts';
+import { predict, worldOf } from '../faults/world.ts';
+import { Clock } from './bench-times.ts';
+import { type Hypothesis, hypothesesOf } from './hypotheses.ts';
+import { planNext } from './plan.ts';
+import { type ProofItem, proofOf } from './proof.ts';
+import { DEFAULT_STEP_SETTINGS, type StepSettings } from './settings.ts';
+import type { Advice } from './step.ts';
+import { type Survey, surveyOf } from './survey.ts';
+
+/** A board ready to be reasoned about; made once, used for every reading of a job. */
+export interface Workbench {
+  readonly board: Board;
+  readonly bench: Bench;
+  readonly clock: Clock;
+  readonly steps: StepSettings;
+}
+
+export interface WorkbenchOptions {
+  /** Default: a common handheld meter. */
+  readonly meter?: Meter;
+  readonly faults?: Partial<FaultSettings>;
+  readonly steps?: Partial<StepSettings>;
+}
+
+/** All that is concluded from what is known so far. */
+export interface Analysis {
+  readonly workbench: Workbench;
+  readonly evidence: Evidence;
+  readonly beliefs: Beliefs;
+  readonly diagnosis: Diagnosis;
+  readonly hypotheses: readonly Hypothesis[];
+  readonly survey: Survey;
+  readonly proof: readonly ProofItem[];
+}
+
+/** Prepares a board: its circuit, chances before any reading, prices of bench work. */
+export function openWorkbench(board: Board, options: WorkbenchOptions = {}): Workbench {
+  const faults = { ...DEFAULT_FAULT_SETTINGS, ...options.faults };
+  const steps = { ...DEFAULT_STEP_SETTINGS, ...options.steps };
+  return {
+    board,
+    bench: benchFor(new Circuit(board), options.meter ?? COMMON_HANDHELD, faults),
+    clock: new Clock(board, steps.times),
+    steps,
+  };
+}
+
+/** Weighs the evidence. */
+export function analyse(workbench: Workbench, evidence: Evidence): Analysis {
+  const beliefs = weigh(workbench.bench, evidence);
+  return {
+    workbench,
+    evidence,
+    beliefs,
+    diagnosis: diagnosisOf(workbench.bench, evidence, beliefs),
+    hypotheses: hypothesesOf(beliefs, evidence.state, workbench.steps),
+    survey: surveyOf(beliefs, evidence.state),
+    proof: proofOf(workbench.board, evidence, (reading) => isClear(workbench, reading)),
+  };
+}
+
+/** The next step, and why. */
+export function advise(analysis: Analysis): Advice {
+  return planNext(analysis);
+}
+
+/** Whether a board without faults, put together, would beep here. */
+export function isHealthyBeep(workbench: Workbench, probe: Probe): boolean {
+  return healthyOhms(workbench, probe) < workbench.bench.meter.beepOhms;
+}
+
+/** Ω that a board without faults, put together, would show; leads not counted. */
+export function healthyOhms(workbench: Workbench, probe: Probe): number {
+  const { circuit } = workbench.bench;
+  return circuit.view(AS_FOUND).network.resistance(probe.red.net, probe.black.net);
+}
+
+/** Less than this of the fit of the best value, and a reading does not show a board without faults. */
+const CLEAR_FIT_RATIO = 0.1;
+/** Between points that a healthy board leaves apart, an ohms reading above this shows no short. */
+const CLEAR_OHMS = 100;
+
+/** Whether a reading from the pads shows what a board without faults would. */
+export function isClear(workbench: Workbench, reading: Reading): boolean {
+  const { meter } = workbench.bench;
+  const ohms = healthyOhms(workbench, reading);
+  const { value } = reading;
+  if (value.kind === 'ohms' && value.ohms > CLEAR_OHMS && ohms > CLEAR_OHMS) return true;
+  const here = fit(meter, reading.mode, value, { ohms, spread: 0 });
+  const best = value.kind === 'ohms' ? fit(meter, reading.mode, value, { ohms: value.ohms, spread: 0 }) : 1;
+  return here > CLEAR_FIT_RATIO * best;
+}
+
+/** What a meter would read under the evidence's state if these faults were there; for simulation and explanation. */
+export function predictOhms(analysis: Analysis, probe: Probe, faults: readonly number[]): number {
+  const { circuit, universe } = analysis.beliefs.problem;
+  const world = worldOf(circuit, universe, analysis.evidence.state, faults);
+  return predict(world, probe.red.net, probe.black.net).ohms;
+}

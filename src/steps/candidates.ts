@@ -1,0 +1,212 @@
+import type { Board } from '../board/model.ts';
+import type { Probe } from '../circuit/reading.ts';
+import { type BoardState, withLifted, withOff } from '../circuit/state.ts';
+import type { Beliefs } from '../faults/beliefs.ts';
+import { pathThrough } from '../faults/cut.ts';
+import type { Fault } from '../faults/fault.ts';
+import { pairKey } from '../faults/observation.ts';
+import { worldOf } from '../faults/world.ts';
+import type { Clock } from './bench-times.ts';
+import type { Hypothesis } from './hypotheses.ts';
+import type { Step } from './step.ts';
+
+/** A step that would tell something, before it is scored. */
+export interface Candidate {
+  readonly step: Step;
+  /** The reading that tells, and the state of the board it is taken under. */
+  readonly probe: Probe;
+  readonly state: BoardState;
+  /** Parts the step takes out of circuit. */
+  readonly parts: readonly number[];
+  readonly minutes: number;
+  /** Minutes to undo the step, should the parts prove healthy. */
+  readonly undoMinutes: number;
+  /** Observation that the reading would repeat. */
+  readonly repeats?: number;
+}
+
+/** Nets worth a probe at most; pairs of them are tried. */
+const MOST_NETS = 14;
+/** Parts worth taking out of circuit at most. */
+const MOST_PARTS = 24;
+
+/** After this many readings at the same points another tells nothing new. */
+const MOST_REPEATS = 4;
+
+/** Everything worth considering while fault sets are to be told apart. */
+export class Candidates {
+  readonly #beliefs: Beliefs;
+  readonly #hypotheses: readonly Hypothesis[];
+  readonly #state: BoardState;
+  readonly #clock: Clock;
+  readonly #board: Board;
+
+  constructor(
+    beliefs: Beliefs,
+    hypotheses: readonly Hypothesis[],
+    state: BoardState,
+    clock: Clock,
+  ) {
+    this.#beliefs = beliefs;
+    this.#hypotheses = hypotheses;
+    this.#state = state;
+    this.#clock = clock;
+    this.#board = beliefs.problem.circuit.board;
+  }
+
+  /** Readings between nets the fault sets speak of, as the board is now. */
+  readings(): Candidate[] {
+    const nets = this.#netsInPlay();
+    const taken = new Set(this.#beliefs.problem.observations.map((o) => o.pairKey));
+    const found: Candidate[] = [];
+    for (let i = 0; i < nets.length; i++) {
+      for (let j = i + 1; j < nets.length; j++) {
+        const red = { net: nets[i] as number };
+        const black = { net: nets[j] as number };
+        if (taken.has(pairKey(red.net, black.net, this.#state))) continue;
+        for (const mode of ['continuity', 'ohms'] as const) {
+          const probe: Probe = { mode, red, black };
+          found.push(this.#reading(probe));
+        }
+      }
+    }
+    return found;
+  }
+
+  /** Readings already taken in this state that may be wrong. */
+  repeats(doubtful: ReadonlySet<number>): Candidate[] {
+    return this.#beliefs.problem.observations
+      .filter(
+        (observation) =>
+          observation.ids.length < MOST_REPEATS &&
+          observation.ids.some((id) => doubtful.has(id)) &&
+          observation.pairKey === pairKey(observation.a, observation.b, this.#state),
+      )
+      .map((observation) => {
+        const probe: Probe = { mode: 'continuity', red: { net: observation.a }, black: { net: observation.b } };
+        const base = this.#reading(probe);
+        return {
+          ...base,
+          repeats: observation.index,
+          step: { kind: 'read', probe, purpose: 'repeat' },
+        };
+      });
+  }
+
+  #reading(probe: Probe): Candidate {
+    return {
+      step: { kind: 'read', probe, purpose: 'isolate' },
+      probe,
+      state: this.#state,
+      parts: [],
+      minutes: this.#clock.read(probe),
+      undoMinutes: 0,
+    };
+  }
+
+  /** Parts, banks and links whose lifting would break a way that still conducts, with the reading after. */
+  lifts(): Candidate[] {
+    const asked = this.#askedPairs();
+    const groups = new Map<string, readonly number[]>();
+    for (const hypothesis of this.#hypotheses) {
+      if (hypothesis.weight < 0.004 || groups.size >= MOST_PARTS) break;
+      for (const unit of hypothesis.units) {
+        if (!unit.comesOff) continue;
+        const parts = unit.parts.filter((part) => this.#inCircuit(part));
+        if (parts.length === 0) continue;
+        if (unit.choice) groups.set(String(parts[0]), [parts[0] as number]);
+        else groups.set(parts.join(','), parts);
+      }
+      for (const part of this.#linksOnWay(hypothesis, asked)) groups.set(String(part), [part]);
+    }
+    return [...groups.values()].flatMap((parts) => this.#liftsOf(parts, asked));
+  }
+
+  #liftsOf(parts: readonly number[], asked: readonly (readonly [number, number])[]): Candidate[] {
+    const only = parts.length === 1 ? this.#board.parts[parts[0] as number] : undefined;
+    const leg = only !== undefined && this.#clock.canLiftLeg(only);
+    const pin = leg ? (only.pins[1] as number) : -1;
+    const state = leg ? withLifted(this.#state, [pin]) : withOff(this.#state, parts);
+    const minutes = leg ? this.#clock.liftLeg(only) : this.#clock.remove(parts, this.#state);
+    const undoMinutes = this.#clock.fit(parts, state);
+    return asked.map(([red, black]) => {
+      const probe: Probe = { mode: 'continuity', red: { net: red }, black: { net: black } };
+      const step: Step = leg
+        ? { kind: 'lift', part: only.index, pins: [pin], then: probe }
+        : { kind: 'remove', parts, then: probe };
+      return { step, probe, state, parts, minutes: minutes + this.#clock.read(probe), undoMinutes };
+    });
+  }
+
+  #inCircuit(part: number): boolean {
+    const pins = this.#board.parts[part]?.pins ?? [];
+    return !this.#state.off.has(part) && pins.filter((pin) => !this.#state.lifted.has(pin)).length > 1;
+  }
+
+  /** Pairs that read joined although a healthy board would not, latest first; what a lift is judged by. */
+  #askedPairs(): (readonly [number, number])[] {
+    const pairs: (readonly [number, number])[] = [];
+    const seen = new Set<string>();
+    const { observations } = this.#beliefs.problem;
+    for (const observation of [...observations].reverse()) {
+      const joined = observation.entries.some(
+        ({ value }) => value.kind === 'beep' || (value.kind === 'ohms' && value.ohms < 100),
+      );
+      const key = `${observation.a}-${observation.b}`;
+      if (!joined || seen.has(key)) continue;
+      seen.add(key);
+      const needsFault = this.#hypotheses.some(({ units, weight }) => units.length > 0 && weight > 0.01);
+      if (needsFault) pairs.push([observation.a, observation.b]);
+    }
+    return pairs.slice(0, 4);
+  }
+
+  /** Low-ohm parts (links, fuses, beads, shunts) on the easiest way of a hypothesis. */
+  #linksOnWay(hypothesis: Hypothesis, asked: readonly (readonly [number, number])[]): number[] {
+    const { circuit, universe } = this.#beliefs.problem;
+    const world = worldOf(circuit, universe, this.#state, hypothesis.faults);
+    const own = world.view.network.branches.length;
+    const found = new Set<number>();
+    for (const [a, b] of asked) {
+      for (const branch of pathThrough(world, a, b)?.branches ?? []) {
+        if (branch >= own) continue;
+        const element = circuit.elements[world.view.elementOf[branch] as number];
+        if (element !== undefined && this.#inCircuit(element.part)) found.add(element.part);
+      }
+    }
+    return [...found];
+  }
+
+  /** Ends of suspected faults and of the pairs asked about, heaviest first. */
+  #netsInPlay(): number[] {
+    const weight = new Map<number, number>();
+    const add = (net: number, w: number): void => {
+      weight.set(net, (weight.get(net) ?? 0) + w);
+    };
+    for (const hypothesis of this.#hypotheses) {
+      for (const id of hypothesis.faults) {
+        const fault = this.#beliefs.problem.universe.faults[id] as Fault;
+        for (const { a, b } of fault.branches) {
+          add(a, hypothesis.weight);
+          add(b, hypothesis.weight);
+        }
+        if (fault.pin >= 0) add(this.#board.pins[fault.pin]?.net ?? 0, hypothesis.weight);
+        if (fault.opensPart) {
+          for (const { part } of fault.members) {
+            for (const pin of this.#board.parts[part]?.pins ?? []) {
+              add(this.#board.pins[pin]?.net ?? 0, hypothesis.weight);
+            }
+          }
+        }
+      }
+    }
+    for (const [a, b] of this.#askedPairs()) {
+      add(a, 0.5);
+      add(b, 0.5);
+    }
+    return [...weight]
+      .sort((x, y) => y[1] - x[1] || x[0] - y[0])
+      .slice(0, MOST_NETS)
+      .map(([net]) => net);
+  }
+}

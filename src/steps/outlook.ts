@@ -1,0 +1,197 @@
+import { ohmsDeviation, ohmsScale, type Prediction } from '../circuit/likelihood.ts';
+import { beepChance, type Meter } from '../circuit/meter.ts';
+import type { Probe } from '../circuit/reading.ts';
+import type { BoardState } from '../circuit/state.ts';
+import type { Beliefs } from '../faults/beliefs.ts';
+import { observationFit } from '../faults/observation.ts';
+import { predict, type World, worldOf } from '../faults/world.ts';
+import { type Hypothesis, repairEntropy } from './hypotheses.ts';
+
+/** A hypothesis, or the part of one in which the culprit is among the parts removed. */
+interface Case {
+  readonly weight: number;
+  readonly key: string;
+  readonly choiceEntropy: number;
+  readonly faults: readonly number[];
+}
+
+/** What a reading may show and what it would tell. */
+export interface Outlook {
+  readonly answers: readonly {
+    readonly text: string;
+    readonly chance: number;
+    /** Weight of each hypothesis given the answer, by the hypotheses' order. */
+    readonly weights: readonly number[];
+  }[];
+  /** Expected fall of the repair entropy, nats. */
+  readonly gain: number;
+}
+
+/** Foresees readings under states of the board, one solved world per hypothesis and state. */
+export class Forecaster {
+  readonly #beliefs: Beliefs;
+  readonly #hypotheses: readonly Hypothesis[];
+  readonly #worlds = new Map<BoardState, Map<string, World>>();
+
+  constructor(beliefs: Beliefs, hypotheses: readonly Hypothesis[]) {
+    this.#beliefs = beliefs;
+    this.#hypotheses = hypotheses;
+  }
+
+  /** Predicted resistance of a reading if `faults` are there. */
+  predict(probe: Probe, state: BoardState, faults: readonly number[]): Prediction {
+    let held = this.#worlds.get(state);
+    if (held === undefined) {
+      held = new Map();
+      this.#worlds.set(state, held);
+    }
+    const key = faults.join(',');
+    let world = held.get(key);
+    if (world === undefined) {
+      const { circuit, universe } = this.#beliefs.problem;
+      world = worldOf(circuit, universe, state, faults);
+      held.set(key, world);
+    }
+    return predict(world, probe.red.net, probe.black.net);
+  }
+
+  /**
+   * What a reading under `state` would tell.
+   * @param removed parts out of circuit in `state` but not now: one of several parts not told apart may be among them
+   * @param repeats fit of an earlier reading at the same points, when this one repeats it
+   */
+  outlook(probe: Probe, state: BoardState, removed: readonly number[]): Outlook {
+    const cases: { of: number; row: Case }[] = [];
+    this.#hypotheses.forEach((hypothesis, of) => {
+      for (const row of this.#split(hypothesis, removed)) cases.push({ of, row });
+    });
+    const predictions = cases.map(({ row }) => this.predict(probe, state, row.faults));
+    const { meter, settings } = this.#beliefs.problem;
+    const table =
+      probe.mode === 'continuity'
+        ? beepTable(predictions, meter, settings.slipRatio)
+        : ohmsTable(predictions, meter, settings.slipRatio);
+    return this.#sumUp(cases, table);
+  }
+
+  #sumUp(
+    cases: readonly { readonly of: number; readonly row: Case }[],
+    table: { readonly texts: readonly string[]; readonly rows: readonly (readonly number[])[] },
+  ): Outlook {
+    const before = repairEntropy(cases.map(({ row }) => row));
+    let gain = before;
+    const answers = table.texts.map((text, k) => {
+      const weights = new Array<number>(this.#hypotheses.length).fill(0);
+      let chance = 0;
+      const after = cases.map(({ of, row }, n) => {
+        const weight = row.weight * ((table.rows[n] as readonly number[])[k] as number);
+        chance += weight;
+        weights[of]! += weight;
+        return { ...row, weight };
+      });
+      gain -= chance * repairEntropy(after);
+      return { text, chance, weights: weights.map((w) => (chance > 0 ? w / chance : 0)) };
+    });
+    return { answers, gain: Math.max(0, gain) };
+  }
+
+  /** Cuts a hypothesis in two where some of the parts it cannot tell apart are removed. */
+  #split(hypothesis: Hypothesis, removed: readonly number[]): Case[] {
+    const unit = hypothesis.units.find(
+      ({ parts, choice }) => choice && parts.some((part) => removed.includes(part)),
+    );
+    if (unit === undefined) return [hypothesis];
+    const among = unit.parts.filter((part) => removed.includes(part)).length;
+    const total = unit.parts.length;
+    const rest = hypothesis.choiceEntropy - Math.log(total);
+    const within: Case = {
+      weight: (hypothesis.weight * among) / total,
+      key: `${hypothesis.key}/removed`,
+      choiceEntropy: rest + Math.log(among),
+      faults: hypothesis.faults.filter((id) => id !== unit.fault),
+    };
+    if (among === total) return [{ ...within, key: hypothesis.key }];
+    return [
+      within,
+      {
+        weight: (hypothesis.weight * (total - among)) / total,
+        key: hypothesis.key,
+        choiceEntropy: rest + Math.log(total - among),
+        faults: hypothesis.faults,
+      },
+    ];
+  }
+
+  /** Chance of beep and quiet for a reading that repeats an observation, by hypothesis. */
+  repeat(observationIndex: number, probe: Probe, state: BoardState): Outlook {
+    const { observations, meter, settings } = this.#beliefs.problem;
+    const observation = observations[observationIndex];
+    if (observation === undefined) return this.outlook(probe, state, []);
+    const cases = this.#hypotheses.map((row, of) => ({ of, row }));
+    const rows = cases.map(({ row }) => {
+      const prediction = this.predict(probe, state, row.faults);
+      const whole = observationFit(observation, prediction, meter, settings);
+      const chance = (kind: 'beep' | 'quiet'): number =>
+        observationFit(
+          { entries: [...observation.entries, { mode: 'continuity', value: { kind } }] },
+          prediction,
+          meter,
+          settings,
+        ) / whole;
+      const [beep, quiet] = [chance('beep'), chance('quiet')];
+      return [beep / (beep + quiet), quiet / (beep + quiet)];
+    });
+    return this.#sumUp(cases, { texts: ['beep', 'quiet'], rows });
+  }
+}
+
+function beepTable(
+  predictions: readonly Prediction[],
+  meter: Meter,
+  slip: number,
+): { texts: string[]; rows: number[][] } {
+  const rows = predictions.map(({ ohms, spread }) => {
+    const beep = (1 - slip) * beepChance(meter, ohms, spread) + slip / 2;
+    return [beep, 1 - beep];
+  });
+  return { texts: ['beep', 'quiet'], rows };
+}
+
+/** Numbers fall into groups a meter can tell apart: neighbours closer than a few deviations share one. */
+function ohmsTable(
+  predictions: readonly Prediction[],
+  meter: Meter,
+  slip: number,
+): { texts: string[]; rows: number[][] } {
+  const order = predictions.map((_, k) => k).sort((x, y) => ohmsOf(predictions, x) - ohmsOf(predictions, y));
+  const group = new Array<number>(predictions.length).fill(0);
+  const texts: string[] = [];
+  let last: Prediction | undefined;
+  for (const k of order) {
+    const here = predictions[k] as Prediction;
+    if (last === undefined || apart(last, here, meter)) texts.push(describe(here.ohms, meter));
+    group[k] = texts.length - 1;
+    last = here;
+  }
+  const rows = group.map((g) => texts.map((_, k) => (k === g ? 1 - slip : 0) + slip / texts.length));
+  return { texts, rows };
+}
+
+function ohmsOf(predictions: readonly Prediction[], k: number): number {
+  return (predictions[k] as Prediction).ohms;
+}
+
+function apart(x: Prediction, y: Prediction, meter: Meter): boolean {
+  const limit = 0.9 * meter.rangeOhms;
+  if (y.ohms > limit) return x.ohms <= limit;
+  const sd = Math.hypot(ohmsDeviation(meter, x), ohmsDeviation(meter, y));
+  return ohmsScale(y.ohms) - ohmsScale(x.ohms) > 3 * sd;
+}
+
+function describe(ohms: number, meter: Meter): string {
+  if (ohms > 0.9 * meter.rangeOhms) return 'OL';
+  if (ohms >= 1e6) return `about ${(ohms / 1e6).toPrecision(2)} Mohm`;
+  if (ohms >= 1e3) return `about ${(ohms / 1e3).toPrecision(2)} kohm`;
+  return `about ${ohms < 10 ? ohms.toFixed(1) : ohms.toPrecision(2)} ohm`;
+}
+

@@ -1,0 +1,96 @@
+import type { Board, Part } from '../board/model.ts';
+import type { Probe, Reading } from '../circuit/reading.ts';
+import type { Evidence } from '../faults/evidence.ts';
+
+/** One thing that must hold before a board may be called clear. */
+export interface ProofItem {
+  readonly what: 'refit' | 'rail' | 'part';
+  /** What a person reads: `rail bus`, `Q3`. */
+  readonly name: string;
+  /** Part or rail number. */
+  readonly index: number;
+  /** Readings still to be taken, after the last change; empty when the item holds. */
+  readonly missing: readonly Probe[];
+  readonly holds: boolean;
+}
+
+/** Tells whether a reading is what the board without faults would show. */
+export type IsClear = (reading: Reading) => boolean;
+
+/**
+ * The proof of a board: nothing lifted or off; every rail read clear after the last change; every
+ * replaced part read clear on its pads, across each pair of pins its kind fails between, after it
+ * was fitted.
+ */
+export function proofOf(board: Board, evidence: Evidence, isClear: IsClear): ProofItem[] {
+  return [
+    ...openEntries(board, evidence),
+    ...board.rails.map((rail, index): ProofItem => {
+      const probe = between(rail.plus, rail.minus);
+      const clear = readClear(evidence, probe, evidence.lastChange, isClear);
+      return { what: 'rail', name: `rail ${rail.name}`, index, missing: clear ? [] : [probe], holds: clear };
+    }),
+    ...[...evidence.replacedAt].map(([part, since]) =>
+      replacedItem(board, evidence, board.parts[part] as Part, since, isClear),
+    ),
+  ];
+}
+
+function openEntries(board: Board, evidence: Evidence): ProofItem[] {
+  const parts = new Set(evidence.state.off);
+  for (const pin of evidence.state.lifted) parts.add(board.pins[pin]?.part ?? -1);
+  return [...parts].map((index) => ({
+    what: 'refit',
+    name: board.parts[index]?.name ?? '?',
+    index,
+    missing: [],
+    holds: false,
+  }));
+}
+
+function replacedItem(
+  board: Board,
+  evidence: Evidence,
+  part: Part,
+  since: number,
+  isClear: IsClear,
+): ProofItem {
+  const missing = padPairs(board, part)
+    .map(([a, b]) => between(a, b))
+    .filter((probe) => !readClear(evidence, probe, since, isClear));
+  return { what: 'part', name: part.name, index: part.index, missing, holds: missing.length === 0 };
+}
+
+/** Pairs of nets between which a part of this kind fails short; the first two pins where it names none. */
+export function padPairs(board: Board, part: Part): (readonly [number, number])[] {
+  const netNamed = new Map(part.pins.map((pin) => [board.pins[pin]?.name, board.pins[pin]?.net]));
+  const pairs = new Map<string, readonly [number, number]>();
+  const add = (a: number | undefined, b: number | undefined): void => {
+    if (a === undefined || b === undefined || a === b) return;
+    pairs.set(a < b ? `${a}-${b}` : `${b}-${a}`, [a, b]);
+  };
+  for (const { joins } of part.kind.modes) {
+    for (const [a, b] of joins) add(netNamed.get(a), netNamed.get(b));
+  }
+  if (pairs.size === 0) {
+    const nets = [...new Set(part.pins.map((pin) => board.pins[pin]?.net))];
+    add(nets[0], nets[1]);
+  }
+  return [...pairs.values()];
+}
+
+function between(a: number, b: number): Probe {
+  return { mode: 'continuity', red: { net: a }, black: { net: b } };
+}
+
+function readClear(evidence: Evidence, probe: Probe, after: number, isClear: IsClear): boolean {
+  const here = evidence.readings.filter(
+    ({ id, red, black, offPart }) =>
+      id > after &&
+      offPart === undefined &&
+      ((red.net === probe.red.net && black.net === probe.black.net) ||
+        (red.net === probe.black.net && black.net === probe.red.net)),
+  );
+  const last = here[here.length - 1];
+  return last !== undefined && isClear(last);
+}

@@ -1,0 +1,67 @@
+import type { Candidate } from './candidates.ts';
+import type { Hypothesis } from './hypotheses.ts';
+import type { Forecaster, Outlook } from './outlook.ts';
+
+/** A candidate with what it would tell and what it would really cost. */
+export interface Scored {
+  readonly candidate: Candidate;
+  readonly outlook: Outlook;
+  /** Minutes that would not have to be spent anyway. */
+  readonly extraMinutes: number;
+  /** Nats per extra minute. */
+  readonly rate: number;
+}
+
+/** Below this many nats a step tells nothing worth a probe. */
+const LEAST_GAIN = 0.005;
+
+/** Scores candidates, best first. Ties go to the cheaper, then to the earlier. */
+export function scoreAll(
+  candidates: readonly Candidate[],
+  hypotheses: readonly Hypothesis[],
+  forecaster: Forecaster,
+): Scored[] {
+  return candidates
+    .map((candidate) => score(candidate, hypotheses, forecaster))
+    .filter(({ outlook }) => outlook.gain > LEAST_GAIN)
+    .sort((x, y) => y.rate - x.rate || x.extraMinutes - y.extraMinutes);
+}
+
+function score(
+  candidate: Candidate,
+  hypotheses: readonly Hypothesis[],
+  forecaster: Forecaster,
+): Scored {
+  const { probe, state, parts, repeats } = candidate;
+  const outlook =
+    repeats === undefined
+      ? forecaster.outlook(probe, state, parts)
+      : forecaster.repeat(repeats, probe, state);
+  const extraMinutes = extra(candidate, hypotheses);
+  return { candidate, outlook, extraMinutes, rate: outlook.gain / Math.max(extraMinutes, 0.05) };
+}
+
+/**
+ * Minutes a candidate costs beyond the work that has to be done anyway: a part that must come out
+ * costs nothing extra to take out now; a healthy one costs the way out and the way back.
+ */
+function extra(candidate: Candidate, hypotheses: readonly Hypothesis[]): number {
+  const { parts, minutes, undoMinutes, step } = candidate;
+  if (parts.length === 0) return minutes;
+  const then = step.kind === 'lift' || step.kind === 'remove' ? READ_AFTER : 0;
+  let needed = 0;
+  for (const { units, weight } of hypotheses) needed += weight * shareNeeded(units, parts);
+  return needed * then + (1 - needed) * (minutes + undoMinutes);
+}
+
+const READ_AFTER = 0.3;
+
+/** Share of the parts that a repair would take out anyway. */
+function shareNeeded(units: Hypothesis['units'], parts: readonly number[]): number {
+  let count = 0;
+  for (const part of parts) {
+    const unit = units.find((u) => u.comesOff && u.parts.includes(part));
+    if (unit !== undefined) count += unit.choice ? 1 / unit.parts.length : 1;
+  }
+  return count / parts.length;
+}

@@ -1,0 +1,25 @@
+import { type BenchTimes, DEFAULT_BENCH_TIMES } from './bench-times.ts';
+
+/** How the shop works; all may be changed. */
+export interface StepSettings {
+  readonly times: BenchTimes;
+  /** Parts of one bank are replaced together when any of them failed. */
+  readonly replaceBanksAsSets: boolean;
+  /** A repair starts without further readings once one repair carries this weight. */
+  readonly sureWeight: number;
+  /** Nothing acting on the board is suspected any more below this weight. */
+  readonly clearWeight: number;
+  /** Expected number of meter-visible shorts that may go unread on a board called clear. */
+  readonly proofRisk: number;
+  /** A part off the board goes back in below this weight, and is replaced above it. */
+  readonly replaceWeight: number;
+}
+
+export const DEFAULT_STEP_SETTINGS: StepSettings = {
+  times: DEFAULT_BENCH_TIMES,
+  replaceBanksAsSets: true,
+  sureWeight: 0.9,
+  clearWeight: 0.04,
+  proofRisk: 0.05,
+  replaceWeight: 0.3,
+};
