@@ -3,7 +3,7 @@ import type { Probe } from '../circuit/reading.ts';
 import { agrees, conducts, type Tolerance, USUAL_TOLERANCE } from './compare-values.ts';
 import type { SavedReading } from './saved-reading.ts';
 
-export { type Tolerance, USUAL_TOLERANCE } from './compare-values.ts';
+export type { Tolerance } from './compare-values.ts';
 
 /** What became of a pair of points, worst first. */
 export const PAIR_CHANGES = [

@@ -10,7 +10,7 @@ import { type EventBody, type JobEvent, type JobPurpose, writeEventLine } from '
 import { type Lock, releaseLock, takeLock } from './lock.ts';
 import { type RawJob, readRecord } from './read-record.ts';
 
-export type { JobEvent, JobOpening, JobPurpose } from './event-line.ts';
+export type { JobEvent, JobPurpose } from './event-line.ts';
 export type { RawJob } from './read-record.ts';
 
 /** A job open for writing; only the functions of this file may touch its fields. */

@@ -10,8 +10,6 @@ const amount = fc.oneof(
   fc.constantFrom(0, 0.4, 0.012, 0.52, 4700, 1e6, 5e-324, 1e300),
 );
 
-const BEEPER: readonly ReadingValue['kind'][] = ['beep', 'quiet', 'over'];
-
 const meterValue: fc.Arbitrary<{ mode: MeterMode; value: ReadingValue }> = fc.oneof(
   fc
     .constantFrom('beep' as const, 'quiet' as const, 'over' as const)
@@ -25,11 +23,6 @@ const meterValue: fc.Arbitrary<{ mode: MeterMode; value: ReadingValue }> = fc.on
     .map(({ mode, ohms }) => ({ mode, value: { kind: 'ohms' as const, ohms } })),
   amount.map((volts) => ({ mode: 'diode' as const, value: { kind: 'volts' as const, volts } })),
 );
-
-/** Whether the kind of value is one the beeper gives. */
-export function isBeeperValue(value: ReadingValue): boolean {
-  return BEEPER.includes(value.kind);
-}
 
 function point(board: Board): fc.Arbitrary<Point> {
   const pins = board.pins.map((pin) => ({ net: pin.net, pin: pin.index }));
