@@ -26,7 +26,7 @@ const HEADINGS: Readonly<Record<Column, readonly string[]>> = {
   part: words(
     'refdes reference references designator designators refs ref referencedesignator parts part component location',
   ),
-  value: words('value val comment values nominal rating'),
+  value: words('value val comment values nominal rating device libref'),
   footprint: words('footprint package pattern case pcbfootprint pcbpackage footprintname size'),
   partNumber: words(
     'mpn partnumber partno manufacturerpartnumber manufacturerpart mfrpartnumber mfrpn mfgpn mfgpartnumber mfpn manufacturerpn manfpartnum orderno ordercode',

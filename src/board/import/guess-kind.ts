@@ -27,17 +27,20 @@ const BY_LETTERS: ReadonlyMap<string, Guesser> = new Map<string, Guesser>([
   ...entries('L FB FL', guessInductor),
   ...entries('E', guessElement),
   ...entries('D CR LED DS ZD VD TVS Z BR DB LD DZ', guessDiode),
-  ...entries('Q TR VT V QN QP', guessTransistor),
-  ...entries('T', guessTransformerOrTransistor),
+  ...entries('Q VT V QN QP', guessTransistor),
+  ...entries('T TR', guessTransformerOrTransistor),
   ...entries('U IC A AR N DD DA OK PC MOD PS', guessChip),
   ...entries('F FU XF FH', guessFuse),
   ...entries('NT', guessNetTie),
   ...entries('JP SJ W WL LK', guessLink),
-  ...entries('J P CN CON CONN TB BAT BT BH XP XS XT PL H HDR SWD USB SK', block('connector')),
+  ...entries(
+    'J P CN CON CONN TB BAT BT BH XP XS XT PL H HDR SWD USB SK ANT AE SV',
+    block('connector'),
+  ),
   ...entries('K RL RLY RE', guessRelayOrConnector),
   ...entries('S SW SB BTN', block('switch')),
   ...entries('TP PT', guessTestPoint),
-  ...entries('Y XTAL', guessCrystal),
+  ...entries('Y XTAL ZQ BQ', guessCrystal),
   ...entries('X G', guessCrystalOrConnector),
   ...entries('FID MH MK MP HW HS MTG GH REF LOGO', block('mechanical')),
   ...entries('M B LS BZ SP', guessMotorOrMark),
@@ -53,10 +56,15 @@ const MECHANICAL =
  */
 export function guessKind(part: SourcePart, nets: NetFacts): Draft {
   if (MECHANICAL.test(`${part.value} ${part.footprint}`)) return mechanical(part, nets);
-  const guesser = BY_LETTERS.get(part.letters);
+  const guesser = BY_LETTERS.get(part.letters) ?? byFootprint(part.footprint);
   const draft = guesser?.(part, nets);
   if (draft) return draft;
   return fallback(part, nets, guesser !== undefined);
+}
+
+/** Unusual letters, such as `RG` or `CBUS`, on a footprint named for its kind. */
+function byFootprint(footprint: string): Guesser | undefined {
+  return BY_LETTERS.get(/^([RCLD])P?_/.exec(footprint)?.[1] ?? '');
 }
 
 function mechanical(part: SourcePart, nets: NetFacts): Draft {

@@ -242,6 +242,7 @@ export const guessLink: Guesser = (part, nets) => {
   return {
     kind: 'connector',
     pins: ownPins(part, nets),
-    guesses: ['a link taken as open; where it is closed make it a jumper'],
+    guesses:
+      part.pins.length > 3 ? [] : ['a link taken as open; where it is closed make it a jumper'],
   };
 };

@@ -14,7 +14,8 @@ const SIGNAL =
   /(^|[_-])(EN|ENABLE|PG|PGOOD|GOOD|FB|SENSE|SNS|MON|FAULT|ON|OFF|CTRL|CTL|ADC|DIV|GATE|LED|REF|VREF|OK|SEL)\d*$/;
 
 /** Names a drawing program makes up for nets without one: `Net-(R3-Pad1)`. */
-const MADE_UP = /NET-\(|\(.*-PAD|^N\$\d|^N\d{3,}$|^UNCONNECTED|^[A-Z?]*-\([A-Z]+\d|-PAD\d+\)/;
+const MADE_UP =
+  /NET-\(|\(.*-PAD|^N\$\d|^N\d{3,}$|^UNCONNECTED|^[A-Z?]*-\([A-Z]+\d|-PAD\d+\)|^NET[A-Z]+\d+_\w+$/;
 
 /** Without the folders of a hierarchical name, upper case. */
 export function lastSegment(net: string): string {

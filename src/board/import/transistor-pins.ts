@@ -1,4 +1,5 @@
 import type { Draft, DraftPin, SourcePart } from './draft.ts';
+import type { NetlistPin } from './netlist.ts';
 import { connectedPins, groupByNet, mergePins, pinHints, pinsByRole } from './pads.ts';
 
 type Order = readonly [string, string, string];
@@ -144,26 +145,35 @@ function byGroups(part: SourcePart, order: Order): readonly DraftPin[] | undefin
   return groups.map((group, at) => mergePins(part, order[at] ?? '', group));
 }
 
+/** Pads of one net, and the highest number among them. */
+interface Group {
+  readonly pads: readonly NetlistPin[];
+  readonly last: number;
+}
+
 /**
  * Power packages with many pads: one pad is the gate, the group with the last number (the tab or
  * the drain side) is the drain, the other the source. A fourth net on one pad beside the gate is a
  * sense lead of the source.
  */
 function powerPackage(part: SourcePart, kind: string): Draft | undefined {
-  const groups = groupByNet(part).map((pads) => ({
+  const groups: Group[] = groupByNet(part).map((pads) => ({
     pads,
     last: Math.max(...pads.map((pad) => Number(pad.name) || 0)),
-    lowest: Math.min(...pads.map((pad) => Number(pad.name) || 99)),
   }));
-  const drain = groups.reduce((best, group) => (group.last > best.last ? group : best));
+  const tab = /TO-?263-7|D2PAK-7/i.test(part.footprint)
+    ? groups.find(({ pads }) => pads.length === 1 && pads[0]?.name === '4')
+    : undefined;
+  const drain = tab ?? groups.reduce((best, group) => (group.last > best.last ? group : best));
   const rest = groups.filter((group) => group !== drain);
   const singles = rest.filter((group) => group.pads.length === 1);
-  const source = rest.find((group) => group.pads.length > 1);
-  if (!source) return undefined;
-  const gate =
-    singles.find((group) => group.pads[0]?.name === '1' || group.pads[0]?.name === '4') ??
-    singles[0];
-  if (!gate || groups.length > 4) return undefined;
+  const onPad = (name: string): Group | undefined =>
+    singles.find(({ pads }) => pads[0]?.name === name);
+  // Six-legged packages have the drain on four legs, the gate on 3 and the source on 4.
+  const small = rest.length === 2 && singles.length === 2;
+  const gate = small ? onPad('3') : (onPad('1') ?? onPad('4') ?? singles[0]);
+  const source = small ? onPad('4') : rest.find((group) => group.pads.length > 1);
+  if (!source || !gate || groups.length > 4) return undefined;
   const pins = [
     mergePins(part, 'G', gate.pads),
     mergePins(part, 'D', drain.pads),

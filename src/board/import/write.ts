@@ -5,7 +5,7 @@ import type { ImportedPart, ProposedRail } from './imported.ts';
 import { writeQuantity } from './value-text.ts';
 
 /** A board about to be written as a file. */
-export interface ImportedBoard {
+interface ImportedBoard {
   readonly name: string;
   /** Lines for the head of the file, without `#`. */
   readonly remarks: readonly string[];
@@ -95,7 +95,7 @@ function pinPlaces(pins: readonly DraftPin[]): string | undefined {
 }
 
 /** Plain where YAML takes it for the same text in any place, else in double quotes. */
-export function scalar(text: string): string {
+function scalar(text: string): string {
   const word =
     /^[A-Za-z_/][A-Za-z0-9_/+\-.()]*$/.test(text) &&
     !/^(true|false|null|yes|no|on|off|y|n)$/i.test(text);

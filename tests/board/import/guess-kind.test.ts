@@ -76,6 +76,8 @@ test.each([
   ['K1 A B', 'SERVO', 'PinHeader', 'connector'],
   ['S1 A B', 'PUSH', 'SW', 'switch'],
   ['H1 GND', 'MountingHole', 'MountingHole_3.2mm', 'mechanical'],
+  ['TR1 A B C D E', '', 'Transformer_X', 'transformer'],
+  ['RG1 A B', '10', 'R_0603', 'resistor'],
   ['QQQ7 A B', '', '', 'unknown'],
 ])('%s, %j, %j is a %s', (pads, value, footprint, kind) => {
   expect(importPart(pads, value, footprint).part.kind.name).toBe(kind);
@@ -107,6 +109,15 @@ test('a power package of eight pads becomes one transistor', () => {
   const { part, pins } = importPart('Q1 S S S G D D D D', 'BSC027N06', 'TDSON-8');
   expect(part.kind.name).toBe('n-mosfet');
   expect(pins).toEqual({ G: 'G', D: 'D', S: 'S' });
+});
+
+test.each([
+  ['Q1 D D G S D D', 'SI3442', 'SOT-23-6'],
+  ['Q1 G S S D S S S', 'IRFS7530-7P', 'TO-263-7'],
+  ['Q1 S S S G D', 'PSMN1R0', 'LFPAK56'],
+  ['Q1 G S D', 'IPT012N08', 'PG-HSOF-8'],
+])('roles of %s, %s in %s', (pads, value, footprint) => {
+  expect(importPart(pads, value, footprint).pins).toEqual({ G: 'G', D: 'D', S: 'S' });
 });
 
 test('a second source lead keeps its net, in a kind of its own', () => {
