@@ -2,8 +2,9 @@ import type { Board } from '../board/model.ts';
 import type { Evidence } from '../faults/evidence.ts';
 import { type AdviceView, viewAdvice } from '../report/advice.ts';
 import { type DiagnosisView, viewDiagnosis } from '../report/diagnosis.ts';
+import { type Analysis, advise, analyse } from '../steps/advise.ts';
 import type { Advice } from '../steps/step.ts';
-import { type Analysis, advise, analyse } from './engine.ts';
+import { workbenchFor } from './engine.ts';
 
 /** What the evidence says of a board and what to do next, as data and in names. */
 export interface Study {
@@ -14,7 +15,7 @@ export interface Study {
 }
 
 export function study(board: Board, evidence: Evidence): Study {
-  const analysis = analyse(board, evidence);
+  const analysis = analyse(workbenchFor(board), evidence);
   let held: { readonly raw: Advice; readonly view: AdviceView } | undefined;
   return {
     analysis,

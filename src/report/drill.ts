@@ -14,8 +14,10 @@ export interface DrillView {
   readonly readings: number;
   readonly lifts: number;
   readonly replaced: readonly string[];
-  /** Parts without a hidden fault that came off the board or were replaced. */
+  /** Parts without a hidden fault that came off the board or were replaced… */
   readonly healthyPulled: readonly string[];
+  /** …but for those of a bank in which another had failed: a bank is renewed as a set. */
+  readonly bankMates: readonly string[];
   /** Bench minutes by the table of step costs. */
   readonly minutes: number;
 }
@@ -34,6 +36,8 @@ export function viewDrill(
     if (say.do === 'remove' || say.do === 'replace') for (const part of say.parts) pulled.add(part);
   }
   const healthy = [...pulled].filter((part) => !failed.has(part));
+  const failedBanks = new Set([...failed].flatMap((part) => board.parts[part]?.bank ?? []));
+  const isMate = (part: number): boolean => failedBanks.has(board.parts[part]?.bank ?? '');
   return {
     hidden: hidden.map((fault) => faultText(board, fault)),
     clear: result.clear,
@@ -43,7 +47,11 @@ export function viewDrill(
       board,
       derived.replaced.map(({ part }) => part),
     ),
-    healthyPulled: partNames(board, healthy),
+    healthyPulled: partNames(
+      board,
+      healthy.filter((part) => !isMate(part)),
+    ),
+    bankMates: partNames(board, healthy.filter(isMate)),
     minutes: result.minutes,
   };
 }
@@ -61,10 +69,16 @@ export function drillLines(view: DrillView, style: Style): string[] {
     ...row('Hidden', view.hidden.length === 0 ? 'nothing' : view.hidden.join('; ')),
     ...row('Replaced', view.replaced.length === 0 ? 'nothing' : listOf(view.replaced, 20)),
     ...row('Took', listOf(counts)),
-    ...row('Healthy', healthyText(view.healthyPulled)),
+    ...row('Healthy', healthyText(view)),
   ];
 }
 
-function healthyText(pulled: readonly string[]): string {
-  return pulled.length === 0 ? 'no healthy part was pulled' : `pulled: ${listOf(pulled, 12)}`;
+function healthyText({ healthyPulled, bankMates }: DrillView): string {
+  const pulled =
+    healthyPulled.length === 0
+      ? 'no healthy part was pulled'
+      : `pulled without need: ${listOf(healthyPulled, 12)}`;
+  return bankMates.length === 0
+    ? pulled
+    : `${pulled}; renewed with their bank: ${listOf(bankMates, 12)}`;
 }

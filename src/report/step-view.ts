@@ -54,7 +54,7 @@ export function viewStep(board: Board, step: Step): StepView {
       );
     }
     case 'refit': {
-      const text = `Put back ${partsText(board, step.parts)}: shown healthy.`;
+      const text = `Put back ${partsText(board, step.parts)}.`;
       return viewParts(board, step.kind, step.parts, text);
     }
     case 'replace':

@@ -2,9 +2,10 @@ import type { ReadingsFile } from '../../bench/readings-file.ts';
 import { joinReadings } from '../../bench/readings-file.ts';
 import { InputError } from '../../board/diagnostic.ts';
 import { checkLines, viewCheck } from '../../report/check.ts';
+import { isHealthyBeep } from '../../steps/advise.ts';
 import { openBoard } from '../boards.ts';
 import type { Run } from '../context.ts';
-import { isHealthyBeep } from '../engine.ts';
+import { workbenchFor } from '../engine.ts';
 import { EXIT } from '../exit.ts';
 import { openReadings } from '../readings.ts';
 import { study } from '../study.ts';
@@ -17,9 +18,9 @@ export const run: Run = async (context, { words }) => {
   const files: ReadingsFile[] = [];
   for (const each of paths) files.push(await openReadings(context, each, board));
   const { derived, sources } = joinReadings(board, files);
-  const { analysis, diagnosis } = study(board, derived.evidence);
+  const { diagnosis } = study(board, derived.evidence);
   const view = viewCheck(board, derived.evidence, diagnosis, (reading) =>
-    isHealthyBeep(analysis, reading),
+    isHealthyBeep(workbenchFor(board), reading),
   );
   const again = diagnosis.doubtful.flatMap(({ id }) => {
     const source = sources.get(id);

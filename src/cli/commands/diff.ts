@@ -1,10 +1,10 @@
 import type { Board } from '../../board/model.ts';
 import { type CompareOptions, compareReadings } from '../../job/compare.ts';
-import { deriveJob } from '../../job/derive.ts';
 import { comparisonLines, viewComparison } from '../../report/comparison.ts';
+import { isHealthyBeep } from '../../steps/advise.ts';
 import { openBoard } from '../boards.ts';
 import type { Run } from '../context.ts';
-import { analyse, isHealthyBeep } from '../engine.ts';
+import { workbenchFor } from '../engine.ts';
 import { EXIT } from '../exit.ts';
 import { boardOption } from '../options.ts';
 import { openReadings } from '../readings.ts';
@@ -29,6 +29,5 @@ export const run: Run = async (context, { words, options }) => {
 /** With a board it is known where a healthy one beeps: a winding, a sense resistor. */
 function optionsFor(board: Board | undefined): CompareOptions {
   if (board === undefined) return {};
-  const healthy = analyse(board, deriveJob(board, []).evidence);
-  return { expectedBeep: (probe) => isHealthyBeep(healthy, probe) };
+  return { expectedBeep: (probe) => isHealthyBeep(workbenchFor(board), probe) };
 }

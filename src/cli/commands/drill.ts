@@ -1,13 +1,19 @@
+import { SimulatedBench } from '../../bench/simulated-bench.ts';
 import { drillLines, viewDrill } from '../../report/drill.ts';
 import type { Style } from '../../report/style.ts';
 import { minutesText } from '../../report/words.ts';
-import { labelled } from '../../report/wrap.ts';
+import { labelled, wrap } from '../../report/wrap.ts';
 import { openBoard } from '../boards.ts';
-import type { Arguments, CommandResult, Context, Run } from '../context.ts';
-import { type Played, type PlayedStep, playAlone } from '../drill/auto.ts';
+import {
+  type Arguments,
+  type CommandResult,
+  type Context,
+  type Run,
+  styleFor,
+} from '../context.ts';
+import { type PlayedStep, playAlone } from '../drill/auto.ts';
 import { benchPlayer } from '../drill/bench-player.ts';
 import { drillWork } from '../drill/drill-work.ts';
-import { SimulatedBench } from '../engine.ts';
 import { EXIT } from '../exit.ts';
 import { caution } from '../opening.ts';
 
@@ -49,23 +55,33 @@ async function playAuto(
   const cautions = await caution(context, board, 'short');
   const bench = new SimulatedBench(board, { seed, faults });
   const work = drillWork(board, `Drill, seed ${seed}`);
-  const played = playAlone(work, benchPlayer(board, bench), () => undefined);
+  const tell = await teller(context, board.name, seed);
+  const played = playAlone(work, benchPlayer(board, bench), tell);
   const result = viewDrill(board, bench.hidden, work.derived, played);
   return {
     exit: EXIT.ok,
     document: { board: board.name, seed, cautions, steps: played.steps, result },
-    text: (style) => [
-      `Drill on ${board.name}, seed ${seed}`,
-      '',
-      ...stepsText(played, style),
-      '',
-      ...drillLines(result, style),
-    ],
+    text: (style) => ['', ...drillLines(result, style)],
   };
 }
 
-function stepsText(played: Played, style: Style): string[] {
-  return played.steps.flatMap((step, index) => stepText(step, index + 1, style));
+/** Prints each step as it is played, so that a long drill is not silent; nothing for JSON. */
+async function teller(
+  context: Context,
+  name: string,
+  seed: number,
+): Promise<(step: PlayedStep) => void> {
+  if (context.json) return () => undefined;
+  const style = await styleFor(context, context.stdout);
+  const print = (lines: readonly string[]): void => {
+    context.stdout.write(`${lines.join('\n')}\n`);
+  };
+  print([...wrap(`Drill on ${name}, seed ${seed}`, style.width), '']);
+  let n = 0;
+  return (step) => {
+    n += 1;
+    print(stepText(step, n, style));
+  };
 }
 
 function stepText(step: PlayedStep, n: number, style: Style): string[] {

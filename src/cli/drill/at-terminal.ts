@@ -1,7 +1,7 @@
+import { SimulatedBench } from '../../bench/simulated-bench.ts';
 import { drillLines, viewDrill } from '../../report/drill.ts';
 import { openBoard } from '../boards.ts';
 import { type Context, styleFor } from '../context.ts';
-import { SimulatedBench } from '../engine.ts';
 import { EXIT } from '../exit.ts';
 import { runSession } from '../guided/session.ts';
 import { cautionAtTerminal } from '../opening.ts';

@@ -1,3 +1,4 @@
+import type { SimulatedBench } from '../../bench/simulated-bench.ts';
 import type { Board } from '../../board/model.ts';
 import type { Probe } from '../../circuit/reading.ts';
 import { type BoardState, netPairKey } from '../../circuit/state.ts';
@@ -5,7 +6,6 @@ import { parseSay } from '../../job/notation.ts';
 import { printReading } from '../../job/print-say.ts';
 import { viewStep } from '../../report/step-view.ts';
 import type { Step } from '../../steps/step.ts';
-import type { SimulatedBench } from '../engine.ts';
 import { drillKeys } from '../guided/keys.ts';
 import type { Player } from '../guided/player.ts';
 

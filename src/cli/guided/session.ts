@@ -38,6 +38,7 @@ export async function runSession(
   work: Work,
   player: Player,
 ): Promise<{ readonly minutes: number }> {
+  tellWorking(context);
   let turn = freshTurn(work, []);
   let minutes = 0;
   for (;;) {
@@ -47,6 +48,7 @@ export async function runSession(
     const action = actionOf(answer, player, step);
     const cost = minutesOf(turn);
     const before = work.derived;
+    if (action === 'line' || changesRecord(action)) tellWorking(context);
     if (action === 'line') turn = recordTyped(work, player, turn, answer, style);
     else if (action.do === 'leave') return { minutes };
     else if (action.do === 'record') turn = recordLines(work, turn, action.lines, style);
@@ -57,6 +59,15 @@ export async function runSession(
     else await showPage(context, work, player, turn, action.do, style);
     if (work.derived.active.length > before.active.length) minutes += cost;
   }
+}
+
+function changesRecord(action: KeyAction): boolean {
+  return action.do === 'record' || action.do === 'act' || action.do === 'undo';
+}
+
+/** On a large board the next step takes a moment; the screen that follows wipes this away. */
+function tellWorking({ stderr, env }: Context): void {
+  if (stderr.isTTY && env.TERM !== 'dumb') stderr.write('Working out the next step …');
 }
 
 /** What the step shown costs. */
