@@ -37,12 +37,16 @@ function pinsOf(board: Board, part: string): Record<string, string> {
   );
 }
 
-test.skipIf(!present).each(names)('%s imports and loads, nearly all of it known', (name) => {
-  const { summary } = importReal(name);
-  expect(summary.unknown).toBe(0);
-  expect(summary.guessed).toBeLessThan(summary.parts * 0.2);
-  expect(summary.rails).toBeGreaterThan(1);
-});
+test.skipIf(!present).each(names)(
+  '%s imports and loads, nearly all of it known',
+  (name) => {
+    const { summary } = importReal(name);
+    expect(summary.unknown).toBe(0);
+    expect(summary.guessed).toBeLessThan(summary.parts * 0.2);
+    expect(summary.rails).toBeGreaterThan(1);
+  },
+  60_000,
+);
 
 test.skipIf(!present).each(samples)('sample %s is read without a crash', (name) => {
   const text = readFileSync(new URL(`_samples/${name}`, ROOT), 'latin1');
