@@ -1,4 +1,5 @@
 import type { Board, Rail } from '../board/model.ts';
+import { stateKey } from '../circuit/state.ts';
 import type { Evidence, TakenReading } from '../faults/evidence.ts';
 import { conducts, USUAL_TOLERANCE } from '../job/compare-values.ts';
 import { printValue } from '../job/value.ts';
@@ -17,8 +18,10 @@ export interface PairVerdict {
   readonly text: string;
   readonly value: string;
   readonly verdict: Verdict;
-  /** Number of the reading that says so: the last one of the pair. */
+  /** Number of the reading that says so. */
   readonly id: number;
+  /** True when the pair was read more than once and the readings do not agree. */
+  readonly unsettled: boolean;
 }
 
 export interface RailVerdict {
@@ -38,7 +41,8 @@ export interface CheckView {
 }
 
 /**
- * Judges every pair that was read by its last reading.
+ * Judges every pair that was read: by its readings since the board last changed, each weighed by
+ * how far it is to be believed.
  * @param beepsHealthy whether a healthy board conducts where a reading was taken
  */
 export function viewCheck(
@@ -47,22 +51,19 @@ export function viewCheck(
   diagnosis: DiagnosisView,
   beepsHealthy: (reading: TakenReading) => boolean,
 ): CheckView {
-  const last = new Map<string, TakenReading>();
-  for (const reading of evidence.readings) last.set(pairKey(reading), reading);
-  const judged = [...last.values()].map((reading) => ({
-    reading,
-    verdict: verdictOf(reading, beepsHealthy(reading)),
-  }));
-  const pairs = judged.map(({ reading, verdict }) => ({
+  const doubt = new Map(diagnosis.doubtful.map(({ id, weight }) => [id, weight]));
+  const judged = repeatsOf(evidence.readings).map((repeats) => judge(repeats, doubt, beepsHealthy));
+  const pairs = judged.map(({ reading, verdict, unsettled }) => ({
     probe: viewProbe(board, reading),
     text: probeText(board, reading),
     value: printValue(reading),
     verdict,
     id: reading.id,
+    unsettled,
   }));
   return {
     shorted: pairs.some(({ verdict }) => verdict === 'shorted'),
-    contradictory: diagnosis.contradictory,
+    contradictory: diagnosis.contradictory || pairs.some(({ unsettled }) => unsettled),
     rails: board.rails.map((rail) => railVerdict(board, rail, judged)),
     pairs,
     diagnosis,
@@ -81,10 +82,11 @@ export function checkLines(view: CheckView, style: Style): string[] {
     mark(verdict, labelled('Rail', `${name}, ${plus} to ${minus}: ${verdict}`, 7, width)),
   );
   const pairs = view.pairs
-    .filter(({ verdict }) => verdict !== 'clear')
-    .flatMap(({ text, value, verdict }) =>
-      mark(verdict, labelled('Pair', `${text}: ${value}, ${verdict}`, 7, width)),
-    );
+    .filter(({ verdict, unsettled }) => verdict !== 'clear' || unsettled)
+    .flatMap(({ text, value, verdict, unsettled }) => {
+      const doubt = unsettled ? '; its readings do not agree, read it again' : '';
+      return mark(verdict, labelled('Pair', `${text}: ${value}, ${verdict}${doubt}`, 7, width));
+    });
   return [head, ...rails, ...pairs, ...causeLines(view, style)];
 }
 
@@ -97,6 +99,46 @@ function causeLines(view: CheckView, style: Style): string[] {
     ...suspectLines(diagnosis, style, 8),
     ...doubtLines(diagnosis, style),
   ];
+}
+
+interface Judged {
+  readonly reading: TakenReading;
+  readonly verdict: Verdict;
+  readonly unsettled: boolean;
+}
+
+/** Below this share of belief the minority among repeated readings is taken for slips. */
+const SETTLED_SHARE = 0.35;
+
+function judge(
+  repeats: readonly TakenReading[],
+  doubt: ReadonlyMap<number, number>,
+  beepsHealthy: (reading: TakenReading) => boolean,
+): Judged {
+  const belief = (short: boolean): number =>
+    repeats
+      .filter((reading) => conducts(reading, USUAL_TOLERANCE) === short)
+      .reduce((sum, { id }) => sum + 1 - (doubt.get(id) ?? 0), 0);
+  const [shorts, others] = [belief(true), belief(false)];
+  const short = shorts === others ? undefined : shorts > others;
+  const believed = repeats.findLast(
+    (reading) => short === undefined || conducts(reading, USUAL_TOLERANCE) === short,
+  );
+  const reading = believed ?? (repeats.at(-1) as TakenReading);
+  const unsettled = Math.min(shorts, others) / (shorts + others || 1) > SETTLED_SHARE;
+  return { reading, verdict: verdictOf(reading, beepsHealthy(reading)), unsettled };
+}
+
+/** By pair, in the order first read: the readings taken under the state of the last one. */
+function repeatsOf(readings: readonly TakenReading[]): TakenReading[][] {
+  const byPair = new Map<string, TakenReading[]>();
+  for (const reading of readings) {
+    const key = pairKey(reading);
+    const held = byPair.get(key) ?? [];
+    const state = stateKey(reading.state);
+    byPair.set(key, [...held.filter((other) => stateKey(other.state) === state), reading]);
+  }
+  return [...byPair.values()];
 }
 
 function verdictOf(reading: TakenReading, healthy: boolean): Verdict {
@@ -112,11 +154,7 @@ function pairKey({ mode, red, black, offPart }: TakenReading): string {
   return [mode === 'diode' ? 'diode' : '', offPart ?? '', ...points].join(' ');
 }
 
-function railVerdict(
-  board: Board,
-  rail: Rail,
-  judged: readonly { readonly reading: TakenReading; readonly verdict: Verdict }[],
-): RailVerdict {
+function railVerdict(board: Board, rail: Rail, judged: readonly Judged[]): RailVerdict {
   const own = judged.filter(({ reading }) => isAcross(reading, rail));
   const verdict = own.find((each) => each.verdict === 'shorted') ?? own[0];
   return {

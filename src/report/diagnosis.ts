@@ -4,7 +4,7 @@ import type { Evidence, TakenReading } from '../faults/evidence.ts';
 import { printValue } from '../job/value.ts';
 import { faultText, netName, partName, partNames, pinName, probeText } from './names.ts';
 import type { Style } from './style.ts';
-import { listOf, percent } from './words.ts';
+import { listOf, percent, runsOf } from './words.ts';
 import { labelled, wrap } from './wrap.ts';
 
 /** What the readings leave standing, in names: what is shown, and what `--json` prints. */
@@ -125,7 +125,7 @@ export function setLines(view: DiagnosisView, style: Style, most: number): strin
   const restWeight = rest.reduce((sum, set) => sum + set.weight, 0);
   if (rest.length > 0)
     lines.push(`  ${percent(restWeight)} in ${rest.length} lighter explanations`);
-  if (view.leftOut >= 0.001) lines.push(`  ${percent(view.leftOut)} at most was not looked at`);
+  if (view.leftOut >= 0.001) lines.push(`  up to ${percent(view.leftOut)} was not looked at`);
   return lines;
 }
 
@@ -133,20 +133,40 @@ export function suspectLines(view: DiagnosisView, style: Style, most: number): s
   const shown = view.suspects.filter(({ weight }) => weight >= 0.01);
   if (shown.length === 0) return [];
   const lines = ['Suspects:'];
-  for (const suspect of shown.slice(0, most)) {
-    const modes = suspect.modes.slice(0, 2).map(({ mode }) => mode);
-    const alike = suspect.alike.length > 1 ? `; alike so far: ${listOf(suspect.alike, 6)}` : '';
-    const text = `${suspect.part}, ${suspect.kind}: ${modes.join(' or ')}${alike}`;
-    lines.push(...labelled(weightLabel(suspect.weight), text, 12, style.width));
+  const classes = classesOf(shown);
+  for (const [first, ...others] of classes.slice(0, most)) {
+    if (first === undefined) continue;
+    const modes = first.modes.slice(0, 2).map(({ mode }) => mode);
+    const names = [first, ...others].map(({ part }) => part);
+    const each = others.length > 0 ? ' each (alike so far)' : '';
+    const text = `${runsOf(names, 12)}${each}, ${first.kind}: ${modes.join(' or ')}`;
+    lines.push(...labelled(weightLabel(first.weight), text, 12, style.width));
   }
-  if (shown.length > most) lines.push(`  and ${shown.length - most} more`);
+  if (classes.length > most) lines.push(`  and ${classes.length - most} more`);
   return lines;
 }
 
 export function clearedLines(view: DiagnosisView, style: Style): string[] {
   if (view.cleared.length === 0) return [];
   const names = view.cleared.map(({ part }) => part);
-  return labelled('Cleared', listOf(names, 24), 12, style.width).map(style.palette.good);
+  return labelled('Cleared', runsOf(names, 24), 12, style.width).map(style.palette.good);
+}
+
+/** Suspects that nothing tells apart stand together. */
+function classesOf(suspects: readonly SuspectView[]): SuspectView[][] {
+  const classes = new Map<string, SuspectView[]>();
+  for (const suspect of suspects) {
+    const isAlone = suspect.alike.length < 2;
+    const key = isAlone ? suspect.part : `${suspect.alike.join(' ')} ${percent(suspect.weight)}`;
+    const held = classes.get(key);
+    if (held === undefined) classes.set(key, [suspect]);
+    else held.push(suspect);
+  }
+  return [...classes.values()].map((held) => held.toSorted((a, b) => compareNames(a.part, b.part)));
+}
+
+function compareNames(a: string, b: string): number {
+  return a.localeCompare(b, 'en', { numeric: true });
 }
 
 /** Readings to take again. */
@@ -155,7 +175,7 @@ export function doubtLines(view: DiagnosisView, style: Style): string[] {
   if (view.contradictory) lines.push(...wrap('The readings contradict each other.', style.width));
   const shown = view.doubtful.filter(({ weight }) => view.contradictory || weight >= 0.2);
   for (const { id, text, weight } of shown.slice(0, 4)) {
-    const full = `reading ${id}, ${text} (wrong by ${percent(weight)})`;
+    const full = `reading ${id}, ${text} (${percent(weight)} that it is wrong)`;
     lines.push(...labelled('Take again', full, 12, style.width));
   }
   return lines.map(style.palette.warn);
@@ -171,7 +191,7 @@ function linkLines(view: DiagnosisView, style: Style): string[] {
 function viewSet(board: Board, set: FaultSet): FaultSetView {
   const texts = set.faults.map((fault) => faultText(board, fault));
   return {
-    text: texts.length === 0 ? 'nothing has failed' : listOf(texts),
+    text: texts.length === 0 ? 'nothing has failed' : texts.join(' + '),
     faults: set.faults.map((fault) => viewFault(board, fault)),
     weight: set.weight,
     wrongReadings: set.wrongReadings,

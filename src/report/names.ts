@@ -3,7 +3,7 @@ import { harmless } from '../board/shown-text.ts';
 import type { MeterMode, Point, Probe } from '../circuit/reading.ts';
 import type { FaultName } from '../faults/diagnosis.ts';
 import { printPin, printPoint } from '../job/points.ts';
-import { listOf } from './words.ts';
+import { runsOf } from './words.ts';
 
 /** Board numbers turned into what a person calls them. */
 export function partName(board: Board, part: number): string {
@@ -50,7 +50,7 @@ export function legOrPoint(board: Board, probe: Probe, point: Point): string {
   return pointName(board, point);
 }
 
-/** One failed thing in words: `Q3 D-S short`, `joint Q3.D open`, `one of C1, C2 and C3: short`. */
+/** One failed thing in words: `Q3 D-S short`, `joint Q3.D open`, `one of C1–C3 short`. */
 export function faultText(board: Board, fault: FaultName): string {
   const nets = (fault.nets ?? []).map((net) => netName(board, net));
   if (fault.what === 'bridge') return `a bridge between ${nets.join(' and ')}`;
@@ -58,9 +58,8 @@ export function faultText(board: Board, fault: FaultName): string {
     return `${nets.join(' and ')} joined, which the board file does not say`;
   if (fault.what === 'copper') return `broken copper of ${nets[0] ?? 'a net'}`;
   if (fault.what === 'joint' && fault.pin !== undefined && fault.parts.length < 2) {
-    return `joint ${pinName(board, fault.pin)} ${fault.mode}`;
+    return `joint ${pinName(board, fault.pin)} open`;
   }
-  const mode = fault.what === 'joint' ? `joint ${fault.mode}` : fault.mode;
-  if (fault.parts.length < 2) return `${partName(board, fault.parts[0] ?? -1)} ${mode}`;
-  return `one of ${listOf(partNames(board, fault.parts), 6)}: ${mode}`;
+  if (fault.parts.length < 2) return `${partName(board, fault.parts[0] ?? -1)} ${fault.mode}`;
+  return `one of ${runsOf(partNames(board, fault.parts), 6)} ${fault.mode}`;
 }

@@ -13,7 +13,7 @@ import {
   pinName,
   probeText,
 } from './names.ts';
-import { counted, listOf } from './words.ts';
+import { counted, listOf, runsOf } from './words.ts';
 
 /** A step with its board numbers turned into names: what is shown, and what `--json` prints. */
 export interface StepView {
@@ -147,7 +147,7 @@ function partsText(board: Board, parts: readonly number[]): string {
   const whole = banks.size === 1 && bank !== undefined && parts.length > 1;
   const names = partNames(board, parts);
   const text =
-    names.length > 8 ? `${counted(names.length, 'part')}: ${listOf(names)}` : listOf(names);
+    names.length > 8 ? `${counted(names.length, 'part')}: ${runsOf(names)}` : runsOf(names);
   return whole ? `${text} (bank ${harmless(bank)})` : text;
 }
 

@@ -23,6 +23,23 @@ export function listOf(names: readonly string[], most = 8): string {
   return names.length < 2 ? last : `${names.slice(0, -1).join(', ')} and ${last}`;
 }
 
+/** The same with runs of numbers drawn together: `C1–C6, C9 and Q2`. */
+export function runsOf(names: readonly string[], most = 8): string {
+  const runs: string[][] = [];
+  for (const name of names) {
+    const run = runs.at(-1);
+    if (run !== undefined && follows(run.at(-1) ?? '', name)) run.push(name);
+    else runs.push([name]);
+  }
+  const texts = runs.flatMap((run) => (run.length < 3 ? run : [`${run[0]}–${run.at(-1)}`]));
+  return listOf(texts, most);
+}
+
+function follows(before: string, name: string): boolean {
+  const [, stem, number] = /^(.*?)(\d+)$/.exec(before) ?? [];
+  return stem !== undefined && name === `${stem}${Number(number) + 1}`;
+}
+
 /** `1 part`, `3 parts`. */
 export function counted(count: number, one: string, many: string = `${one}s`): string {
   return `${count} ${count === 1 ? one : many}`;
