@@ -44,7 +44,8 @@ export function easiestPath(
     const from = found[at]?.predecessor;
     if (from === undefined) return undefined;
     const edges = (graph.nodeEdges(at, from) ?? []).map(label);
-    const best = edges.reduce((x, y) => (y.ohms < x.ohms ? y : x));
+    const best = edges.sort((x, y) => x.ohms - y.ohms)[0];
+    if (best === undefined) return undefined;
     branches.unshift(best.branch);
     ohms += best.ohms;
     at = from;

@@ -39,8 +39,9 @@ export function fit(meter: Meter, mode: MeterMode, value: ReadingValue, p: Predi
 export function slipFit(value: ReadingValue): number {
   switch (value.kind) {
     case 'beep':
+      return 0.3; // a bad contact keeps quiet more often than a wrong point sounds
     case 'quiet':
-      return 0.5;
+      return 0.7;
     case 'over':
       return 0.3;
     case 'ohms':

@@ -1,81 +1,104 @@
+import type { Branch } from '../circuit/network.ts';
 import type { BoardState } from '../circuit/state.ts';
-import { actsOn, type Fault } from './fault.ts';
+import { actsOn } from './fault.ts';
 import type { Universe } from './universe.ts';
 
+/** Chance of a short between one net and each other one. */
+type Rows = readonly (ReadonlyMap<number, number> | undefined)[];
+
 /**
- * For one state of the board: how much chance of a short there is between any two nets, all faults
- * that could make it taken together. Chances are those before any decision of the search; a bank of
- * which something is known to have failed is asked for apart.
+ * For one state of the board: which faults act, and how much chance of a short there is between any
+ * two nets, all faults that could make it taken together. Chances are those before any decision of
+ * the search; banks of which something is known to have failed are asked for apart.
  */
 export class Borders {
-  readonly #between: readonly ReadonlyMap<number, number>[];
-  readonly #inBank = new Map<number, Fault[]>();
+  /** By fault: the branches that are in circuit; empty when it does not act or joins nothing. */
+  readonly branches: readonly (readonly Branch[])[];
+  /** By net: faults with a branch in circuit on it. */
+  readonly shortsAt: readonly (readonly number[])[];
+  /** By fault: 1 when it acts. */
+  readonly acts: Uint8Array;
+  readonly #between: Rows;
+  readonly #inBank = new Map<number, Rows>();
 
   constructor(universe: Universe, state: BoardState, netCount: number) {
-    const between: Map<number, number>[] = Array.from({ length: netCount }, () => new Map());
-    const add = (from: number, to: number, chance: number): void => {
-      const row = between[from] as Map<number, number>;
-      row.set(to, (row.get(to) ?? 0) + chance);
-    };
-    for (const fault of universe.faults) {
-      if (fault.branches.length === 0 || !actsOn(fault, state)) continue;
+    const { faults } = universe;
+    this.acts = Uint8Array.from(faults, (fault) => (actsOn(fault, state) ? 1 : 0));
+    this.branches = faults.map((fault) =>
+      this.acts[fault.id] === 1
+        ? fault.branches.filter(({ pinA, pinB }) => !state.lifted.has(pinA) && !state.lifted.has(pinB))
+        : [],
+    );
+    const shortsAt: number[][] = Array.from({ length: netCount }, () => []);
+    const between = emptyRows(netCount);
+    for (const fault of faults) {
+      const here = this.branches[fault.id] as readonly Branch[];
+      for (const net of new Set(here.flatMap(({ a, b }) => [a, b]))) shortsAt[net]?.push(fault.id);
       const q = fault.bank < 0 ? 0 : (universe.bankChance[fault.bank] as number);
-      const chance = (1 - q) * fault.chance[0] + q * fault.chance[1];
-      for (const { a, b, pinA, pinB } of fault.branches) {
-        if (state.lifted.has(pinA) || state.lifted.has(pinB)) continue;
-        add(a, b, chance);
-        add(b, a, chance);
+      addRows(between, here, (1 - q) * fault.chance[0] + q * fault.chance[1]);
+      if (fault.bank < 0) continue;
+      let rows = this.#inBank.get(fault.bank);
+      if (rows === undefined) {
+        rows = emptyRows(netCount);
+        this.#inBank.set(fault.bank, rows);
       }
-      if (fault.bank >= 0) {
-        const held = this.#inBank.get(fault.bank);
-        if (held === undefined) this.#inBank.set(fault.bank, [fault]);
-        else held.push(fault);
-      }
+      addRows(rows as (Map<number, number> | undefined)[], here, fault.chance[1]);
     }
+    this.shortsAt = shortsAt;
     this.#between = between;
   }
 
-  /** Bound on the chance that some short joins two sets of nets. */
+  /** Bound on the chance that some short joins two sets of nets; failures in `banks` are given. */
   joining(one: ReadonlySet<number>, other: ReadonlySet<number>, banks: ReadonlySet<number>): number {
+    return this.#sum(one, banks, (to) => other.has(to));
+  }
+
+  /** Bound on the chance that some short leads out of `around` to nets outside `near`. */
+  out(around: ReadonlySet<number>, near: ReadonlySet<number>, banks: ReadonlySet<number>): number {
+    return this.#sum(around, banks, (to) => !around.has(to) && !near.has(to));
+  }
+
+  #sum(
+    from: ReadonlySet<number>,
+    banks: ReadonlySet<number>,
+    counts: (to: number) => boolean,
+  ): number {
     let sum = 0;
-    for (const net of one) {
-      for (const [to, chance] of this.#between[net] as ReadonlyMap<number, number>) {
-        if (other.has(to)) sum += chance;
-      }
-    }
-    for (const bank of banks) {
-      for (const { branches, chance } of this.#inBank.get(bank) ?? []) {
-        const joins = ({ a, b }: { a: number; b: number }): boolean =>
-          (one.has(a) && other.has(b)) || (one.has(b) && other.has(a));
-        if (branches.some(joins)) sum += chance[1];
+    const add = (rows: Rows, net: number): void => {
+      const row = rows[net];
+      if (row === undefined) return;
+      for (const [to, chance] of row) if (counts(to)) sum += chance;
+    };
+    for (const net of from) {
+      add(this.#between, net);
+      for (const bank of banks) {
+        const rows = this.#inBank.get(bank);
+        if (rows !== undefined) add(rows, net);
       }
     }
     return sum;
   }
+}
 
-  /**
-   * Bound on the chance that some short leads out of `around` to nets outside `near`.
-   * @param banks banks in which a failure is taken as given
-   */
-  out(
-    around: ReadonlySet<number>,
-    near: ReadonlySet<number>,
-    banks: ReadonlySet<number>,
-  ): number {
-    let sum = 0;
-    for (const net of around) {
-      for (const [to, chance] of this.#between[net] as ReadonlyMap<number, number>) {
-        if (!around.has(to) && !near.has(to)) sum += chance;
-      }
+function emptyRows(netCount: number): (Map<number, number> | undefined)[] {
+  return new Array(netCount).fill(undefined);
+}
+
+function addRows(
+  rows: (Map<number, number> | undefined)[],
+  branches: readonly Branch[],
+  chance: number,
+): void {
+  const add = (from: number, to: number): void => {
+    let row = rows[from];
+    if (row === undefined) {
+      row = new Map();
+      rows[from] = row;
     }
-    for (const bank of banks) {
-      for (const fault of this.#inBank.get(bank) ?? []) {
-        const leads = fault.branches.some(
-          ({ a, b }) => around.has(a) !== around.has(b) && !near.has(around.has(a) ? b : a),
-        );
-        if (leads) sum += fault.chance[1];
-      }
-    }
-    return sum;
+    row.set(to, (row.get(to) ?? 0) + chance);
+  };
+  for (const { a, b } of branches) {
+    add(a, b);
+    add(b, a);
   }
 }

@@ -1,9 +1,10 @@
 import { easiestPath } from '../circuit/board-graph.ts';
-import { strongSet } from '../circuit/conduction.ts';
-import type { BoardState } from '../circuit/state.ts';
+import type { View } from '../circuit/circuit.ts';
+import type { Branch } from '../circuit/network.ts';
 import type { Borders } from './borders.ts';
 import type { Chances } from './chances.ts';
-import { actsOn, type Fault } from './fault.ts';
+import type { Fault } from './fault.ts';
+import type { StrongSets } from './strong-sets.ts';
 import type { Universe } from './universe.ts';
 import type { World } from './world.ts';
 
@@ -26,34 +27,48 @@ export interface Cut {
   readonly farPoint: number;
 }
 
-const NOTHING: Cut = { candidates: [], farPoint: -1 };
+export const NOTHING: Cut = { candidates: [], farPoint: -1 };
 
 /** What a cut is made in: a world, and what is decided so far. */
 export interface Surroundings {
   readonly world: World;
   readonly universe: Universe;
   readonly chances: Chances;
-  readonly state: BoardState;
   readonly borders: Borders;
   /** Banks with a part decided to have failed. */
   readonly banks: ReadonlySet<number>;
+  readonly strong: StrongSets;
 }
 
-/** What could bring the resistance between `a` and `b` below `limit`. */
-export function shortCut(within: Surroundings, a: number, b: number, limit: number): Cut {
-  if (a === b) return NOTHING;
-  const { view, added } = within.world;
-  const nearA = strongSet(view, added, a, b, limit);
-  const nearB = strongSet(view, added, b, a, limit);
+/** Both borders of an observation that wants less resistance, before the faults on them are listed. */
+export interface ShortBorder {
+  readonly near: ReadonlySet<number> | undefined;
+  readonly far: ReadonlySet<number>;
+  readonly farPoint: number;
+  /** Bound on the chance that anything crosses. */
+  readonly chance: number;
+}
+
+/** The border between two points that less is likely to cross. */
+export function shortBorder(within: Surroundings, a: number, b: number, limit: number): ShortBorder {
+  const { world, strong, borders, banks } = within;
+  const nearA = strong.around(world, a, b, limit);
+  const nearB = strong.around(world, b, a, limit);
   if (nearA === undefined || nearB === undefined) {
-    return { candidates: everyShort(within), farPoint: b };
+    return { near: undefined, far: new Set(), farPoint: b, chance: 1 };
   }
-  // The border with less chance of anything crossing it leaves fewer faults to try.
-  const { borders, banks } = within;
-  const out = [borders.out(nearA, nearA, banks), borders.out(nearB, nearB, banks)] as const;
-  return out[0] <= out[1]
-    ? { candidates: crossing(within, nearA, nearB, limit), farPoint: b }
-    : { candidates: crossing(within, nearB, nearA, limit), farPoint: a };
+  const outA = borders.out(nearA, nearA, banks);
+  const outB = borders.out(nearB, nearB, banks);
+  return outA <= outB
+    ? { near: nearA, far: nearB, farPoint: b, chance: outA }
+    : { near: nearB, far: nearA, farPoint: a, chance: outB };
+}
+
+/** What could bring the resistance between two points below `limit`: the faults on their border. */
+export function shortCut(within: Surroundings, border: ShortBorder, limit: number): Cut {
+  const { near, far, farPoint } = border;
+  if (near === undefined) return { candidates: everyShort(within), farPoint };
+  return { candidates: crossing(within, near, far, limit), farPoint };
 }
 
 /** The faults that cross out of `near`, with a bound on what may lie beyond each. */
@@ -63,52 +78,53 @@ function crossing(
   far: ReadonlySet<number>,
   limit: number,
 ): Candidate[] {
-  const { universe, chances, state, world, borders } = within;
+  const { universe, chances, world, borders, strong } = within;
   const found: Candidate[] = [];
   const seen = new Set<number>();
-  const around = new Map<number, ReadonlySet<number>>();
   // What leads on from beyond a fault either joins the far side at once, or goes further, and then
   // something must still lead into the far side.
   const intoFar = Math.min(1, borders.out(far, near, within.banks));
+  const kept = new Map<number, number>();
   const beyond = (net: number, bank: number): number => {
-    let set = around.get(net);
-    if (set === undefined) {
-      set = strongSet(world.view, world.added, net, -1, limit) ?? new Set([net]);
-      around.set(net, set);
+    const key = net * 4096 + bank + 1;
+    let sum = kept.get(key);
+    if (sum === undefined) {
+      const set = strong.around(world, net, -1, limit) ?? new Set([net]);
+      const banks = bank < 0 || within.banks.has(bank) ? within.banks : new Set([...within.banks, bank]);
+      const direct = borders.joining(set, far, banks);
+      sum = direct + Math.max(0, borders.out(set, near, banks) - direct) * intoFar;
+      kept.set(key, sum);
     }
-    const banks = bank < 0 ? within.banks : new Set([...within.banks, bank]);
-    const direct = borders.joining(set, far, banks);
-    return direct + Math.max(0, borders.out(set, near, banks) - direct) * intoFar;
+    return sum;
   };
   for (const net of near) {
-    for (const id of universe.byNet[net] ?? []) {
+    for (const id of borders.shortsAt[net] ?? []) {
       if (seen.has(id) || !chances.isFree(id)) continue;
       seen.add(id);
-      const fault = universe.faults[id] as Fault;
-      if (!actsOn(fault, state)) continue;
-      const to = leadsTo(fault, state, near);
+      const to = leadsTo(borders.branches[id] as readonly Branch[], near);
       if (to.length === 0) continue;
       const chance = chances.of(id);
       const direct = to.some((end) => far.has(end));
-      const rest = direct ? 1 : to.reduce((sum, end) => sum + beyond(end, fault.bank), 0);
+      const { bank } = universe.faults[id] as Fault;
+      let rest = direct ? 1 : 0;
+      if (!direct) for (const end of to) rest += beyond(end, bank);
       found.push({ fault: id, chance, direct, to, bound: chance * Math.min(1, rest) });
     }
   }
   return found;
 }
 
-function leadsTo(fault: Fault, state: BoardState, near: ReadonlySet<number>): number[] {
+function leadsTo(branches: readonly Branch[], near: ReadonlySet<number>): number[] {
   const ends: number[] = [];
-  for (const { a, b, pinA, pinB } of fault.branches) {
-    if (state.lifted.has(pinA) || state.lifted.has(pinB)) continue;
+  for (const { a, b } of branches) {
     if (near.has(a) !== near.has(b)) ends.push(near.has(a) ? b : a);
   }
   return ends;
 }
 
-function everyShort({ universe, chances, state }: Surroundings): Candidate[] {
+function everyShort({ universe, chances, borders }: Surroundings): Candidate[] {
   return universe.faults
-    .filter((fault) => fault.branches.length > 0 && chances.isFree(fault.id) && actsOn(fault, state))
+    .filter(({ id }) => (borders.branches[id] as readonly Branch[]).length > 0 && chances.isFree(id))
     .map((fault) => straight(fault.id, chances));
 }
 
@@ -119,7 +135,7 @@ function straight(id: number, chances: Chances): Candidate {
 
 /** What could break the way between `a` and `b` that keeps it below `limit`. */
 export function openCut(within: Surroundings, a: number, b: number, limit: number): Cut {
-  const { world, universe, chances, state } = within;
+  const { world, universe, chances, borders } = within;
   const ids = new Set<number>();
   if (a === b) {
     for (const fault of universe.faults) {
@@ -132,17 +148,29 @@ export function openCut(within: Surroundings, a: number, b: number, limit: numbe
     for (const branch of all) for (const id of opensOfBranch(world, universe, branch)) ids.add(id);
   }
   const candidates = [...ids]
-    .filter((id) => chances.isFree(id) && actsOn(universe.faults[id] as Fault, state))
+    .filter((id) => borders.acts[id] === 1 && chances.isFree(id))
     .map((id) => straight(id, chances));
   return { candidates, farPoint: b };
 }
 
 /** The easiest way between two nets in a world; branches past the view's own are its added ones. */
-export function pathThrough(
-  world: World,
-  a: number,
-  b: number,
-): { branches: number[]; ohms: number } | undefined {
+export function pathThrough(world: World, a: number, b: number): Path | undefined {
+  let kept = PATHS.get(world.view);
+  if (kept === undefined) {
+    kept = new Map();
+    PATHS.set(world.view, kept);
+  }
+  const key = `${world.added.map((x) => `${x.a}-${x.b}@${x.ohms}`).join(',')}/${a}/${b}`;
+  if (!kept.has(key)) kept.set(key, findPath(world, a, b));
+  return kept.get(key);
+}
+
+type Path = { readonly branches: readonly number[]; readonly ohms: number };
+
+/** Paths already found, by view; the same questions come back after every reading. */
+const PATHS = new WeakMap<View, Map<string, Path | undefined>>();
+
+function findPath(world: World, a: number, b: number): Path | undefined {
   const graph = world.view.graph();
   const own = world.view.network.branches.length;
   const names: { v: string; w: string; name: string }[] = [];

@@ -3,11 +3,20 @@ import type { Prediction } from '../circuit/likelihood.ts';
 import type { Meter } from '../circuit/meter.ts';
 import { Borders } from './borders.ts';
 import { Chances, type Decision } from './chances.ts';
-import { type Candidate, type Cut, openCut, type Surroundings, shortCut } from './cut.ts';
+import {
+  type Candidate,
+  type Cut,
+  NOTHING,
+  openCut,
+  type Surroundings,
+  shortBorder,
+  shortCut,
+} from './cut.ts';
 import { Completion } from './completion.ts';
 import { Heap } from './heap.ts';
 import { type Observation, observationFit, wantedChange } from './observation.ts';
 import type { FaultSettings } from './settings.ts';
+import { StrongSets } from './strong-sets.ts';
 import type { Universe } from './universe.ts';
 import { predict, type World, worldOf } from './world.ts';
 
@@ -65,10 +74,18 @@ interface Try {
   readonly boundSum: number;
 }
 
+interface Look {
+  readonly observation: Observation;
+  readonly chance: number;
+  find(): Pending;
+}
+
 /** An observation counts as explained when its fit is at least this share of the best it could have. */
 const EXPLAINED_RATIO = 0.03;
 /** Explanations this much lighter than what is found already are counted as left out, not kept. */
-const NEGLIGIBLE_RATIO = 1e-7;
+const NEGLIGIBLE_RATIO = 1e-5;
+/** A node costs one unit of work, and one more for every so many observations. */
+const OBSERVATIONS_PER_WORK = 20;
 
 /**
  * Finds the fault sets that explain the observations, likeliest first.
@@ -92,6 +109,7 @@ class Search {
   readonly #p: Problem;
   readonly #chances: Chances;
   readonly #completion: Completion;
+  readonly #strong = new StrongSets();
   readonly #borders = new Map<string, Borders>();
   readonly #open = new Heap<{ node: Node; bound: number }>();
   readonly #found: Explanation[] = [];
@@ -126,15 +144,26 @@ class Search {
   }
 
   #root(): Node {
-    return this.#evaluate([], undefined, 1);
+    return this.#evaluate(undefined, [], undefined, 1);
   }
 
-  /** A node with its predictions made anew. */
-  #evaluate(faults: readonly number[], decisions: Decision | undefined, chance: number): Node {
+  /** A node with its predictions, made anew where the last fault acts and taken over elsewhere. */
+  #evaluate(
+    before: Node | undefined,
+    faults: readonly number[],
+    decisions: Decision | undefined,
+    chance: number,
+  ): Node {
     const { circuit, universe, observations, meter, settings } = this.#p;
+    const last = faults[faults.length - 1];
     const worlds = new Map<string, World>();
     const fits = new Float64Array(observations.length);
     const predictions = observations.map((observation, k) => {
+      const acts = last === undefined || this.#bordersOf(observation).acts[last] === 1;
+      if (!acts && before !== undefined) {
+        fits[k] = before.fits[k] as number;
+        return before.predictions[k] as Prediction;
+      }
       let world = worlds.get(observation.stateKey);
       if (world === undefined) {
         world = worldOf(circuit, universe, observation.state, faults);
@@ -144,7 +173,7 @@ class Search {
       fits[k] = observationFit(observation, prediction, meter, settings);
       return prediction;
     });
-    this.#work++;
+    this.#work += 1 + observations.length / OBSERVATIONS_PER_WORK;
     return { faults, decisions, chance, predictions, fits, given: new Set(), pending: undefined };
   }
 
@@ -152,17 +181,19 @@ class Search {
   #settle(node: Node): void {
     this.#chances.load(node.decisions);
     const given = new Set(node.given);
+    const waiting = this.#p.observations
+      .filter(({ index }) => !given.has(index))
+      .filter((observation) => !this.#explained(node, observation))
+      .map((observation) => this.#look(node, observation))
+      .sort((x, y) => x.chance - y.chance);
     let best: Pending | undefined;
-    let least = Number.POSITIVE_INFINITY;
-    for (const observation of this.#p.observations) {
-      if (given.has(observation.index) || this.#explained(node, observation)) continue;
-      const pending = this.#pendingFor(node, observation);
-      const first = pending.tries[0];
-      if (first === undefined) given.add(observation.index);
-      else if (first.boundSum < least) {
-        least = first.boundSum;
+    for (const { observation, find } of waiting) {
+      const pending = find();
+      if (pending.tries.length > 0) {
         best = pending;
+        break;
       }
+      given.add(observation.index);
     }
     const settled: Node = { ...node, given, pending: best };
     if (best === undefined) this.#keep(settled);
@@ -173,7 +204,8 @@ class Search {
     return (node.fits[observation.index] as number) >= EXPLAINED_RATIO * observation.best;
   }
 
-  #pendingFor(node: Node, observation: Observation): Pending {
+  /** How likely anything could explain an observation, and a way to list what could. */
+  #look(node: Node, observation: Observation): Look {
     const { circuit, universe, meter } = this.#p;
     const { a, b, state } = observation;
     const prediction = node.predictions[observation.index] as Prediction;
@@ -182,12 +214,19 @@ class Search {
       world: worldOf(circuit, universe, state, node.faults),
       universe,
       chances: this.#chances,
-      state,
       borders: this.#bordersOf(observation),
       banks: new Set(node.faults.map((id) => universe.faults[id]?.bank ?? -1).filter((k) => k >= 0)),
+      strong: this.#strong,
     };
-    const cut = way === 'lower' ? shortCut(within, a, b, limit) : openCut(within, a, b, limit);
-    return { observation: observation.index, tries: this.#order(cut, observation, limit), at: 0 };
+    const list = (cut: Cut): Pending => ({
+      observation: observation.index,
+      tries: this.#order(cut, observation, limit),
+      at: 0,
+    });
+    if (way === 'higher') return { observation, chance: 0, find: () => list(openCut(within, a, b, limit)) };
+    if (a === b) return { observation, chance: 0, find: () => list(NOTHING) };
+    const border = shortBorder(within, a, b, limit);
+    return { observation, chance: border.chance, find: () => list(shortCut(within, border, limit)) };
   }
 
   #bordersOf({ state, stateKey }: Observation): Borders {
@@ -255,7 +294,7 @@ class Search {
     if (below < NEGLIGIBLE_RATIO * this.#foundMass) this.#dropped += below;
     else if (chance > 0) {
       const present: Decision = { before: node.decisions, fault, present: true };
-      this.#settle(this.#evaluate([...node.faults, fault], present, node.chance * chance));
+      this.#settle(this.#evaluate(node, [...node.faults, fault], present, node.chance * chance));
     }
     const absent: Node = {
       ...node,

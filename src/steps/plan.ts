@@ -1,4 +1,6 @@
+import { reach } from '../circuit/conduction.ts';
 import type { Probe } from '../circuit/reading.ts';
+import { netPairKey } from '../circuit/state.ts';
 import { contradictionWeight, doubtfulReadings, partWeights } from '../faults/diagnose.ts';
 import { actsOn, type Fault } from '../faults/fault.ts';
 import type { Analysis } from './advise.ts';
@@ -31,6 +33,9 @@ export function planNext(analysis: Analysis): Advice {
   };
 }
 
+/** Nets joined by less are the same copper as far as a first look goes. */
+const SAME_COPPER_OHMS = 0.1;
+
 class Plan {
   readonly #a: Analysis;
   readonly #acting: number;
@@ -58,12 +63,15 @@ class Plan {
 
   /** Every rail once, before anything else: it is cheap and tells where to look. */
   #firstRails(): Choice | undefined {
-    const { evidence, workbench } = this.#a;
-    const seen = new Set(
-      evidence.readings.map(({ red, black }) => [red.net, black.net].sort((x, y) => x - y).join('-')),
-    );
+    const { evidence, workbench, beliefs } = this.#a;
+    const view = beliefs.problem.circuit.view(evidence.state);
+    // Rails that share their copper over wire links are one to a beeper until a link is in doubt.
+    const place = (net: number): number =>
+      Math.min(...reach(view, [], net, SAME_COPPER_OHMS).keys());
+    const pair = (a: number, b: number): string => netPairKey(place(a), place(b));
+    const seen = new Set(evidence.readings.map(({ red, black }) => pair(red.net, black.net)));
     const rail = this.#board.rails.find(
-      ({ plus, minus }) => plus !== minus && !seen.has([plus, minus].sort((x, y) => x - y).join('-')),
+      ({ plus, minus }) => plus !== minus && !seen.has(pair(plus, minus)),
     );
     if (rail === undefined) return undefined;
     const probe: Probe = { mode: 'continuity', red: { net: rail.plus }, black: { net: rail.minus } };
@@ -143,7 +151,8 @@ class Plan {
     const { unit, weight } = sure;
     const { clock } = this.#a.workbench;
     const { state } = this.#a.evidence;
-    const why = `${capital(unitName(this.#board, unit))} carries ${percent(weight)} of the weight; no reading would change the repair.`;
+    const many = unit.parts.length > 1 && !unit.choice;
+    const why = `${capital(unitName(this.#board, unit))} ${many ? 'carry' : 'carries'} ${percent(weight)} of the weight; no reading would change the repair.`;
     const base = { phase: 'repair' as const, why, outcomes: [], others: othersOf(scored) };
     if (unit.what === 'joint') {
       const pins = [unit.pin as number];
@@ -214,7 +223,9 @@ class Plan {
   #legReading(): Choice | undefined {
     const { evidence, workbench, beliefs } = this.#a;
     const weights = partWeights(beliefs, evidence);
+    const settled = this.#renewedAnyway();
     for (const part of evidence.state.off) {
+      if (settled.has(part)) continue;
       const weight = weights.get(part)?.weight ?? 0;
       if (weight < 0.02 || weight > 0.97) continue;
       const pair = this.#untriedLegs(part);
@@ -259,18 +270,30 @@ class Plan {
     return undefined;
   }
 
+  /** Parts of sets that are replaced together because one of them, not known which, failed. */
+  #renewedAnyway(): Set<number> {
+    const { hypotheses, workbench } = this.#a;
+    const weight = new Map<string, { unit: RepairUnit; weight: number }>();
+    for (const hypothesis of hypotheses) {
+      for (const unit of hypothesis.units) {
+        if (unit.choice || unit.parts.length < 2) continue;
+        const held = weight.get(unit.key);
+        if (held === undefined) weight.set(unit.key, { unit, weight: hypothesis.weight });
+        else held.weight += hypothesis.weight;
+      }
+    }
+    const found = [...weight.values()].filter((w) => w.weight > workbench.steps.replaceWeight);
+    return new Set(found.flatMap(({ unit }) => unit.parts));
+  }
+
   /** Nothing left on the board is suspected: put it together again, new pieces for failed ones. */
   #restore(): Choice | undefined {
-    const { evidence, workbench, beliefs, hypotheses } = this.#a;
+    const { evidence, workbench, beliefs } = this.#a;
     const weights = partWeights(beliefs, evidence);
     const out = [...new Set(this.#a.proof.filter((item) => item.what === 'refit').map((item) => item.index))];
-    const setParts = new Set(
-      hypotheses
-        .filter(({ weight }) => weight > 0.3)
-        .flatMap(({ units }) => units.filter((unit) => !unit.choice).flatMap((unit) => unit.parts)),
-    );
+    const renewed = this.#renewedAnyway();
     const condemned = out.filter(
-      (part) => (weights.get(part)?.weight ?? 0) > workbench.steps.replaceWeight || setParts.has(part),
+      (part) => (weights.get(part)?.weight ?? 0) > workbench.steps.replaceWeight || renewed.has(part),
     );
     const healthy = out.filter((part) => !condemned.includes(part));
     if (condemned.length > 0) {
