@@ -4,7 +4,7 @@ import type { Evidence, TakenReading } from '../faults/evidence.ts';
 import { printValue } from '../job/value.ts';
 import { faultText, netName, partName, partNames, pinName, probeText } from './names.ts';
 import type { Style } from './style.ts';
-import { listOf, percent, runsOf } from './words.ts';
+import { counted, listOf, percent, runsOf } from './words.ts';
 import { labelled, wrap } from './wrap.ts';
 
 /** What the readings leave standing, in names: what is shown, and what `--json` prints. */
@@ -123,9 +123,14 @@ export function setLines(view: DiagnosisView, style: Style, most: number): strin
   }
   const rest = view.sets.slice(most);
   const restWeight = rest.reduce((sum, set) => sum + set.weight, 0);
-  if (rest.length > 0)
-    lines.push(`  ${percent(restWeight)} in ${rest.length} lighter explanations`);
-  if (view.leftOut >= 0.001) lines.push(`  up to ${percent(view.leftOut)} was not looked at`);
+  if (rest.length > 0) {
+    const text = `in ${counted(rest.length, 'lighter explanation')}`;
+    lines.push(...labelled(weightLabel(restWeight), text, 12, style.width));
+  }
+  if (view.leftOut >= 0.001) {
+    const text = 'or less was not looked at';
+    lines.push(...labelled(weightLabel(view.leftOut), text, 12, style.width));
+  }
   return lines;
 }
 

@@ -14,7 +14,7 @@ export function wrap(text: string, width: number): string[] {
  * `indent` columns. A label longer than the indent pushes only its own line.
  */
 export function labelled(label: string, text: string, indent: number, width: number): string[] {
-  const start = label === '' ? '' : `${label} `;
+  const start = label === '' ? '' : `${label.replaceAll(GLUE, ' ')} `;
   const head = start + ' '.repeat(Math.max(0, indent - cells(start)));
   const room = Math.max(10, width - indent);
   const first = wrap(text, Math.max(10, width - cells(head)));

@@ -3,7 +3,6 @@ import { spawn } from '@lydell/node-pty';
 import { Screen } from './screen.ts';
 
 export const BIN: string = fileURLToPath(new URL('../../bin/trace-short.js', import.meta.url));
-export const BOARDS: string = fileURLToPath(new URL('../../boards', import.meta.url));
 
 export interface TerminalOptions {
   readonly cwd: string;
