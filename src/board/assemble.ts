@@ -20,7 +20,7 @@ export function assemble(
   known: ReadonlyMap<string, Kind>,
   findings: Findings,
 ): BoardContent {
-  const kinds = new Map([...known, ...readKinds(fieldOf(piece, 'kinds'), findings)]);
+  const kinds = allKinds(fieldOf(piece, 'kinds'), known, findings);
   const drafts = readDrafts(piece, kinds, findings);
   const tally = new Tally(drafts, findings);
   const nets = readNets(fieldOf(piece, 'nets'), tally, findings);
@@ -36,6 +36,19 @@ export function assemble(
     partNamed: new Map(tally.parts.map((part) => [part.name, part])),
     netNamed: new Map(nets.map((net) => [net.name, net])),
   };
+}
+
+/** The catalogue's kinds and the board's own, which win. */
+function allKinds(
+  piece: Checked | undefined,
+  known: ReadonlyMap<string, Kind>,
+  findings: Findings,
+): ReadonlyMap<string, Kind> {
+  if (piece === undefined) return known;
+  for (const [name, { key }] of entriesOf(piece)) {
+    if (known.has(name)) findings.warning(key, complaints.kindReplaced(name));
+  }
+  return new Map([...known, ...readKinds(piece, findings)]);
 }
 
 /** Parts first, then jumpers, each in file order. */

@@ -82,6 +82,11 @@ export const missingValue = (kind: string, key: string): Complaint => ({
   hint: `for example ${key}: 4k7; where it is unknown, kind: unknown`,
 });
 
+export const kindReplaced = (word: string): Complaint => ({
+  code: 'KIND_REPLACED',
+  message: `kind ${quoted(word)} takes the place of the catalogue's own`,
+});
+
 export const misplacedValue = (kind: string, key: string): Complaint => ({
   code: 'MISPLACED_VALUE',
   message: `a part of kind ${kind} carries no "${key}"`,

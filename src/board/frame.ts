@@ -3,6 +3,8 @@ import { columnsOf, harmless } from './shown-text.ts';
 
 /** Columns of a source line that are shown; longer lines are cut round the mark. */
 const MOST_COLUMNS = 96;
+/** Characters looked at on either side of the mark; a line may hold a million. */
+const MOST_CHARACTERS = 400;
 /** Columns kept before the mark when a line is cut at its beginning. */
 const LEAD_COLUMNS = 30;
 
@@ -19,19 +21,21 @@ export function renderDiagnostic(d: Diagnostic): string {
   return lines.join('\n');
 }
 
-function frame(place: Place, text: string): string[] {
+function frame(place: Place, line: string): string[] {
   const width = Math.max(4, String(place.line).length + 2);
   const gutter = (label: string): string => label.padStart(width);
-  const start = place.column - 1;
-  const end = Math.max(start + 1, place.endColumn - 1);
+  const skipped = Math.max(0, place.column - 1 - MOST_CHARACTERS);
+  const text = line.slice(skipped, place.column + MOST_CHARACTERS);
+  const start = place.column - 1 - skipped;
+  const end = Math.max(start + 1, place.endColumn - 1 - skipped);
   const before = columnsOf(text.slice(0, start));
   const marked = columnsOf(text.slice(start, end), before) || 1;
   const view = cut(shown(text), before, marked);
   const lines: string[] = [];
   const { textBefore } = place;
   // The mark may be all there is on the line: an indented word needs its parent to make sense.
-  if (textBefore?.trim() && text.slice(0, start).trim() === '' && start > 0) {
-    const parent = cut(shown(textBefore), 0, 1);
+  if (textBefore?.trim() && start > 0 && text.slice(0, start).trim() === '') {
+    const parent = cut(shown(textBefore.slice(0, MOST_CHARACTERS)), 0, 1);
     lines.push(`${gutter(String(place.line - 1))} | ${parent.text}`);
   }
   lines.push(`${gutter(String(place.line))} | ${view.text}`);

@@ -26,9 +26,8 @@ export function readYaml(source: SourceText): Raw | undefined {
   });
   const findings = new Findings(source);
   if ('empty' in documents) return undefined;
-  for (const document of documents) {
-    for (const error of [...document.errors, ...document.warnings]) report(error, findings);
-  }
+  const faults = documents.flatMap(({ errors, warnings }) => [...errors, ...warnings]);
+  for (const fault of faults.slice(0, MOST_FAULTS)) report(fault, findings);
   const second = documents[1];
   if (second && findings.errors().length === 0) {
     const start = second.range[0];
@@ -38,6 +37,9 @@ export function readYaml(source: SourceText): Raw | undefined {
   const root = documents[0]?.contents;
   return root ? toRaw(root, 0) : undefined;
 }
+
+/** One open bracket spoils all that follows; past these there is nothing left to learn. */
+const MOST_FAULTS = 20;
 
 function report(error: YAMLError, findings: Findings): void {
   const [start, end] = error.pos;

@@ -37,8 +37,9 @@ export class SourceText {
   line(number: number): string {
     const start = this.#lineStarts[number - 1];
     if (start === undefined) return '';
-    const next = this.#lineStarts[number] ?? this.text.length + 1;
-    return this.text.slice(start, next - 1).replace(/\r$/, '');
+    const end = (this.#lineStarts[number] ?? this.text.length + 1) - 1;
+    const windows = end > start && this.text.charCodeAt(end - 1) === 13;
+    return this.text.slice(start, windows ? end - 1 : end);
   }
 
   /** A span that runs over several lines is cut at the end of its first. */

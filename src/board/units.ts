@@ -124,12 +124,12 @@ export function formatQuantity(value: number, unit: string): string {
   if (!Number.isFinite(value)) return `${value < 0 ? '-' : ''}∞ ${unit}`;
   const size = Math.abs(value);
   if (size < 1e-15) return `0 ${unit}`;
-  // Round first: 999.9 Ω is 1 kΩ, not 1000 Ω.
-  const rounded = Number(size.toPrecision(3));
-  const exponent = Math.min(9, Math.max(-12, Math.floor(Math.log10(rounded) / 3 + 1e-12) * 3));
-  const prefix = PREFIXES.find(([power]) => power === exponent)?.[1] ?? '';
-  const digits = String(Number(Number(`${rounded}e0`) / 10 ** exponent).toPrecision(3));
-  return `${value < 0 ? '-' : ''}${Number(digits)} ${prefix}${unit}`;
+  // Rounded in decimal before the prefix is chosen: 999.9 Ω is 1 kΩ, not 1000 Ω.
+  const [digits = '0', power = '0'] = size.toExponential(2).split('e');
+  const group = Math.min(9, Math.max(-12, Math.floor(Number(power) / 3) * 3));
+  const prefix = PREFIXES.find(([exponent]) => exponent === group)?.[1] ?? '';
+  const shown = Number(`${digits}e${Number(power) - group}`);
+  return `${value < 0 ? '-' : ''}${shown} ${prefix}${unit}`;
 }
 
 export const formatOhms = (ohms: number): string => formatQuantity(ohms, 'Ω');
