@@ -1,7 +1,7 @@
 import type { DiagnosisView } from './diagnosis.ts';
 import { doubtLines } from './diagnosis.ts';
 import type { Style } from './style.ts';
-import { listOf, percent } from './words.ts';
+import { compareNames, counted, percent, runsOf } from './words.ts';
 import { labelled } from './wrap.ts';
 
 /** What one recorded line changed. */
@@ -17,6 +17,9 @@ export interface ChangeView {
   readonly newlyCleared: readonly string[];
   readonly after: DiagnosisView;
 }
+
+/** Lines of moved suspects shown. */
+const MOST_MOVES = 5;
 
 /** Compares what the readings left standing before and after. */
 export function viewChange(
@@ -38,14 +41,15 @@ export function viewChange(
 
 export function changeLines(view: ChangeView, style: Style): string[] {
   const lines = view.recorded.map(({ n, say }) => `${String(n).padStart(4)}  ${say}`);
-  for (const move of view.moved.slice(0, 6)) {
-    const way = move.after > move.before ? 'up' : 'down';
-    const text = `${move.part} ${way} to ${percent(move.after)} (was ${percent(move.before)})`;
-    lines.push(...labelled('', text, 6, style.width));
+  const moves = groupMoves(view.moved);
+  for (const { parts, text } of moves.slice(0, MOST_MOVES)) {
+    const each = parts.length > 1 ? ' each' : '';
+    lines.push(...labelled('', `${runsOf(parts, 12)}${each} ${text}`, 6, style.width));
   }
-  if (view.moved.length > 6) lines.push(`      and ${view.moved.length - 6} more`);
+  const more = moves.slice(MOST_MOVES).reduce((sum, { parts }) => sum + parts.length, 0);
+  if (more > 0) lines.push(`      and ${counted(more, 'other part')}`);
   if (view.newlyCleared.length > 0) {
-    const text = `cleared: ${listOf(view.newlyCleared, 20)}`;
+    const text = `cleared: ${runsOf(view.newlyCleared.toSorted(compareNames), 20)}`;
     lines.push(...labelled('', text, 6, style.width).map(style.palette.good));
   }
   const [best] = view.after.sets;
@@ -53,6 +57,19 @@ export function changeLines(view: ChangeView, style: Style): string[] {
     lines.push(...labelled('Likeliest', `${best.text} (${percent(best.weight)})`, 11, style.width));
   }
   return [...lines, ...doubtLines(view.after, style)];
+}
+
+/** Parts that moved alike are told in one line. */
+function groupMoves(moved: ChangeView['moved']): { parts: string[]; text: string }[] {
+  const groups = new Map<string, string[]>();
+  for (const { part, before, after } of moved) {
+    const way = after > before ? 'up' : 'down';
+    const text = `${way} to ${percent(after)} (was ${percent(before)})`;
+    const held = groups.get(text);
+    if (held === undefined) groups.set(text, [part]);
+    else held.push(part);
+  }
+  return [...groups].map(([text, parts]) => ({ parts: parts.toSorted(compareNames), text }));
 }
 
 function size(move: { readonly before: number; readonly after: number }): number {

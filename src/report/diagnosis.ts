@@ -4,7 +4,7 @@ import type { Evidence, TakenReading } from '../faults/evidence.ts';
 import { printValue } from '../job/value.ts';
 import { faultText, netName, partName, partNames, pinName, probeText } from './names.ts';
 import type { Style } from './style.ts';
-import { counted, listOf, percent, runsOf } from './words.ts';
+import { compareNames, counted, listOf, percent, runsOf } from './words.ts';
 import { labelled, wrap } from './wrap.ts';
 
 /** What the readings leave standing, in names: what is shown, and what `--json` prints. */
@@ -168,10 +168,6 @@ function classesOf(suspects: readonly SuspectView[]): SuspectView[][] {
     else held.push(suspect);
   }
   return [...classes.values()].map((held) => held.toSorted((a, b) => compareNames(a.part, b.part)));
-}
-
-function compareNames(a: string, b: string): number {
-  return a.localeCompare(b, 'en', { numeric: true });
 }
 
 /** Readings to take again. */

@@ -7,8 +7,9 @@ import { listOf } from './words.ts';
 export function ledgerLine(board: Board, state: BoardState): string {
   const off = partNames(board, [...state.off]);
   const lifted = [...state.lifted].map((pin) => pinName(board, pin));
-  const texts: string[] = [];
-  if (off.length > 0) texts.push(`off the board: ${listOf(off, 12)}`);
-  if (lifted.length > 0) texts.push(`lifted: ${listOf(lifted, 12)}`);
+  const texts = [
+    ...(off.length > 0 ? [`${listOf(off, 12)} off the board`] : []),
+    ...(lifted.length > 0 ? [`${listOf(lifted, 12)} lifted`] : []),
+  ];
   return texts.length === 0 ? '' : `To be put back: ${texts.join('; ')}.`;
 }

@@ -40,6 +40,11 @@ function follows(before: string, name: string): boolean {
   return stem !== undefined && name === `${stem}${Number(number) + 1}`;
 }
 
+/** Orders names as people count: `C2` before `C10`. */
+export function compareNames(a: string, b: string): number {
+  return a.localeCompare(b, 'en', { numeric: true });
+}
+
 /** `1 part`, `3 parts`. */
 export function counted(count: number, one: string, many: string = `${one}s`): string {
   return `${count} ${count === 1 ? one : many}`;
