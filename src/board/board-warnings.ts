@@ -7,11 +7,12 @@ import { nearTwins } from './near-twins.ts';
  * In file order; places give the line only.
  */
 export function boardWarnings(board: Board): Diagnostic[] {
+  const twins = new Map(nearTwins(board.nets));
   return [
     ...board.parts.flatMap((part) => oneNetPart(board, part)),
-    ...board.nets.flatMap((net) => onePinNet(board, net)),
+    ...board.nets.filter((net) => !twins.has(net)).flatMap((net) => onePinNet(board, net)),
     ...bareRails(board),
-    ...likelyTypos(board),
+    ...[...twins].map(([slip, meant]) => likelySlip(board, slip, meant)),
   ].sort((a, b) => (a.place?.line ?? 0) - (b.place?.line ?? 0));
 }
 
@@ -72,10 +73,7 @@ function bareRails(board: Board): Diagnostic[] {
     });
 }
 
-/** A net with one or two pins whose name is a slip away from a bigger net's. */
-function likelyTypos(board: Board): Diagnostic[] {
-  return nearTwins(board.nets).map(([small, big]) => {
-    const message = `net "${small.name}" is spelt much like "${big.name}"`;
-    return warning(board, small.line, 'NEAR_TWIN', message, 'are they meant to be one net?');
-  });
+function likelySlip(board: Board, slip: Net, meant: Net): Diagnostic {
+  const message = `net "${slip.name}" is spelt much like "${meant.name}"`;
+  return warning(board, slip.line, 'NEAR_TWIN', message, 'are they meant to be one net?');
 }

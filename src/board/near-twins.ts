@@ -4,15 +4,18 @@ import type { Net } from './model.ts';
 const MOST_PINS_OF_A_SLIP = 2;
 
 /**
- * Pairs of nets, slip and likely original: the first has one or two pins, the second more, and
- * the names differ by one letter added, left out, changed or swapped, or by case and punctuation.
+ * Pairs of nets, slip and likely original: the first has one pin and the second more, and the
+ * names differ by one letter added, left out, changed or swapped. Differences of case and
+ * punctuation alone count with two pins as well.
  *
- * Names that differ in a digit only (`OUT1`, `OUT2`) or in a lone letter at their end (`OUT_U`,
- * `OUT_V`) are how nets are told apart on purpose, and are left alone.
+ * Names that differ in a digit only (`OUT1`, `OUT2`) or in a short piece at their end (`OUT_U`,
+ * `OUT_V`) are how nets are told apart on purpose, and names a program made up (`Net-(C3-Pad1)`)
+ * hold no slips; both are left alone.
  */
 export function nearTwins(nets: readonly Net[]): [Net, Net][] {
   const byForm = new Map<string, Net[]>();
   for (const net of nets) {
+    if (/[($]/.test(net.name)) continue;
     for (const form of forms(net.name)) {
       const group = byForm.get(form);
       if (group) group.push(net);
@@ -51,9 +54,9 @@ function isSlip(small: Net, big: Net): boolean {
   const second = big.name.toLowerCase();
   if (first.replace(/\d+/g, '#') === second.replace(/\d+/g, '#')) return first === second;
   if (digitsOf(first) !== digitsOf(second)) return false;
+  if (bare(first) === bare(second)) return true;
   // Short names are near each other by nature (`SN_U`, `SH_U`).
-  const length = Math.max(first.length, second.length);
-  if (length < (small.pins.length === 1 ? 4 : 7)) return false;
+  if (small.pins.length > 1 || Math.max(first.length, second.length) < 5) return false;
   return !differInSuffix(first, second);
 }
 
@@ -61,9 +64,26 @@ function digitsOf(name: string): string {
   return name.replace(/\D+/g, ' ').trim();
 }
 
-/** `OUT_U` and `OUT_V`, `SW` and `SW_A`: told apart on purpose by their last piece or sign. */
+/** Without the marks that join words; a sign at the end is a name's own (`CAN+`, `CAN-`). */
+function bare(name: string): string {
+  return name.replace(/[^\p{L}\p{N}](?=.)/gu, '');
+}
+
+/** A last letter more or less in a name this long is a slip; in a short one it tells nets apart. */
+const LONG_NAME = 9;
+
+/** `OUT_U` and `OUT_V`, `SW` and `SW_A`, `GATEA` and `GATEB`: told apart on purpose by their end. */
 function differInSuffix(a: string, b: string): boolean {
-  const stem = (name: string): string =>
-    name.replace(/(?:[_\-./+]?[a-z]|[_\-./+][a-z0-9]*|[+-])$/, '');
-  return stem(a) === stem(b) || stem(a) === b || a === stem(b);
+  const [headA, lastA] = splitLast(a);
+  const [headB, lastB] = splitLast(b);
+  if (headA === headB && lastA.length <= 2 && lastB.length <= 2) return true;
+  if (a.length === b.length) return a.slice(0, -1) === b.slice(0, -1);
+  const [short, long] = a.length < b.length ? [a, b] : [b, a];
+  return long.startsWith(short) && long.length < LONG_NAME;
+}
+
+/** A name's last piece behind `_`, `-`, `.` or `/`, and all before it. */
+function splitLast(name: string): [string, string] {
+  const at = Math.max(...['_', '-', '.', '/'].map((mark) => name.lastIndexOf(mark)));
+  return at <= 0 ? [name, ''] : [name.slice(0, at), name.slice(at + 1)];
 }

@@ -389,6 +389,21 @@ describe('loadBoard on a bad file', () => {
     expect(errorsOf(text).map((d) => d.code)).toContain(code);
   });
 
+  test('one slip is one error', () => {
+    expect(whereOf(withPart('R1: {kind: resistor, ohmz: 1, pins: [A1, B1]}'))).toEqual([
+      '4:24 UNKNOWN_KEY',
+    ]);
+    expect(whereOf(withPart('R1: {knd: resistor, ohms: 1, pins: [A1, B1]}'))).toEqual([
+      '4:8 UNKNOWN_KEY',
+    ]);
+    expect(whereOf(withPart('D1: {kind: diode, pins: {A: A1, KK: B1}}'))).toEqual([
+      '4:35 UNKNOWN_PIN',
+    ]);
+    expect(whereOf(withPart('D1: {kind: dioed, pins: {X: A1, Y: B1}}'))).toEqual([
+      '4:14 UNKNOWN_KIND',
+    ]);
+  });
+
   test('every error says where, and shows the line', () => {
     for (const d of errorsOf('board: [x\nparts: {R1: {a b: }}\n\tc\n')) {
       expect(d.place?.file).toBe('board.yaml');

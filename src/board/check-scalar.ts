@@ -1,0 +1,95 @@
+import type { Checked } from './checked.ts';
+import * as complaints from './complaints.ts';
+import type { Complaint, Findings } from './findings.ts';
+import { misfit } from './misfit.ts';
+import { isReserved } from './names.ts';
+import type { RawText } from './raw.ts';
+import type { NumberShape, Shape, TextShape } from './shape.ts';
+import { parsePercent, parseQuantity, type Unit } from './units.ts';
+
+/** Checks a scalar against a shape that is neither a map nor a list. */
+export function checkScalar(raw: RawText, shape: Shape, findings: Findings): Checked | undefined {
+  const value = scalarValue(raw, shape, findings);
+  return value === undefined ? undefined : { start: raw.start, end: raw.end, value };
+}
+
+function scalarValue(
+  raw: RawText,
+  shape: Shape,
+  findings: Findings,
+): string | number | boolean | undefined {
+  switch (shape.is) {
+    case 'text':
+      // YAML itself reads these as no text, and so does every editor that knows the schema.
+      if (raw.plain && /^(?:|~|null|Null|NULL|true|True|TRUE|false|False|FALSE)$/.test(raw.text)) {
+        return misfit(raw, shape, findings);
+      }
+      return checkText(raw, shape, findings);
+    case 'choice':
+      if (shape.words.includes(raw.text)) return raw.text;
+      findings.error(raw, complaints.unknownWord(raw.text, shape.words));
+      return undefined;
+    case 'flag':
+      return flagOf(raw) ?? misfit(raw, shape, findings);
+    case 'number':
+      return checkNumber(raw, shape, findings);
+    case 'quantity':
+      return checkQuantity(raw, shape.unit, findings);
+    case 'percent':
+      return parsePercent(raw.text) ?? complain(raw, complaints.notPercent(raw.text), findings);
+    default:
+      return misfit(raw, shape, findings);
+  }
+}
+
+function complain(raw: RawText, complaint: Complaint, findings: Findings): undefined {
+  findings.error(raw, complaint);
+  return undefined;
+}
+
+/** True or false as YAML writes them, without quotes; undefined for anything else. */
+export function flagOf(raw: RawText): boolean | undefined {
+  if (!raw.plain) return undefined;
+  if (/^(?:true|True|TRUE)$/.test(raw.text)) return true;
+  return /^(?:false|False|FALSE)$/.test(raw.text) ? false : undefined;
+}
+
+/** The text, when its form is the one asked for. */
+export function checkText(raw: RawText, shape: TextShape, findings: Findings): string | undefined {
+  if (shape.pattern === undefined || patternOf(shape.pattern).test(raw.text)) return raw.text;
+  const { asks = 'text of the right form' } = shape;
+  return complain(raw, complaints.badName(raw.text, asks, isReserved(raw.text)), findings);
+}
+
+function checkNumber(raw: RawText, shape: NumberShape, findings: Findings): number | undefined {
+  const { least, most } = shape;
+  const value = raw.plain && NUMBER.test(raw.text) ? Number(raw.text) : Number.NaN;
+  if (!Number.isFinite(value)) return complain(raw, complaints.notNumber(raw.text), findings);
+  if ((least !== undefined && value < least) || (most !== undefined && value > most)) {
+    return complain(raw, complaints.outOfRange(raw.text, least, most), findings);
+  }
+  return value;
+}
+
+function checkQuantity(raw: RawText, unit: Unit, findings: Findings): number | undefined {
+  const value = parseQuantity(raw.text, unit);
+  if (value !== undefined && value > 0) return value;
+  const negative = /^-/.test(raw.text) && parseQuantity(raw.text.slice(1), unit) !== undefined;
+  return value === 0 || negative
+    ? complain(raw, complaints.notPositive(raw.text), findings)
+    : complain(raw, complaints.notQuantity(raw.text, unit), findings);
+}
+
+const NUMBER = /^[-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?$/;
+
+const PATTERNS = new Map<string, RegExp>();
+
+/** Compiled once per pattern: names are checked by the thousand. */
+function patternOf(source: string): RegExp {
+  let pattern = PATTERNS.get(source);
+  if (pattern === undefined) {
+    pattern = new RegExp(source, 'u');
+    PATTERNS.set(source, pattern);
+  }
+  return pattern;
+}
