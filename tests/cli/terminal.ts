@@ -17,6 +17,8 @@ export interface Terminal {
   press(keys: string): void;
   /** Waits until the screen shows the pattern and has been still for a moment; gives its text. */
   shows(pattern: RegExp): Promise<string>;
+  /** Waits until the screen shows another text than this and has been still for a moment. */
+  changes(from: string): Promise<string>;
   /** Waits for the end; gives the exit code. */
   ends(): Promise<number>;
   kill(): void;
@@ -43,6 +45,15 @@ export function openTerminal(args: readonly string[], options: TerminalOptions):
   return {
     screen,
     press: (keys) => pty.write(keys),
+    changes: (from) =>
+      until(
+        () => {
+          const text = screen.text();
+          const still = Date.now() - lastData >= STILL_MS;
+          return still && text !== from && !/Working out/.test(text) ? text : undefined;
+        },
+        () => `the screen never changed from:\n${from}`,
+      ),
     shows: (pattern) =>
       until(
         () => {
