@@ -67,10 +67,28 @@ function readDrafts(
       const line = findings.source.lineAt(first.spot.start);
       findings.error(key, complaints.duplicatePart(name, line));
     } else if (value) {
-      drafts.set(name, readJumper(name, key, value, kinds.get('jumper')));
+      const jumper = readJumper(name, key, value, kinds.get('jumper'));
+      drafts.set(name, onNetsOnly(jumper, drafts, findings));
     }
   }
   return [...drafts.values()];
+}
+
+/** The jumper without the ends that name a part or a pin, which are reported. */
+function onNetsOnly(
+  jumper: PartDraft,
+  drafts: ReadonlyMap<string, PartDraft>,
+  findings: Findings,
+): PartDraft {
+  const pins = jumper.pins.filter(({ net, netSpot }) => {
+    const dot = net.lastIndexOf('.');
+    const pin = drafts.get(net.slice(0, Math.max(dot, 0)))?.pins;
+    const onPin = pin?.find(({ name }) => name === net.slice(dot + 1));
+    if (!drafts.has(net) && onPin === undefined) return true;
+    findings.error(netSpot, complaints.jumperOnPart(net, onPin?.net));
+    return false;
+  });
+  return { ...jumper, pins };
 }
 
 function readNets(piece: Checked | undefined, tally: Tally, findings: Findings): Net[] {

@@ -76,7 +76,7 @@ function checkQuantity(raw: RawText, unit: Unit, findings: Findings): number | u
   if (value !== undefined && value > 0) return value;
   const negative = /^-/.test(raw.text) && parseQuantity(raw.text.slice(1), unit) !== undefined;
   return value === 0 || negative
-    ? complain(raw, complaints.notPositive(raw.text), findings)
+    ? complain(raw, complaints.notPositive(raw.text, unit), findings)
     : complain(raw, complaints.notQuantity(raw.text, unit), findings);
 }
 

@@ -82,6 +82,12 @@ export const missingValue = (kind: string, key: string): Complaint => ({
   hint: `for example ${key}: 4k7; where it is unknown, kind: unknown`,
 });
 
+export const jumperOnPart = (word: string, net: string | undefined): Complaint => ({
+  code: 'JUMPER_ON_PART',
+  message: `a jumper joins two nets, and ${quoted(word)} is ${net === undefined ? 'a part' : 'a pin'}`,
+  hint: net === undefined ? 'name the net its end is on' : `did you mean its net, "${net}"?`,
+});
+
 export const kindReplaced = (word: string): Complaint => ({
   code: 'KIND_REPLACED',
   message: `kind ${quoted(word)} takes the place of the catalogue's own`,
@@ -128,10 +134,10 @@ export const notQuantity = (word: string, unit: string): Complaint => ({
   hint: `for example ${EXAMPLES[unit] ?? ''}; m is milli, M is mega`,
 });
 
-export const notPositive = (word: string): Complaint => ({
+export const notPositive = (word: string, unit: string): Complaint => ({
   code: 'BAD_VALUE',
   message: `${quoted(word)} must be more than zero`,
-  hint: 'a link of no resistance is a part of kind jumper',
+  hint: unit === 'ohms' ? 'a link of no resistance is a part of kind jumper' : undefined,
 });
 
 export const outOfRange = (word: string, least?: number, most?: number): Complaint => ({

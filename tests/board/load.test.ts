@@ -198,7 +198,7 @@ describe('loadBoard on a bad file', () => {
       '6:14 UNKNOWN_KIND',
       '8:36 BAD_VALUE',
       '8:88 WRONG_LENGTH',
-      '13:13 NAME_CLASH',
+      '13:13 JUMPER_ON_PART',
     ]);
   });
 
@@ -352,7 +352,8 @@ describe('loadBoard on a bad file', () => {
 
   test('a jumper joins two nets, not parts, and has a name of its own', () => {
     const jumpers = (text: string): string[] => whereOf(`${withPart('')}jumpers:\n  ${text}\n`);
-    expect(jumpers('W1: [R0, A1]')).toEqual(['6:8 NAME_CLASH']);
+    expect(jumpers('W1: [R0, A1]')).toEqual(['6:8 JUMPER_ON_PART']);
+    expect(jumpers('W1: [R0.2, A1]')).toEqual(['6:8 JUMPER_ON_PART']);
     expect(jumpers('R0: [A1, B1]')).toEqual(['6:3 DUPLICATE']);
     expect(jumpers('W1: [A1]')).toEqual(['6:7 WRONG_LENGTH']);
     expect(jumpers('W1: A1')).toEqual(['6:7 WRONG_TYPE']);
