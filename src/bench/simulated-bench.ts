@@ -65,8 +65,10 @@ export class SimulatedBench {
       model.modes.forEach((mode, k) => {
         const chance = priors.modes[model.part]?.[k] ?? 0;
         // A drill is about what a beeper can show: shorts, and links or fuses gone open.
-        const beeps = mode.joins.length > 0 && mode.joins.every((j) => j.ohms < this.#meter.beepOhms / 4);
-        const opensLink = mode.opens && model.healthy.some(({ ohms }) => ohms < this.#meter.beepOhms / 4);
+        const beeps =
+          mode.joins.length > 0 && mode.joins.every((j) => j.ohms < this.#meter.beepOhms / 4);
+        const opensLink =
+          mode.opens && model.healthy.some(({ ohms }) => ohms < this.#meter.beepOhms / 4);
         if (beeps || opensLink) choices.push({ part: model.part, mode, chance });
       });
     }
@@ -84,7 +86,12 @@ export class SimulatedBench {
     const bank = this.board.parts[choice.part]?.bank;
     if (bank === undefined || choice.mode.joins.length === 0) return;
     for (const mate of this.board.parts) {
-      if (mate.bank !== bank || mate.index === choice.part || found.some((f) => f.part === mate.index)) continue;
+      if (
+        mate.bank !== bank ||
+        mate.index === choice.part ||
+        found.some((f) => f.part === mate.index)
+      )
+        continue;
       if (this.#random.next() >= MATE_CHANCE) continue;
       const mode = this.#circuit.models[mate.index]?.modes.find((m) => m.name === choice.mode.name);
       if (mode !== undefined) found.push(this.#realize(mate.index, mode));
@@ -113,20 +120,26 @@ export class SimulatedBench {
     const acting = this.faults.filter(
       ({ part }) => (state.piece.get(part) ?? 0) === 0 && !state.off.has(part),
     );
-    const opens = { parts: new Set(acting.filter((f) => f.opens).map((f) => f.part)), pins: new Set<number>() };
+    const opens = {
+      parts: new Set(acting.filter((f) => f.opens).map((f) => f.part)),
+      pins: new Set<number>(),
+    };
     const added: Branch[] = acting.flatMap(({ joins }) =>
       joins
         .filter(({ a, b }) => !state.lifted.has(a) && !state.lifted.has(b))
         .map(({ a, b, ohms }) => ({ a: netOf(this.board, a), b: netOf(this.board, b), ohms })),
     );
-    return this.#circuit.view(state, opens).network.solve(probe.red.net, probe.black.net, added).ohms;
+    return this.#circuit.view(state, opens).network.solve(probe.red.net, probe.black.net, added)
+      .ohms;
   }
 
   #legOhms(probe: Probe, part: number, state: BoardState): number {
     const pins = this.board.parts[part]?.pins ?? [];
     const isOld = (state.piece.get(part) ?? 0) === 0;
     const own = isOld ? this.faults.filter((fault) => fault.part === part) : [];
-    const healthy = own.some(({ opens }) => opens) ? [] : (this.#circuit.models[part]?.healthy ?? []);
+    const healthy = own.some(({ opens }) => opens)
+      ? []
+      : (this.#circuit.models[part]?.healthy ?? []);
     const place = (pin: number): number => pins.indexOf(pin);
     const branches = [...healthy, ...own.flatMap(({ joins }) => joins)].map(({ a, b, ohms }) => ({
       a: place(a),
@@ -144,7 +157,9 @@ export class SimulatedBench {
       return { kind: ohms + meter.leadOhms < threshold ? 'beep' : 'quiet' };
     }
     if (ohms > meter.rangeOhms) return { kind: 'over' };
-    const read = ohms * (1 + meter.gainRatio * this.#random.normal() * 0.5) + meter.contactOhms * 0.5 * this.#random.normal();
+    const read =
+      ohms * (1 + meter.gainRatio * this.#random.normal() * 0.5) +
+      meter.contactOhms * 0.5 * this.#random.normal();
     return { kind: 'ohms', ohms: Math.max(0, Number(Math.max(read, 0).toPrecision(4))) };
   }
 

@@ -92,7 +92,8 @@ function expandMode(
     return [{ name: spec.name, share: spec.share, opens: true, joins: [], spread: 0 }];
   }
   const choices = spec.joins.map(([a, b]) => pinPairs(board, part, a, b, pinNamed, roles));
-  const several = choices.length === 1 ? (choices[0] as PinPair[]).map((pair) => [pair]) : [choices.flat()];
+  const several =
+    choices.length === 1 ? (choices[0] as PinPair[]).map((pair) => [pair]) : [choices.flat()];
   const visible = several
     .map((pairs) => pairs.filter((p) => board.pins[p[0]]?.net !== board.pins[p[1]]?.net))
     .filter((pairs) => pairs.length > 0);

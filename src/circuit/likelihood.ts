@@ -76,7 +76,8 @@ function ohmsFit(meter: Meter, measured: number, p: Prediction): number {
 
 function ohmsOverFit(meter: Meter, p: Prediction): number {
   if (p.ohms > meter.rangeOhms) return 0.75;
-  const z = (ohmsScale(meter.rangeOhms) - ohmsScale(p.ohms)) / Math.max(ohmsDeviation(meter, p), 0.1);
+  const z =
+    (ohmsScale(meter.rangeOhms) - ohmsScale(p.ohms)) / Math.max(ohmsDeviation(meter, p), 0.1);
   return 1 - normalBelow(z);
 }
 

@@ -135,7 +135,8 @@ export class Network {
         if (ua !== undefined) setBoth(m, width, r, ua, -1);
         if (ub !== undefined) setBoth(m, width, r, ub, 1);
       }
-      m[r * width + size] = (cu[a] as number) - (cu[b] as number) - ((cv[a] as number) - (cv[b] as number));
+      m[r * width + size] =
+        (cu[a] as number) - (cu[b] as number) - ((cv[a] as number) - (cv[b] as number));
     }
     const ia = unknown.get(this.island[a] as number);
     const ib = unknown.get(this.island[b] as number);
@@ -157,6 +158,28 @@ export class Network {
     if (ia !== undefined) ohms += m[ia * width + size] as number;
     if (ib !== undefined) ohms -= m[ib * width + size] as number;
     return { ohms: Math.max(0, ohms), currents };
+  }
+
+  /**
+   * Node voltages for 1 A into `a` and out of `b` with branches added, each island's own zero aside;
+   * undefined outside the islands that carry the current.
+   */
+  voltages(a: number, b: number, added: readonly Branch[]): (net: number) => number | undefined {
+    const group = joinedIslands(this.island, a, added);
+    const { currents } = this.solve(a, b, added);
+    const ca = this.column(a);
+    const cb = this.column(b);
+    return (net) => {
+      if (!group.has(this.island[net] as number)) return undefined;
+      let volts = (ca[net] as number) - (cb[net] as number);
+      added.forEach((branch, k) => {
+        const i = currents[k] as number;
+        if (i !== 0)
+          volts -=
+            i * ((this.column(branch.a)[net] as number) - (this.column(branch.b)[net] as number));
+      });
+      return volts;
+    };
   }
 
   #ownOhms(a: number, b: number): number {
@@ -280,7 +303,8 @@ function laplacian(
   const values: number[] = [];
   for (const { a, b, ohms } of branches) {
     if (a === b) continue;
-    if (!(ohms > 0)) throw new RangeError(`a branch of ${ohms} Ω; a network takes only more than 0`);
+    if (!(ohms > 0))
+      throw new RangeError(`a branch of ${ohms} Ω; a network takes only more than 0`);
     const siemens = 1 / ohms;
     const ra = row[a] as number;
     const rb = row[b] as number;

@@ -1,8 +1,8 @@
 import { Chances } from './chances.ts';
+import type { Fault } from './fault.ts';
 import { HiddenFaults } from './hidden.ts';
 import { wrongChances } from './observation.ts';
 import { type Explanation, type Problem, search } from './search.ts';
-import type { Fault } from './fault.ts';
 
 /** One explanation with its share of the weight. */
 export interface WeightedExplanation extends Explanation {
@@ -80,7 +80,15 @@ export function believe(problem: Problem): Beliefs {
   }
   weighted.sort((x, y) => y.weight - x.weight);
   const leftOut = result.leftOutMass > 0 ? result.leftOutMass / (total + result.leftOutMass) : 0;
-  return { problem, explanations: weighted, chance: sums, member, against, leftOut, expanded: result.expanded };
+  return {
+    problem,
+    explanations: weighted,
+    chance: sums,
+    member,
+    against,
+    leftOut,
+    expanded: result.expanded,
+  };
 }
 
 function addUp(

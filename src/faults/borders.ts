@@ -21,12 +21,18 @@ export class Borders {
   readonly #between: Rows;
   readonly #inBank = new Map<number, Rows>();
 
-  constructor(universe: Universe, state: BoardState, netCount: number) {
+  /**
+   * @param ratio by fault: share of the fit of all observations that is left once it is there;
+   *   chances are multiplied by it
+   */
+  constructor(universe: Universe, state: BoardState, netCount: number, ratio: Float64Array) {
     const { faults } = universe;
     this.acts = Uint8Array.from(faults, (fault) => (actsOn(fault, state) ? 1 : 0));
     this.branches = faults.map((fault) =>
       this.acts[fault.id] === 1
-        ? fault.branches.filter(({ pinA, pinB }) => !state.lifted.has(pinA) && !state.lifted.has(pinB))
+        ? fault.branches.filter(
+            ({ pinA, pinB }) => !state.lifted.has(pinA) && !state.lifted.has(pinB),
+          )
         : [],
     );
     const shortsAt: number[][] = Array.from({ length: netCount }, () => []);
@@ -35,21 +41,26 @@ export class Borders {
       const here = this.branches[fault.id] as readonly Branch[];
       for (const net of new Set(here.flatMap(({ a, b }) => [a, b]))) shortsAt[net]?.push(fault.id);
       const q = fault.bank < 0 ? 0 : (universe.bankChance[fault.bank] as number);
-      addRows(between, here, (1 - q) * fault.chance[0] + q * fault.chance[1]);
+      const r = ratio[fault.id] as number;
+      addRows(between, here, r * ((1 - q) * fault.chance[0] + q * fault.chance[1]));
       if (fault.bank < 0) continue;
       let rows = this.#inBank.get(fault.bank);
       if (rows === undefined) {
         rows = emptyRows(netCount);
         this.#inBank.set(fault.bank, rows);
       }
-      addRows(rows as (Map<number, number> | undefined)[], here, fault.chance[1]);
+      addRows(rows as (Map<number, number> | undefined)[], here, r * fault.chance[1]);
     }
     this.shortsAt = shortsAt;
     this.#between = between;
   }
 
   /** Bound on the chance that some short joins two sets of nets; failures in `banks` are given. */
-  joining(one: ReadonlySet<number>, other: ReadonlySet<number>, banks: ReadonlySet<number>): number {
+  joining(
+    one: ReadonlySet<number>,
+    other: ReadonlySet<number>,
+    banks: ReadonlySet<number>,
+  ): number {
     return this.#sum(one, banks, (to) => other.has(to));
   }
 

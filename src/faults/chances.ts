@@ -27,7 +27,10 @@ export class Chances {
   constructor(universe: Universe) {
     this.#universe = universe;
     this.#state = new Uint8Array(universe.faults.length);
-    this.#absentSum = [new Float64Array(universe.groupCount), new Float64Array(universe.groupCount)];
+    this.#absentSum = [
+      new Float64Array(universe.groupCount),
+      new Float64Array(universe.groupCount),
+    ];
     this.#groupTaken = new Uint8Array(universe.groupCount);
     const banks = universe.bankChance.length;
     this.#bankWeight = [new Float64Array(banks), new Float64Array(banks)];

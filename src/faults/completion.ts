@@ -55,7 +55,8 @@ export class Completion {
       const here = field[net] as number;
       for (const k of view.touching[net] ?? []) {
         const branch = view.network.branches[k];
-        if (branch !== undefined && branch.ohms < limit) offer(branch.a === net ? branch.b : branch.a, here);
+        if (branch !== undefined && branch.ohms < limit)
+          offer(branch.a === net ? branch.b : branch.a, here);
       }
       for (const id of this.#universe.byNet[net] ?? []) {
         const fault = this.#universe.faults[id] as Fault;

@@ -12,6 +12,8 @@ import type { World } from './world.ts';
 export interface Candidate {
   readonly fault: number;
   readonly chance: number;
+  /** Share of the fit of the explained observations that is left once it is there. */
+  readonly ratio: number;
   /** Joins the surroundings of both points at once. */
   readonly direct: boolean;
   /** Nets it leads to from the near side, for shorts. */
@@ -35,6 +37,10 @@ export interface Surroundings {
   readonly universe: Universe;
   readonly chances: Chances;
   readonly borders: Borders;
+  /** The same with chances lowered by what each fault would spoil; undefined where that is spoilt anyhow. */
+  readonly fitted: Borders | undefined;
+  /** Share of the fit that is left once a fault is there too. */
+  ratio(fault: number): number;
   /** Banks with a part decided to have failed. */
   readonly banks: ReadonlySet<number>;
   readonly strong: StrongSets;
@@ -44,30 +50,37 @@ export interface Surroundings {
 export interface ShortBorder {
   readonly near: ReadonlySet<number> | undefined;
   readonly far: ReadonlySet<number>;
+  readonly points: readonly [number, number];
   readonly farPoint: number;
   /** Bound on the chance that anything crosses. */
   readonly chance: number;
 }
 
 /** The border between two points that less is likely to cross. */
-export function shortBorder(within: Surroundings, a: number, b: number, limit: number): ShortBorder {
+export function shortBorder(
+  within: Surroundings,
+  a: number,
+  b: number,
+  limit: number,
+): ShortBorder {
   const { world, strong, borders, banks } = within;
   const nearA = strong.around(world, a, b, limit);
   const nearB = strong.around(world, b, a, limit);
   if (nearA === undefined || nearB === undefined) {
-    return { near: undefined, far: new Set(), farPoint: b, chance: 1 };
+    return { near: undefined, far: new Set(), points: [a, b], farPoint: b, chance: 1 };
   }
-  const outA = borders.out(nearA, nearA, banks);
-  const outB = borders.out(nearB, nearB, banks);
+  const least = within.fitted ?? borders;
+  const outA = least.out(nearA, nearA, banks);
+  const outB = least.out(nearB, nearB, banks);
   return outA <= outB
-    ? { near: nearA, far: nearB, farPoint: b, chance: outA }
-    : { near: nearB, far: nearA, farPoint: a, chance: outB };
+    ? { near: nearA, far: nearB, points: [a, b], farPoint: b, chance: outA }
+    : { near: nearB, far: nearA, points: [a, b], farPoint: a, chance: outB };
 }
 
 /** What could bring the resistance between two points below `limit`: the faults on their border. */
 export function shortCut(within: Surroundings, border: ShortBorder, limit: number): Cut {
   const { near, far, farPoint } = border;
-  if (near === undefined) return { candidates: everyShort(within), farPoint };
+  if (near === undefined) return { candidates: acrossVoltage(within, border), farPoint };
   return { candidates: crossing(within, near, far, limit), farPoint };
 }
 
@@ -83,20 +96,25 @@ function crossing(
   const seen = new Set<number>();
   // What leads on from beyond a fault either joins the far side at once, or goes further, and then
   // something must still lead into the far side.
-  const intoFar = Math.min(1, borders.out(far, near, within.banks));
-  const kept = new Map<number, number>();
-  const beyond = (net: number, bank: number): number => {
-    const key = net * 4096 + bank + 1;
-    let sum = kept.get(key);
-    if (sum === undefined) {
-      const set = strong.around(world, net, -1, limit) ?? new Set([net]);
-      const banks = bank < 0 || within.banks.has(bank) ? within.banks : new Set([...within.banks, bank]);
-      const direct = borders.joining(set, far, banks);
-      sum = direct + Math.max(0, borders.out(set, near, banks) - direct) * intoFar;
-      kept.set(key, sum);
-    }
-    return sum;
+  const onward = (table: Borders): ((net: number, bank: number) => number) => {
+    const intoFar = Math.min(1, borders.out(far, near, within.banks));
+    const kept = new Map<number, number>();
+    return (net, bank) => {
+      const key = net * 4096 + bank + 1;
+      let sum = kept.get(key);
+      if (sum === undefined) {
+        const set = strong.around(world, net, -1, limit) ?? new Set([net]);
+        const banks =
+          bank < 0 || within.banks.has(bank) ? within.banks : new Set([...within.banks, bank]);
+        const direct = table.joining(set, far, banks);
+        sum = direct + Math.max(0, table.out(set, near, banks) - direct) * intoFar;
+        kept.set(key, sum);
+      }
+      return sum;
+    };
   };
+  const beyond = onward(borders);
+  const beyondFitted = within.fitted === undefined ? undefined : onward(within.fitted);
   for (const net of near) {
     for (const id of borders.shortsAt[net] ?? []) {
       if (seen.has(id) || !chances.isFree(id)) continue;
@@ -106,9 +124,18 @@ function crossing(
       const chance = chances.of(id);
       const direct = to.some((end) => far.has(end));
       const { bank } = universe.faults[id] as Fault;
+      // Of two faults that spoil the same observation only one may be charged for it.
+      const ratio = within.ratio(id);
       let rest = direct ? 1 : 0;
-      if (!direct) for (const end of to) rest += beyond(end, bank);
-      found.push({ fault: id, chance, direct, to, bound: chance * Math.min(1, rest) });
+      let restFitted = 0;
+      if (!direct) {
+        for (const end of to) {
+          rest += beyond(end, bank);
+          restFitted += beyondFitted?.(end, bank) ?? Number.POSITIVE_INFINITY;
+        }
+      } else restFitted = Number.POSITIVE_INFINITY;
+      const share = Math.min(ratio * Math.min(1, rest), restFitted);
+      found.push({ fault: id, chance, ratio, direct, to, bound: chance * share });
     }
   }
   return found;
@@ -122,15 +149,36 @@ function leadsTo(branches: readonly Branch[], near: ReadonlySet<number>): number
   return ends;
 }
 
-function everyShort({ universe, chances, borders }: Surroundings): Candidate[] {
+/** Share of the whole voltage below which a short carries no current worth counting. */
+const SAME_VOLTAGE_RATIO = 1e-3;
+
+/**
+ * Where no border exists, the shorts that would carry current: those between points that a current
+ * through the meter holds at different voltages, or that lead out of what carries it. A set of
+ * shorts none of which does would change nothing.
+ */
+function acrossVoltage(within: Surroundings, { points }: ShortBorder): Candidate[] {
+  const { universe, chances, borders, world } = within;
+  const [a, b] = points;
+  const volts = world.view.network.voltages(a, b, world.added);
+  const whole = Math.abs((volts(a) ?? 0) - (volts(b) ?? 0));
+  const carries = (branch: Branch): boolean => {
+    const u = volts(branch.a);
+    const v = volts(branch.b);
+    if (u === undefined || v === undefined) return u !== v;
+    return Math.abs(u - v) > SAME_VOLTAGE_RATIO * whole;
+  };
   return universe.faults
-    .filter(({ id }) => (borders.branches[id] as readonly Branch[]).length > 0 && chances.isFree(id))
-    .map((fault) => straight(fault.id, chances));
+    .filter(
+      ({ id }) => chances.isFree(id) && (borders.branches[id] as readonly Branch[]).some(carries),
+    )
+    .map((fault) => straight(fault.id, within));
 }
 
-function straight(id: number, chances: Chances): Candidate {
+function straight(id: number, { chances, ratio }: Surroundings): Candidate {
   const chance = chances.of(id);
-  return { fault: id, chance, direct: true, to: [], bound: chance };
+  const share = ratio(id);
+  return { fault: id, chance, ratio: share, direct: true, to: [], bound: chance * share };
 }
 
 /** What could break the way between `a` and `b` that keeps it below `limit`. */
@@ -149,7 +197,7 @@ export function openCut(within: Surroundings, a: number, b: number, limit: numbe
   }
   const candidates = [...ids]
     .filter((id) => borders.acts[id] === 1 && chances.isFree(id))
-    .map((id) => straight(id, chances));
+    .map((id) => straight(id, within));
   return { candidates, farPoint: b };
 }
 

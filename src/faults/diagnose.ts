@@ -1,7 +1,14 @@
 import type { Circuit } from '../circuit/circuit.ts';
 import type { Meter } from '../circuit/meter.ts';
 import { type Beliefs, believe, type WeightedExplanation } from './beliefs.ts';
-import type { Cleared, Diagnosis, DoubtfulReading, FaultName, FaultSet, Suspect } from './diagnosis.ts';
+import type {
+  Cleared,
+  Diagnosis,
+  DoubtfulReading,
+  FaultName,
+  FaultSet,
+  Suspect,
+} from './diagnosis.ts';
 import type { Evidence } from './evidence.ts';
 import { concernsPresentPiece, type Fault } from './fault.ts';
 import { observationsOf } from './observation.ts';
@@ -75,13 +82,19 @@ function wrongIn(explanation: WeightedExplanation): number[] {
 
 /** Explanations that differ only in levels of resistance read alike to a person and are joined. */
 function faultSets(beliefs: Beliefs): FaultSet[] {
-  const joined = new Map<string, { faults: FaultName[]; weight: number; wrongReadings: number[] }>();
+  const joined = new Map<
+    string,
+    { faults: FaultName[]; weight: number; wrongReadings: number[] }
+  >();
   for (const explanation of beliefs.explanations) {
-    const faults = explanation.faults.map((id) => nameFault(beliefs.problem.universe.faults[id] as Fault));
+    const faults = explanation.faults.map((id) =>
+      nameFault(beliefs.problem.universe.faults[id] as Fault),
+    );
     const wrong = wrongIn(explanation);
     const key = `${faults.map(faultKey).sort().join('+')}|${wrong.join(',')}`;
     const held = joined.get(key);
-    if (held === undefined) joined.set(key, { faults, weight: explanation.weight, wrongReadings: wrong });
+    if (held === undefined)
+      joined.set(key, { faults, weight: explanation.weight, wrongReadings: wrong });
     else held.weight += explanation.weight;
   }
   const sorted = [...joined.values()].sort((x, y) => y.weight - x.weight);
@@ -110,7 +123,10 @@ export function partWeights(beliefs: Beliefs, evidence: Evidence): Map<number, P
   const found = new Map<number, PartWeight>();
   const { universe } = beliefs.problem;
   for (const fault of universe.faults) {
-    if ((fault.what !== 'part' && fault.what !== 'joint') || !concernsPresentPiece(fault, evidence.state)) {
+    if (
+      (fault.what !== 'part' && fault.what !== 'joint') ||
+      !concernsPresentPiece(fault, evidence.state)
+    ) {
       continue;
     }
     fault.members.forEach(({ part }, k) => {
@@ -179,7 +195,8 @@ function clearedParts(
     if (before === 0 || weight > CLEARED_RATIO * before) continue;
     const by = new Set<number>();
     for (const id of universe.ofPart.get(part.index) ?? []) {
-      for (const k of beliefs.against.get(id) ?? []) for (const n of observations[k]?.ids ?? []) by.add(n);
+      for (const k of beliefs.against.get(id) ?? [])
+        for (const n of observations[k]?.ids ?? []) by.add(n);
     }
     for (const reading of evidence.readings) if (reading.offPart === part.index) by.add(reading.id);
     if (by.size > 0) found.push({ part: part.index, by: [...by].sort((x, y) => x - y), weight });
@@ -222,7 +239,10 @@ function missingLinks(
 ): { nets: readonly [number, number]; weight: number }[] {
   return beliefs.problem.universe.faults
     .filter((fault) => fault.what === 'link' && concernsPresentPiece(fault, evidence.state))
-    .map((fault) => ({ nets: fault.nets as readonly [number, number], weight: beliefs.chance[fault.id] as number }))
+    .map((fault) => ({
+      nets: fault.nets as readonly [number, number],
+      weight: beliefs.chance[fault.id] as number,
+    }))
     .filter(({ weight }) => weight > 0.05)
     .sort((x, y) => y.weight - x.weight);
 }

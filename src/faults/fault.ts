@@ -53,7 +53,8 @@ export function concernsPresentPiece(fault: Fault, state: BoardState): boolean {
     case 'bridge':
     case 'link':
       return (
-        fault.nets !== undefined && (state.cleaned.get(netPairKey(...fault.nets)) ?? 0) === fault.piece
+        fault.nets !== undefined &&
+        (state.cleaned.get(netPairKey(...fault.nets)) ?? 0) === fault.piece
       );
     case 'copper':
       return (state.mended.get(fault.nets?.[0] ?? -1) ?? 0) === fault.piece;
@@ -67,7 +68,9 @@ export function actsOn(fault: Fault, state: BoardState): boolean {
     const part = fault.members[0]?.part ?? -1;
     if (state.off.has(part)) return false;
     if (fault.opensPart && fault.branches.length === 0) return true;
-    return fault.branches.some(({ pinA, pinB }) => !state.lifted.has(pinA) && !state.lifted.has(pinB));
+    return fault.branches.some(
+      ({ pinA, pinB }) => !state.lifted.has(pinA) && !state.lifted.has(pinB),
+    );
   }
   if (fault.what === 'joint') {
     const part = fault.members[0]?.part ?? -1;

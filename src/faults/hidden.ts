@@ -1,12 +1,12 @@
 import { reach } from '../circuit/conduction.ts';
 import type { Prediction } from '../circuit/likelihood.ts';
+import { contradictedBelow } from '../circuit/likelihood.ts';
 import type { Chances } from './chances.ts';
 import { opensOfBranch, pathThrough } from './cut.ts';
 import { actsOn, type Fault } from './fault.ts';
 import { type Observation, wantedChange } from './observation.ts';
 import type { Explanation, Problem } from './search.ts';
 import { predict, type World, worldOf } from './world.ts';
-import { contradictedBelow } from '../circuit/likelihood.ts';
 
 /** How the observations bear on faults that an explanation leaves undecided. */
 export interface Hidden {
@@ -14,6 +14,20 @@ export interface Hidden {
   readonly ratio: ReadonlyMap<number, number>;
   /** By fault: observations that speak against it. */
   readonly against: ReadonlyMap<number, readonly number[]>;
+}
+
+/** Faults that alone, on a board without others, would spoil observations that ask for silence. */
+export function spoilers(problem: Problem): ReadonlyMap<number, readonly number[]> {
+  const hidden = new HiddenFaults(problem);
+  const found = new Map<number, number[]>();
+  for (const observation of problem.observations) {
+    for (const id of hidden.spoiling(observation)) {
+      const held = found.get(id);
+      if (held === undefined) found.set(id, [observation.index]);
+      else held.push(observation.index);
+    }
+  }
+  return found;
 }
 
 /**
@@ -53,9 +67,7 @@ export class HiddenFaults {
         world = worldOf(this.#problem.circuit, universe, state, explanation.faults);
         worlds.set(observation.stateKey, world);
       }
-      const limit = Math.max(
-        ...observation.entries.map(({ value }) => contradictedBelow(this.#problem.meter, value)),
-      );
+      const limit = this.#limit(observation);
       if (limit > 0 && a !== b) {
         for (const id of this.#shorts(world, observation, a, b, limit)) note(id, observation);
       } else for (const id of this.#opens(observation)) note(id, observation);
@@ -63,8 +75,29 @@ export class HiddenFaults {
     return { ratio, against };
   }
 
+  /** Shorts that would spoil an observation if nothing else were wrong. */
+  spoiling(observation: Observation): Iterable<number> {
+    const { a, b, state } = observation;
+    const { universe, circuit } = this.#problem;
+    const limit = this.#limit(observation);
+    if (limit <= 0 || a === b) return [];
+    const shorts = this.#shorts(worldOf(circuit, universe, state, []), observation, a, b, limit);
+    return [...shorts].filter((id) => actsOn(universe.faults[id] as Fault, state));
+  }
+
+  #limit(observation: Observation): number {
+    const { meter } = this.#problem;
+    return Math.max(...observation.entries.map(({ value }) => contradictedBelow(meter, value)));
+  }
+
   /** Shorts that alone would bring the points below `limit`. */
-  #shorts(world: World, observation: Observation, a: number, b: number, limit: number): Set<number> {
+  #shorts(
+    world: World,
+    observation: Observation,
+    a: number,
+    b: number,
+    limit: number,
+  ): Set<number> {
     const nearA = this.#near(world, observation, a, limit);
     const nearB = this.#near(world, observation, b, limit);
     const { universe } = this.#problem;
@@ -103,14 +136,23 @@ export class HiddenFaults {
     const world = worldOf(circuit, universe, state, []);
     const bare: Prediction = predict(world, a, b);
     const ids: number[] = [];
-    if (bare.ohms < Number.POSITIVE_INFINITY && a !== b && wantedChange(observation, bare, meter).limit > bare.ohms) {
+    if (
+      bare.ohms < Number.POSITIVE_INFINITY &&
+      a !== b &&
+      wantedChange(observation, bare, meter).limit > bare.ohms
+    ) {
       for (const branch of pathThrough(world, a, b)?.branches ?? []) {
-        const { a: u, b: v, ohms } = world.view.network.branches[branch] as { a: number; b: number; ohms: number };
+        const {
+          a: u,
+          b: v,
+          ohms,
+        } = world.view.network.branches[branch] as { a: number; b: number; ohms: number };
         const isOnlyWay = world.view.network.resistance(u, v) > ohms * (1 - 1e-6);
         if (isOnlyWay) ids.push(...opensOfBranch(world, universe, branch));
       }
     } else if (a === b) {
-      for (const fault of universe.faults) if (fault.what === 'copper' && fault.nets?.[0] === a) ids.push(fault.id);
+      for (const fault of universe.faults)
+        if (fault.what === 'copper' && fault.nets?.[0] === a) ids.push(fault.id);
     }
     found = ids;
     this.#only.set(observation.index, found);

@@ -89,7 +89,11 @@ function makeObservation(
 /** Resistances at which some entry fits best, and the extremes. */
 function telling(entries: Observation['entries']): number[] {
   const own = entries.flatMap(({ value }) =>
-    value.kind === 'ohms' ? [Math.max(value.ohms, 0)] : value.kind === 'volts' ? [value.volts * 1000] : [],
+    value.kind === 'ohms'
+      ? [Math.max(value.ohms, 0)]
+      : value.kind === 'volts'
+        ? [value.volts * 1000]
+        : [],
   );
   return [0, Number.POSITIVE_INFINITY, 1000, ...own];
 }
@@ -131,12 +135,10 @@ export function wrongChances(
     const one = (1 - settings.slipRatio) * explained + settings.slipRatio * slip;
     // The share of this entry's fit that comes from its being right, within the whole.
     const right = one > 0 ? ((1 - settings.slipRatio) * explained) / one : 0;
-    const others = observationFit(
-      { entries: observation.entries },
-      prediction,
-      meter,
-      { ...settings, stubbornRatio: 0 },
-    );
+    const others = observationFit({ entries: observation.entries }, prediction, meter, {
+      ...settings,
+      stubbornRatio: 0,
+    });
     const truthfulShare = whole > 0 ? ((1 - settings.stubbornRatio) * others) / whole : 0;
     return 1 - Math.min(1, truthfulShare) * right;
   });

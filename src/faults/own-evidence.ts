@@ -129,7 +129,10 @@ function weighLegReading(
   const pins = circuit.board.parts[part]?.pins ?? [];
   const place = new Map(pins.map((pin, k) => [pin, k]));
   const at = (pin: number): number => place.get(pin) ?? 0;
-  const weigh = (joins: readonly { a: number; b: number; ohms: number }[], spread: number): number => {
+  const weigh = (
+    joins: readonly { a: number; b: number; ohms: number }[],
+    spread: number,
+  ): number => {
     const network = new Network(
       pins.length,
       joins.map(({ a, b, ohms }) => ({ a: at(a), b: at(b), ohms })),

@@ -3,6 +3,7 @@ import type { Prediction } from '../circuit/likelihood.ts';
 import type { Meter } from '../circuit/meter.ts';
 import { Borders } from './borders.ts';
 import { Chances, type Decision } from './chances.ts';
+import { Completion } from './completion.ts';
 import {
   type Candidate,
   type Cut,
@@ -12,8 +13,8 @@ import {
   shortBorder,
   shortCut,
 } from './cut.ts';
-import { Completion } from './completion.ts';
 import { Heap } from './heap.ts';
+import { spoilers } from './hidden.ts';
 import { type Observation, observationFit, wantedChange } from './observation.ts';
 import type { FaultSettings } from './settings.ts';
 import { StrongSets } from './strong-sets.ts';
@@ -97,9 +98,9 @@ const OBSERVATIONS_PER_WORK = 20;
  * more, at least one element of the easiest way must be open. When all of these are decided absent
  * the observation stays unexplained, at the price of a wrong reading.
  *
- * The rank of a node is its chance and fits times its likeliest completion. What lies below a node
- * is bounded by a union bound: some fault on the border must be there, and where it does not lead
- * straight to the other side, some fault on the far border too.
+ * What lies below a node is bounded by a union bound: some fault on the border must be there, and
+ * where it does not lead straight to the other side, something must lead on from it; a short across
+ * points that read quiet pays for that. The node with the highest bound is expanded first.
  */
 export function search(problem: Problem): SearchResult {
   return new Search(problem).run();
@@ -110,7 +111,9 @@ class Search {
   readonly #chances: Chances;
   readonly #completion: Completion;
   readonly #strong = new StrongSets();
-  readonly #borders = new Map<string, Borders>();
+  readonly #borders = new Map<string, { plain: Borders; fitted: Borders }>();
+  readonly #spoils: ReadonlyMap<number, readonly number[]>;
+  readonly #rootRatio: Float64Array;
   readonly #open = new Heap<{ node: Node; bound: number }>();
   readonly #found: Explanation[] = [];
   #foundMass = 0;
@@ -122,6 +125,17 @@ class Search {
     this.#p = problem;
     this.#chances = new Chances(problem.universe);
     this.#completion = new Completion(problem.circuit, problem.universe);
+    this.#spoils = spoilers(problem);
+    this.#rootRatio = new Float64Array(problem.universe.faults.length).fill(1);
+    for (const [id, spoilt] of this.#spoils) {
+      for (const k of spoilt) this.#rootRatio[id]! *= this.#spoiltRatio(k);
+    }
+  }
+
+  /** Fit of an observation once it is spoilt, over its best. */
+  #spoiltRatio(observation: number): number {
+    const { floor, best } = this.#p.observations[observation] as Observation;
+    return Math.min(1, floor / best);
   }
 
   run(): SearchResult {
@@ -159,7 +173,7 @@ class Search {
     const worlds = new Map<string, World>();
     const fits = new Float64Array(observations.length);
     const predictions = observations.map((observation, k) => {
-      const acts = last === undefined || this.#bordersOf(observation).acts[last] === 1;
+      const acts = last === undefined || this.#bordersOf(observation).plain.acts[last] === 1;
       if (!acts && before !== undefined) {
         fits[k] = before.fits[k] as number;
         return before.predictions[k] as Prediction;
@@ -210,12 +224,27 @@ class Search {
     const { a, b, state } = observation;
     const prediction = node.predictions[observation.index] as Prediction;
     const { way, limit } = wantedChange(observation, prediction, meter);
+    const unspoilt = (k: number): boolean =>
+      !node.given.has(k) && this.#explained(node, this.#p.observations[k] as Observation);
+    const { plain, fitted } = this.#bordersOf(observation);
     const within: Surroundings = {
       world: worldOf(circuit, universe, state, node.faults),
       universe,
       chances: this.#chances,
-      borders: this.#bordersOf(observation),
-      banks: new Set(node.faults.map((id) => universe.faults[id]?.bank ?? -1).filter((k) => k >= 0)),
+      borders: plain,
+      fitted: this.#p.observations.every(
+        ({ index }) => index === observation.index || !this.#asksSilence(index) || unspoilt(index),
+      )
+        ? fitted
+        : undefined,
+      ratio: (id) => {
+        let ratio = 1;
+        for (const k of this.#spoils.get(id) ?? []) if (unspoilt(k)) ratio *= this.#spoiltRatio(k);
+        return ratio;
+      },
+      banks: new Set(
+        node.faults.map((id) => universe.faults[id]?.bank ?? -1).filter((k) => k >= 0),
+      ),
       strong: this.#strong,
     };
     const list = (cut: Cut): Pending => ({
@@ -223,16 +252,32 @@ class Search {
       tries: this.#order(cut, observation, limit),
       at: 0,
     });
-    if (way === 'higher') return { observation, chance: 0, find: () => list(openCut(within, a, b, limit)) };
+    if (way === 'higher')
+      return { observation, chance: 0, find: () => list(openCut(within, a, b, limit)) };
     if (a === b) return { observation, chance: 0, find: () => list(NOTHING) };
     const border = shortBorder(within, a, b, limit);
-    return { observation, chance: border.chance, find: () => list(shortCut(within, border, limit)) };
+    return {
+      observation,
+      chance: border.chance,
+      find: () => list(shortCut(within, border, limit)),
+    };
   }
 
-  #bordersOf({ state, stateKey }: Observation): Borders {
+  #asksSilence(observation: number): boolean {
+    for (const spoilt of this.#spoils.values()) if (spoilt.includes(observation)) return true;
+    return false;
+  }
+
+  #bordersOf({ state, stateKey }: Observation): { plain: Borders; fitted: Borders } {
     let borders = this.#borders.get(stateKey);
     if (borders === undefined) {
-      borders = new Borders(this.#p.universe, state, this.#p.circuit.board.nets.length);
+      const { universe, circuit } = this.#p;
+      const count = circuit.board.nets.length;
+      const none = new Float64Array(universe.faults.length).fill(1);
+      borders = {
+        plain: new Borders(universe, state, count, none),
+        fitted: new Borders(universe, state, count, this.#rootRatio),
+      };
       this.#borders.set(stateKey, borders);
     }
     return borders;
@@ -244,7 +289,10 @@ class Search {
       .filter((candidate) => candidate.chance > 0)
       .map((candidate) => ({
         candidate,
-        score: candidate.chance * this.#completion.chance(candidate, observation, cut.farPoint, limit),
+        score:
+          candidate.chance *
+          candidate.ratio *
+          this.#completion.chance(candidate, observation, cut.farPoint, limit),
       }))
       .sort((x, y) => y.score - x.score || x.candidate.fault - y.candidate.fault);
     const tries: Try[] = new Array(scored.length);
@@ -258,28 +306,24 @@ class Search {
   }
 
   #push(node: Node): void {
-    const { rank, bound } = this.#rank(node);
+    const bound = this.#bound(node);
     if (bound < NEGLIGIBLE_RATIO * this.#foundMass) {
       this.#dropped += bound;
       return;
     }
     this.#openBound += bound;
-    this.#open.push(rank, { node, bound });
+    this.#open.push(bound, { node, bound });
   }
 
-  /** Likeliest single completion (order), and a bound on all of them together. */
-  #rank(node: Node): { rank: number; bound: number } {
-    const fits = this.#around(node);
+  /** Bound on the mass of everything below a node. */
+  #bound(node: Node): number {
     const { pending } = node;
-    if (pending === undefined) return { rank: fits, bound: fits };
-    const best = this.#best(pending);
+    const around = this.#around(node);
+    const next = pending?.tries[pending.at];
+    if (pending === undefined || next === undefined) return around;
     const unexplained = node.fits[pending.observation] as number;
-    const next = pending.tries[pending.at];
-    if (next === undefined) return { rank: fits * unexplained, bound: fits * unexplained };
-    return {
-      rank: fits * Math.max(unexplained, best * Math.min(1, next.score)),
-      bound: fits * Math.min(best, unexplained + best * Math.min(1, next.boundSum)),
-    };
+    const best = this.#best(pending);
+    return around * Math.min(best, unexplained + best * Math.min(1, next.boundSum));
   }
 
   #expand(node: Node): void {
@@ -303,7 +347,12 @@ class Search {
       pending: { ...pending, at: pending.at + 1 },
     };
     if (pending.at + 1 < pending.tries.length) this.#push(absent);
-    else this.#settle({ ...absent, pending: undefined, given: new Set([...node.given, pending.observation]) });
+    else
+      this.#settle({
+        ...absent,
+        pending: undefined,
+        given: new Set([...node.given, pending.observation]),
+      });
   }
 
   #best(pending: Pending): number {

@@ -102,7 +102,14 @@ function pieceDrafts(
 ): Draft[] {
   const { board } = circuit;
   const modes = circuit.models[part]?.modes ?? [];
-  const chances = modeChances(modes, priors.modes[part] as Float64Array, piece, bank, known, settings);
+  const chances = modeChances(
+    modes,
+    priors.modes[part] as Float64Array,
+    piece,
+    bank,
+    known,
+    settings,
+  );
   return modes.map((mode, k) => ({
     part,
     what: 'part',
@@ -166,9 +173,15 @@ function classKey(
   known: OwnEvidence | undefined,
   states: readonly BoardState[],
 ): string {
-  if (known !== undefined || draft.opensPart) return `${draft.part}:${draft.piece}:${draft.mode}:${draft.branches[0]?.ohms}:${draft.branches[0]?.pinA}`;
+  if (known !== undefined || draft.opensPart)
+    return `${draft.part}:${draft.piece}:${draft.mode}:${draft.branches[0]?.ohms}:${draft.branches[0]?.pinA}`;
   const nets = draft.branches.map(({ a, b, ohms }) => `${netPairKey(a, b)}@${ohms}`).join(',');
-  const probe = { ...draft, members: [{ part: draft.part, chance: draft.chance }], id: -1, group: -1 };
+  const probe = {
+    ...draft,
+    members: [{ part: draft.part, chance: draft.chance }],
+    id: -1,
+    group: -1,
+  };
   const presence = states.map((state) => (actsOn(probe, state) ? '1' : '0')).join('');
   const kind = board.parts[draft.part]?.kind.name;
   return `${kind}/${draft.mode}/${nets}/${presence}/${draft.bank}/${draft.piece > 0 ? 'new' : ''}`;
@@ -268,7 +281,8 @@ function index(
     else held.push(id);
   };
   for (const fault of faults) {
-    for (const net of new Set(fault.branches.flatMap(({ a, b }) => [a, b]))) byNet[net]?.push(fault.id);
+    for (const net of new Set(fault.branches.flatMap(({ a, b }) => [a, b])))
+      byNet[net]?.push(fault.id);
     if (fault.what === 'joint') add(jointsOf, fault.pin, fault.id);
     for (const { part } of fault.members) {
       add(ofPart, part, fault.id);

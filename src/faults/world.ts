@@ -1,4 +1,10 @@
-import { type BoardElement, type Circuit, NO_OPENS, type Opens, type View } from '../circuit/circuit.ts';
+import {
+  type BoardElement,
+  type Circuit,
+  NO_OPENS,
+  type Opens,
+  type View,
+} from '../circuit/circuit.ts';
 import type { Prediction } from '../circuit/likelihood.ts';
 import type { Branch } from '../circuit/network.ts';
 import type { BoardState } from '../circuit/state.ts';
@@ -56,9 +62,19 @@ export function worldOf(
       spreads.push(fault.spread);
     }
   }
-  const opens: Opens = openParts.size + openPins.size > 0 ? { parts: openParts, pins: openPins } : NO_OPENS;
+  const opens: Opens =
+    openParts.size + openPins.size > 0 ? { parts: openParts, pins: openPins } : NO_OPENS;
   const view = circuit.view(state, opens);
-  return { view, elements: circuit.elements, added, addedFault, addedPins, spreads, brokenNets, key: addedFault.join(',') };
+  return {
+    view,
+    elements: circuit.elements,
+    added,
+    addedFault,
+    addedPins,
+    spreads,
+    brokenNets,
+    key: addedFault.join(','),
+  };
 }
 
 /** What a meter would read between two nets in a world. */
@@ -76,4 +92,3 @@ export function predict(world: World, a: number, b: number): Prediction {
   });
   return { ohms, spread: Math.sqrt(variance) / (ohms + 0.2) };
 }
-

@@ -98,7 +98,8 @@ export function isClear(workbench: Workbench, reading: Reading): boolean {
   const { value } = reading;
   if (value.kind === 'ohms' && value.ohms > CLEAR_OHMS && ohms > CLEAR_OHMS) return true;
   const here = fit(meter, reading.mode, value, { ohms, spread: 0 });
-  const best = value.kind === 'ohms' ? fit(meter, reading.mode, value, { ohms: value.ohms, spread: 0 }) : 1;
+  const best =
+    value.kind === 'ohms' ? fit(meter, reading.mode, value, { ohms: value.ohms, spread: 0 }) : 1;
   return here > CLEAR_FIT_RATIO * best;
 }
 

@@ -83,7 +83,11 @@ export class Candidates {
           observation.pairKey === pairKey(observation.a, observation.b, this.#state),
       )
       .map((observation) => {
-        const probe: Probe = { mode: 'continuity', red: { net: observation.a }, black: { net: observation.b } };
+        const probe: Probe = {
+          mode: 'continuity',
+          red: { net: observation.a },
+          black: { net: observation.b },
+        };
         const base = this.#reading(probe);
         return {
           ...base,
@@ -140,7 +144,9 @@ export class Candidates {
 
   #inCircuit(part: number): boolean {
     const pins = this.#board.parts[part]?.pins ?? [];
-    return !this.#state.off.has(part) && pins.filter((pin) => !this.#state.lifted.has(pin)).length > 1;
+    return (
+      !this.#state.off.has(part) && pins.filter((pin) => !this.#state.lifted.has(pin)).length > 1
+    );
   }
 
   /** Pairs that read joined although a healthy board would not, latest first; what a lift is judged by. */
@@ -155,7 +161,9 @@ export class Candidates {
       const key = `${observation.a}-${observation.b}`;
       if (!joined || seen.has(key)) continue;
       seen.add(key);
-      const needsFault = this.#hypotheses.some(({ units, weight }) => units.length > 0 && weight > 0.01);
+      const needsFault = this.#hypotheses.some(
+        ({ units, weight }) => units.length > 0 && weight > 0.01,
+      );
       if (needsFault) pairs.push([observation.a, observation.b]);
     }
     return pairs.slice(0, 4);

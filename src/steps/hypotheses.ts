@@ -46,7 +46,10 @@ export function hypothesesOf(
       weight: weight / total,
       faults,
       units,
-      key: units.map((unit) => unit.key).sort().join('+'),
+      key: units
+        .map((unit) => unit.key)
+        .sort()
+        .join('+'),
       choiceEntropy: units.reduce((sum, u) => sum + (u.choice ? Math.log(u.parts.length) : 0), 0),
     };
   });
@@ -77,18 +80,48 @@ export function unitOf(
 ): RepairUnit {
   const parts = fault.members.map((member) => member.part);
   if (fault.what === 'joint') {
-    return { key: `joint:${fault.pin}`, what: 'joint', parts, choice: false, comesOff: false, pin: fault.pin, fault: fault.id };
+    return {
+      key: `joint:${fault.pin}`,
+      what: 'joint',
+      parts,
+      choice: false,
+      comesOff: false,
+      pin: fault.pin,
+      fault: fault.id,
+    };
   }
   if (fault.what !== 'part') {
     const nets = fault.nets as readonly [number, number];
-    return { key: `${fault.what}:${nets.join('-')}`, what: fault.what, parts: [], choice: false, comesOff: false, nets, fault: fault.id };
+    return {
+      key: `${fault.what}:${nets.join('-')}`,
+      what: fault.what,
+      parts: [],
+      choice: false,
+      comesOff: false,
+      nets,
+      fault: fault.id,
+    };
   }
   if (fault.bank >= 0 && settings.replaceBanksAsSets) {
     const members = bankMembers(beliefs, fault, state);
-    return { key: `bank:${fault.bank}`, what: 'part', parts: members, choice: false, comesOff: true, fault: fault.id };
+    return {
+      key: `bank:${fault.bank}`,
+      what: 'part',
+      parts: members,
+      choice: false,
+      comesOff: true,
+      fault: fault.id,
+    };
   }
   const choice = parts.length > 1;
-  return { key: `part:${parts.join(',')}`, what: 'part', parts, choice, comesOff: true, fault: fault.id };
+  return {
+    key: `part:${parts.join(',')}`,
+    what: 'part',
+    parts,
+    choice,
+    comesOff: true,
+    fault: fault.id,
+  };
 }
 
 /** The bank's parts that have not been renewed yet. */
@@ -101,7 +134,11 @@ export function bankMembers(beliefs: Beliefs, fault: Fault, state: BoardState): 
 
 /** Entropy, nats, of which repair is called for, parts not told apart included. */
 export function repairEntropy(
-  rows: readonly { readonly weight: number; readonly key: string; readonly choiceEntropy: number }[],
+  rows: readonly {
+    readonly weight: number;
+    readonly key: string;
+    readonly choiceEntropy: number;
+  }[],
 ): number {
   const byKey = new Map<string, number>();
   let total = 0;

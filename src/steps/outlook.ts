@@ -163,7 +163,9 @@ function ohmsTable(
   meter: Meter,
   slip: number,
 ): { texts: string[]; rows: number[][] } {
-  const order = predictions.map((_, k) => k).sort((x, y) => ohmsOf(predictions, x) - ohmsOf(predictions, y));
+  const order = predictions
+    .map((_, k) => k)
+    .sort((x, y) => ohmsOf(predictions, x) - ohmsOf(predictions, y));
   const group = new Array<number>(predictions.length).fill(0);
   const texts: string[] = [];
   let last: Prediction | undefined;
@@ -173,7 +175,9 @@ function ohmsTable(
     group[k] = texts.length - 1;
     last = here;
   }
-  const rows = group.map((g) => texts.map((_, k) => (k === g ? 1 - slip : 0) + slip / texts.length));
+  const rows = group.map((g) =>
+    texts.map((_, k) => (k === g ? 1 - slip : 0) + slip / texts.length),
+  );
   return { texts, rows };
 }
 
@@ -194,4 +198,3 @@ function describe(ohms: number, meter: Meter): string {
   if (ohms >= 1e3) return `about ${(ohms / 1e3).toPrecision(2)} kohm`;
   return `about ${ohms < 10 ? ohms.toFixed(1) : ohms.toPrecision(2)} ohm`;
 }
-

@@ -74,7 +74,11 @@ class Plan {
       ({ plus, minus }) => plus !== minus && !seen.has(pair(plus, minus)),
     );
     if (rail === undefined) return undefined;
-    const probe: Probe = { mode: 'continuity', red: { net: rail.plus }, black: { net: rail.minus } };
+    const probe: Probe = {
+      mode: 'continuity',
+      red: { net: rail.plus },
+      black: { net: rail.minus },
+    };
     return {
       phase: 'survey',
       step: { kind: 'read', probe, purpose: 'survey' },
@@ -95,7 +99,14 @@ class Plan {
     return outlook.answers.map(({ text, chance, weights }) => {
       const beep = text === 'beep';
       const weight = beep ? chance + (1 - chance) * hidden : chance * (1 - hidden);
-      return { answer: text, weight, means: this.#means(weights, beep ? 'something across it conducts' : 'nothing conducts across it') };
+      return {
+        answer: text,
+        weight,
+        means: this.#means(
+          weights,
+          beep ? 'something across it conducts' : 'nothing conducts across it',
+        ),
+      };
     });
   }
 
@@ -121,12 +132,19 @@ class Plan {
     if (this.#acting < workbench.steps.clearWeight && !contradicted) return undefined;
     const forecaster = new Forecaster(beliefs, hypotheses);
     const candidates = new Candidates(beliefs, hypotheses, evidence.state, workbench.clock);
-    const all: Candidate[] = [...candidates.repeats(doubtful), ...candidates.readings(), ...candidates.lifts()];
+    const all: Candidate[] = [
+      ...candidates.repeats(doubtful),
+      ...candidates.readings(),
+      ...candidates.lifts(),
+    ];
     const scored = scoreAll(all, hypotheses, forecaster);
     const sure = this.#surestUnit();
     const entropy = repairEntropy(hypotheses);
     const best = scored[0];
-    if (sure !== undefined && (sure.weight >= workbench.steps.sureWeight || best === undefined || entropy < 0.1)) {
+    if (
+      sure !== undefined &&
+      (sure.weight >= workbench.steps.sureWeight || best === undefined || entropy < 0.1)
+    ) {
       return this.#repair(sure, scored);
     }
     if (best !== undefined) return this.#informative(best, scored.slice(1));
@@ -138,7 +156,12 @@ class Plan {
     const byKey = new Map<string, { unit: RepairUnit; weight: number }>();
     for (const { units, weight } of this.#a.hypotheses) {
       for (const unit of units) {
-        if (unit.parts.length > 0 && unit.comesOff && unit.parts.every((p) => this.#a.evidence.state.off.has(p))) continue;
+        if (
+          unit.parts.length > 0 &&
+          unit.comesOff &&
+          unit.parts.every((p) => this.#a.evidence.state.off.has(p))
+        )
+          continue;
         const held = byKey.get(unit.key);
         if (held === undefined) byKey.set(unit.key, { unit, weight });
         else held.weight += weight;
@@ -206,15 +229,18 @@ class Plan {
     if (step.kind === 'read' && step.purpose === 'repeat') {
       return 'An earlier reading here does not fit the others; take it again.';
     }
-    if (step.kind === 'read') return `${left}: this reading splits them best for ${minutes.toFixed(1)} min.`;
+    if (step.kind === 'read')
+      return `${left}: this reading splits them best for ${minutes.toFixed(1)} min.`;
     const name = partNames(this.#board, parts);
-    if (extraMinutes < 0.6 * minutes) return `${left}: ${name} most likely has to come out anyway, so lifting costs little extra.`;
+    if (extraMinutes < 0.6 * minutes)
+      return `${left}: ${name} most likely has to come out anyway, so lifting costs little extra.`;
     return `${left}: lifting ${name} splits them best for the minutes it costs.`;
   }
 
   #rivals(): string {
     const byKey = new Map<string, number>();
-    for (const { key, weight } of this.#a.hypotheses) byKey.set(key, (byKey.get(key) ?? 0) + weight);
+    for (const { key, weight } of this.#a.hypotheses)
+      byKey.set(key, (byKey.get(key) ?? 0) + weight);
     const count = [...byKey.values()].filter((weight) => weight > 0.01).length;
     return count < 2 ? 'One repair stands out' : `${count} repairs still explain the readings`;
   }
@@ -290,10 +316,13 @@ class Plan {
   #restore(): Choice | undefined {
     const { evidence, workbench, beliefs } = this.#a;
     const weights = partWeights(beliefs, evidence);
-    const out = [...new Set(this.#a.proof.filter((item) => item.what === 'refit').map((item) => item.index))];
+    const out = [
+      ...new Set(this.#a.proof.filter((item) => item.what === 'refit').map((item) => item.index)),
+    ];
     const renewed = this.#renewedAnyway();
     const condemned = out.filter(
-      (part) => (weights.get(part)?.weight ?? 0) > workbench.steps.replaceWeight || renewed.has(part),
+      (part) =>
+        (weights.get(part)?.weight ?? 0) > workbench.steps.replaceWeight || renewed.has(part),
     );
     const healthy = out.filter((part) => !condemned.includes(part));
     if (condemned.length > 0) {
@@ -365,7 +394,9 @@ export function actingWeight({ hypotheses, beliefs, evidence }: Analysis): numbe
   let sum = 0;
   for (const { faults, weight, units } of hypotheses) {
     if (units.length === 0) continue;
-    const acts = faults.some((id) => actsOn(beliefs.problem.universe.faults[id] as Fault, evidence.state));
+    const acts = faults.some((id) =>
+      actsOn(beliefs.problem.universe.faults[id] as Fault, evidence.state),
+    );
     if (acts) sum += weight;
   }
   return sum;
@@ -392,7 +423,11 @@ function minutesLeft(analysis: Analysis, choice: Choice): number {
   for (const { units, weight } of hypotheses) {
     for (const unit of units) {
       const parts = unit.choice ? unit.parts.slice(0, 1) : unit.parts;
-      repair += weight * (parts.length > 0 ? workbench.clock.replace(parts, evidence.state) : workbench.clock.reflow);
+      repair +=
+        weight *
+        (parts.length > 0
+          ? workbench.clock.replace(parts, evidence.state)
+          : workbench.clock.reflow);
     }
   }
   const doubt = repairEntropy(hypotheses) * MINUTES_PER_NAT;
@@ -411,4 +446,3 @@ function openPoints(analysis: Analysis): string[] {
         : `${name} not read clear: ${missing.map((probe) => pairName(workbench.board, probe)).join(', ')}`,
     );
 }
-

@@ -28,7 +28,13 @@ export function proofOf(board: Board, evidence: Evidence, isClear: IsClear): Pro
     ...board.rails.map((rail, index): ProofItem => {
       const probe = between(rail.plus, rail.minus);
       const clear = readClear(evidence, probe, evidence.lastChange, isClear);
-      return { what: 'rail', name: `rail ${rail.name}`, index, missing: clear ? [] : [probe], holds: clear };
+      return {
+        what: 'rail',
+        name: `rail ${rail.name}`,
+        index,
+        missing: clear ? [] : [probe],
+        holds: clear,
+      };
     }),
     ...[...evidence.replacedAt].map(([part, since]) =>
       replacedItem(board, evidence, board.parts[part] as Part, since, isClear),

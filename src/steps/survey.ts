@@ -1,7 +1,7 @@
-import type { Probe } from '../circuit/reading.ts';
 import type { View } from '../circuit/circuit.ts';
 import { reach } from '../circuit/conduction.ts';
 import type { Branch } from '../circuit/network.ts';
+import type { Probe } from '../circuit/reading.ts';
 import type { BoardState } from '../circuit/state.ts';
 import type { Beliefs } from '../faults/beliefs.ts';
 import { actsOn, type Fault } from '../faults/fault.ts';
@@ -70,7 +70,10 @@ class Sorter {
         !lifted.has(pinA) && !lifted.has(pinB) && ohms <= this.#beliefs.problem.meter.beepOhms,
     );
     if (fault.branches.length === 0) this.#takeOpen(fault);
-    else if (shorts.length > 0 && shorts.filter((branch) => this.#takeShort(fault, branch)).length === 0) {
+    else if (
+      shorts.length > 0 &&
+      shorts.filter((branch) => this.#takeShort(fault, branch)).length === 0
+    ) {
       for (const { part } of fault.members) {
         this.#hidden.set(part, (this.#hidden.get(part) ?? 0) + chance);
       }
@@ -140,7 +143,9 @@ class Sorter {
     const readable = new Set<number>();
     const readings = [...this.#groups.values()].map(({ probe, faults }): SurveyReading => {
       for (const id of faults) readable.add(id);
-      const parts = [...faults].flatMap((id) => universe.faults[id]?.members.map((m) => m.part) ?? []);
+      const parts = [...faults].flatMap(
+        (id) => universe.faults[id]?.members.map((m) => m.part) ?? [],
+      );
       return { probe, faults: chanceOf(faults), parts: [...new Set(parts)] };
     });
     // Of readings that say the same, the one on the nets with most pads is the easiest to take.
@@ -149,7 +154,9 @@ class Sorter {
     return {
       readings: readings.slice(0, MOST_READINGS),
       unread: chanceOf(readable),
-      hidden: [...this.#hidden].filter(([, chance]) => chance > HIDDEN_CHANCE).map(([part]) => part),
+      hidden: [...this.#hidden]
+        .filter(([, chance]) => chance > HIDDEN_CHANCE)
+        .map(([part]) => part),
     };
   }
 }
