@@ -26,11 +26,7 @@ const MOST_LETTERS = 200;
 
 /** Spelt out per letter, since JSON Schema patterns know no ignore-case mark. */
 function anyCase(word: string): string {
-  return [...word]
-    .map((c) =>
-      c.toLowerCase() === c.toUpperCase() ? c : `[${c.toLowerCase()}${c.toUpperCase()}]`,
-    )
-    .join('');
+  return [...word].map((c) => `[${c.toLowerCase()}${c.toUpperCase()}]`).join('');
 }
 
 const NOTATION_WORDS = [...RESERVED_WORDS.map(anyCase), ...OBJECT_WORDS];

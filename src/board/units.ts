@@ -134,7 +134,6 @@ export function formatQuantity(value: number, unit: string): string {
 
 export const formatOhms = (ohms: number): string => formatQuantity(ohms, 'Ω');
 export const formatFarads = (farads: number): string => formatQuantity(farads, 'F');
-export const formatHenries = (henries: number): string => formatQuantity(henries, 'H');
 export const formatVolts = (volts: number): string => formatQuantity(volts, 'V');
 export const formatAmps = (amps: number): string => formatQuantity(amps, 'A');
 export const formatWatts = (watts: number): string => formatQuantity(watts, 'W');

@@ -112,6 +112,19 @@ describe('loadBoard is not brought down', () => {
     expect(millisecondsFor(text)).toBeLessThan(5000);
   });
 
+  test('by a file beyond any board', () => {
+    const codes = (() => {
+      try {
+        loadBoard('#'.repeat(33e6), 'x');
+      } catch (error) {
+        if (error instanceof InputError) return error.diagnostics.map((d) => d.code);
+        throw error;
+      }
+      return [];
+    })();
+    expect(codes).toEqual(['TOO_BIG']);
+  });
+
   test('by aliases that multiply', () => {
     const layers = ['a0: &a0 [x, x, x, x, x, x, x, x, x]'];
     for (let i = 1; i < 12; i++) layers.push(`a${i}: &a${i} [${`*a${i - 1}, `.repeat(9)}]`);
