@@ -1,32 +1,47 @@
 /**
  * The library's face: everything the command does can be done from code.
  *
+ * A board comes from {@link loadBoard}; readings and changes are lines of the notation
+ * ({@link parseSay}), kept in a job record ({@link createJob}, {@link append}) or in memory
+ * ({@link deriveJob}); {@link openWorkbench}, {@link analyse} and {@link advise} turn them into a
+ * diagnosis and the next step.
+ *
  * @packageDocumentation
  */
-export type { Diagnostic, Place } from './board/diagnostic.ts';
-export { InputError } from './board/diagnostic.ts';
-export type {
-  Board,
-  ElementSpec,
-  Kind,
-  ModeSpec,
-  Net,
-  Part,
-  Pin,
-  Rail,
-  Winding,
-} from './board/model.ts';
+export { joinReadings, type ReadingsFile, readReadings } from './bench/readings-file.ts';
+export { SimulatedBench, type SimulationOptions } from './bench/simulated-bench.ts';
+export { type Diagnostic, InputError, type Place } from './board/diagnostic.ts';
+export { renderDiagnostic } from './board/frame.ts';
+export { type Imported, importBoard } from './board/import/index.ts';
+export { loadBoard } from './board/load.ts';
+export type { Board, Kind, Net, Part, Pin, Rail } from './board/model.ts';
+export { type Overview, overview } from './board/overview.ts';
+export { boardSchema } from './board/schema.ts';
+export { type StoredEnergy, storedEnergy } from './board/stored-energy.ts';
+export { COMMON_HANDHELD, type Meter } from './circuit/meter.ts';
 export type { MeterMode, Point, Probe, Reading, ReadingValue } from './circuit/reading.ts';
-export type { BoardState } from './circuit/state.ts';
-export { AS_FOUND } from './circuit/state.ts';
-export type {
-  Cleared,
-  Diagnosis,
-  DoubtfulReading,
-  FaultName,
-  FaultSet,
-  Suspect,
-} from './faults/diagnosis.ts';
+export { AS_FOUND, type BoardState } from './circuit/state.ts';
+export type { Diagnosis, FaultName, FaultSet, Suspect } from './faults/diagnosis.ts';
 export type { Evidence, Look, LookFinding, TakenReading } from './faults/evidence.ts';
+export { DEFAULT_FAULT_SETTINGS, type FaultSettings } from './faults/settings.ts';
+export { type CompareOptions, type Comparison, compareReadings } from './job/compare.ts';
+export { admit, type DerivedJob, deriveJob, extendJob } from './job/derive.ts';
+export { type Gate, gates } from './job/gates.ts';
+export { checkBoard } from './job/match-board.ts';
+export { parseSay } from './job/notation.ts';
+export { printSay } from './job/print-say.ts';
+export {
+  append,
+  closeJob,
+  continueJob,
+  createJob,
+  type JobEvent,
+  type JobHandle,
+  openJob,
+  type RawJob,
+} from './job/record.ts';
 export type { Say } from './job/say.ts';
+export type { Analysis, Workbench, WorkbenchOptions } from './steps/advise.ts';
+export { advise, analyse, isClear, isHealthyBeep, openWorkbench } from './steps/advise.ts';
+export { DEFAULT_STEP_SETTINGS, type StepSettings } from './steps/settings.ts';
 export type { Advice, Outcome, Step } from './steps/step.ts';

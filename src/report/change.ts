@@ -53,7 +53,8 @@ export function changeLines(view: ChangeView, style: Style): string[] {
     lines.push(...labelled('', text, 6, style.width).map(style.palette.good));
   }
   const [best] = view.after.sets;
-  if (best !== undefined) {
+  // Once the fault is off the board, what it was is no news.
+  if (best !== undefined && view.after.faultWeight >= 0.05) {
     lines.push(...labelled('Likeliest', `${best.text} (${percent(best.weight)})`, 11, style.width));
   }
   return [...lines, ...doubtLines(view.after, style)];

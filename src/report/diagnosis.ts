@@ -108,6 +108,7 @@ export function diagnosisLines(view: DiagnosisView, style: Style, most = 8): str
   return [
     ...setLines(view, style, most),
     ...suspectLines(view, style, most),
+    ...presentLines(view, style),
     ...clearedLines(view, style),
     ...doubtLines(view, style),
     ...linkLines(view, style),
@@ -149,6 +150,12 @@ export function suspectLines(view: DiagnosisView, style: Style, most: number): s
   }
   if (classes.length > most) lines.push(`  and ${classes.length - most} more`);
   return lines;
+}
+
+/** The fault sets tell the board's whole history; this, what of it is there now. */
+function presentLines(view: DiagnosisView, style: Style): string[] {
+  const text = `that something on the board now has failed in a way a meter shows`;
+  return labelled(weightLabel(view.faultWeight), text, 12, style.width);
 }
 
 export function clearedLines(view: DiagnosisView, style: Style): string[] {

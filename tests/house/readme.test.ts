@@ -1,4 +1,5 @@
-import { mkdirSync, mkdtempSync, readFileSync, rmSync, symlinkSync } from 'node:fs';
+import { spawnSync } from 'node:child_process';
+import { mkdtempSync, readFileSync, rmSync, symlinkSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
@@ -34,7 +35,6 @@ describe('the README', () => {
     const cwd = mkdtempSync(join(tmpdir(), 'readme-'));
     try {
       symlinkSync(join(root, 'boards'), join(cwd, 'boards'));
-      mkdirSync(join(cwd, 'empty'));
       for (const { words, output } of sessions()) {
         const got = call(words, { cwd, env: { NO_COLOR: '1' } });
         expect(got.stdout, words.join(' ')).toMatch(patternOf(output));
@@ -63,7 +63,7 @@ describe('the README', () => {
   });
 
   it('lists every exit code', () => {
-    const codes = [...readme.matchAll(/^\| (\d+) \|/gm)].map(([, code]) => Number(code));
+    const codes = [...readme.matchAll(/^\| (\d+) +\|/gm)].map(([, code]) => Number(code));
     expect(codes).toEqual(Object.values(EXIT).sort((a, b) => a - b));
   });
 
@@ -73,6 +73,19 @@ describe('the README', () => {
     const lines = firstColumn('What you type');
     expect(lines.length).toBeGreaterThan(15);
     for (const line of lines) expect(() => parseSay(board, line), line).not.toThrow();
+  });
+
+  it('shows code that runs', () => {
+    const [code = ''] = blocks('js');
+    const path = join(root, 'dist', `.readme-${process.pid}.mjs`);
+    try {
+      writeFileSync(path, code);
+      const run = spawnSync(process.execPath, [path], { cwd: root, encoding: 'utf8' });
+      expect(run.stderr).toBe('');
+      expect(run.stdout).toMatch(/^\d+ .+/);
+    } finally {
+      rmSync(path, { force: true });
+    }
   });
 
   it('shows a board file that loads without a warning', () => {

@@ -1,7 +1,9 @@
 import { adviceLines } from '../../report/advice.ts';
+import { gateLines } from '../../report/gates.ts';
 import { ledgerLine } from '../../report/ledger.ts';
 import { wrap } from '../../report/wrap.ts';
 import type { Run } from '../context.ts';
+import { gatesOf } from '../engine.ts';
 import { EXIT } from '../exit.ts';
 import { readJob } from '../jobs.ts';
 import { cautionOnReturn, warnOf } from '../opening.ts';
@@ -17,11 +19,14 @@ export const run: Run = async (context, { words, options }) => {
   const cautions = await cautionOnReturn(context, job);
   const { view } = study(board, derived.evidence).advice();
   const ledger = ledgerLine(board, derived.evidence.state);
+  const gates = gatesOf(board, derived);
+  const isDone = view.step.kind === 'done';
   return {
     exit: EXIT.ok,
-    document: { job: path, board: board.name, cautions, advice: view, ledger },
+    document: { job: path, board: board.name, cautions, advice: view, ledger, gates },
     text: (style) => [
       ...adviceLines(view, style),
+      ...(isDone ? gateLines(gates, style) : []),
       ...(ledger === '' ? [] : wrap(ledger, style.width)),
     ],
   };

@@ -7,10 +7,12 @@ import {
   stepLines,
   whyLines,
 } from '../../report/advice.ts';
+import { gateLines } from '../../report/gates.ts';
 import { ledgerLine } from '../../report/ledger.ts';
 import type { Style } from '../../report/style.ts';
 import { minutesText } from '../../report/words.ts';
 import { wrap } from '../../report/wrap.ts';
+import { gatesOf } from '../engine.ts';
 import type { Study } from '../study.ts';
 import type { Work } from '../work.ts';
 import { type KeyChoice, keyHint } from './keys.ts';
@@ -58,10 +60,16 @@ export function stepScreen(
       rank: 6,
       lines: view.phase === 'clear' || view.outcomes.length === 0 ? openLines(view, style) : [],
     },
+    { rank: 6, lines: doneLines(work, view, style) },
     { rank: 2, lines: shown.news.slice(0, 8) },
     { rank: 1, lines: keys },
   ];
   return layOut(blocks, Math.max(6, rows - 2));
+}
+
+/** At the end: what was read clear, and that this is not all. */
+function doneLines(work: Work, view: AdviceView, style: Style): string[] {
+  return view.step.kind === 'done' ? gateLines(gatesOf(work.board, work.derived), style) : [];
 }
 
 /** The advice with the step the person picked moved to the top. */
