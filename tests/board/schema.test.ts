@@ -125,6 +125,7 @@ const renameTo =
     const parent = parentOf(root, path);
     const last = path.at(-1);
     if (!parent || last === undefined || Array.isArray(parent)) return;
+    if (!Object.hasOwn(parent, last)) return; // an earlier change took it away
     const value = parent[last];
     delete parent[last];
     Object.defineProperty(parent, name, {
