@@ -1,4 +1,5 @@
 import type { Board } from '../board/model.ts';
+import { harmless } from '../board/shown-text.ts';
 import type { Advice } from '../steps/step.ts';
 import { type StepView, viewStep } from './step-view.ts';
 import type { Style } from './style.ts';
@@ -29,14 +30,18 @@ export function viewAdvice(board: Board, advice: Advice): AdviceView {
     step: viewStep(board, advice.step),
     minutes: advice.minutes,
     minutesLeft: advice.minutesLeft,
-    why: advice.why,
-    outcomes: advice.outcomes,
+    why: harmless(advice.why),
+    outcomes: advice.outcomes.map(({ answer, weight, means }) => ({
+      answer,
+      weight,
+      means: harmless(means),
+    })),
     others: advice.others.map(({ step, minutes, why }) => ({
       step: viewStep(board, step),
       minutes,
-      why,
+      why: harmless(why),
     })),
-    open: advice.open,
+    open: advice.open.map(harmless),
   };
 }
 
