@@ -19,11 +19,3 @@ export function workbenchFor(board: Board): Workbench {
   workbenches.set(board, made);
   return made;
 }
-
-/** Stand-ins until explanations land. */
-export function explainPair(_analysis: unknown, a: number, b: number): unknown {
-  return { a, b };
-}
-export function explainPart(_analysis: unknown, part: number): unknown {
-  return { part };
-}

@@ -118,10 +118,7 @@ export function diagnosisLines(view: DiagnosisView, style: Style, most = 8): str
 export function setLines(view: DiagnosisView, style: Style, most: number): string[] {
   if (view.sets.length === 0) return ['No listed fault explains the readings.'];
   const lines = ['What would explain every reading:'];
-  for (const set of view.sets.slice(0, most)) {
-    const doubt = wrongText(set.wrongReadings);
-    lines.push(...labelled(weightLabel(set.weight), set.text + doubt, 12, style.width));
-  }
+  lines.push(...setRows(view.sets.slice(0, most), style));
   const rest = view.sets.slice(most);
   const restWeight = rest.reduce((sum, set) => sum + set.weight, 0);
   if (rest.length > 0) {
@@ -164,6 +161,13 @@ export function clearedLines(view: DiagnosisView, style: Style): string[] {
   return labelled('Cleared', runsOf(names, 24), 12, style.width).map(style.palette.good);
 }
 
+/** A row for each fault set. */
+export function setRows(sets: readonly FaultSetView[], style: Style): string[] {
+  return sets.flatMap(({ weight, text, wrongReadings }) =>
+    labelled(weightLabel(weight), text + wrongText(wrongReadings), 12, style.width),
+  );
+}
+
 /** Suspects that nothing tells apart stand together. */
 function classesOf(suspects: readonly SuspectView[]): SuspectView[][] {
   const classes = new Map<string, SuspectView[]>();
@@ -196,7 +200,7 @@ function linkLines(view: DiagnosisView, style: Style): string[] {
   });
 }
 
-function viewSet(board: Board, set: FaultSet): FaultSetView {
+export function viewSet(board: Board, set: FaultSet): FaultSetView {
   const texts = set.faults.map((fault) => faultText(board, fault));
   return {
     text: texts.length === 0 ? 'nothing has failed' : texts.join(' + '),
@@ -221,6 +225,7 @@ function wrongText(ids: readonly number[]): string {
   return `, if reading ${listOf(ids.map(String))} ${ids.length === 1 ? 'is' : 'are'} wrong`;
 }
 
-function weightLabel(weight: number): string {
+/** A weight at the left of a row, its digits under each other. */
+export function weightLabel(weight: number): string {
   return `  ${percent(weight).padStart(8)} `.trimEnd();
 }

@@ -11,11 +11,14 @@ import { cautionLines, shortCautionLines, viewCautions } from '../../src/report/
 import { changeLines, viewChange } from '../../src/report/change.ts';
 import { checkLines, viewCheck } from '../../src/report/check.ts';
 import { diagnosisLines, viewDiagnosis } from '../../src/report/diagnosis.ts';
+import { pairLines, partLines, viewPair, viewPart } from '../../src/report/explain.ts';
 import { ledgerLine } from '../../src/report/ledger.ts';
 import { overviewLines, viewOverview } from '../../src/report/overview.ts';
 import { NO_COLOUR, type Palette, type Style } from '../../src/report/style.ts';
 import { wrap } from '../../src/report/wrap.ts';
 import { type Analysis, advise, analyse, openWorkbench } from '../../src/steps/advise.ts';
+import { explainPair } from '../../src/steps/explain-pair.ts';
+import { explainPart } from '../../src/steps/explain-part.ts';
 import { LAMP } from '../cli/scratch.ts';
 
 function shipped(name: string): Board {
@@ -34,6 +37,7 @@ function allLines(board: Board, before: Analysis, after: Analysis, style: Style)
     viewDiagnosis(board, each.evidence, each.diagnosis),
   );
   const cautions = viewCautions(board);
+  const [rail] = board.rails;
   return [
     ...overviewLines(viewOverview(board), style),
     ...cautionLines(cautions, style),
@@ -44,6 +48,10 @@ function allLines(board: Board, before: Analysis, after: Analysis, style: Style)
     ...checkLines(
       viewCheck(board, after.evidence, now!, () => false),
       style,
+    ),
+    ...pairLines(viewPair(board, explainPair(after, rail?.plus ?? 0, rail?.minus ?? 1)), style),
+    ...board.parts.flatMap(({ index }) =>
+      partLines(viewPart(board, after.evidence, explainPart(after, index)), style),
     ),
     ...wrap(ledgerLine(board, after.evidence.state), style.width),
   ];

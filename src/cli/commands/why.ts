@@ -4,8 +4,9 @@ import { nearest } from '../../board/nearest.ts';
 import { parsePoint } from '../../job/points.ts';
 import { diagnosisLines } from '../../report/diagnosis.ts';
 import { pairLines, partLines, viewPair, viewPart } from '../../report/explain.ts';
+import { explainPair } from '../../steps/explain-pair.ts';
+import { explainPart } from '../../steps/explain-part.ts';
 import type { CommandResult, Run } from '../context.ts';
-import { explainPair, explainPart } from '../engine.ts';
 import { EXIT } from '../exit.ts';
 import { type ReadJob, readJob } from '../jobs.ts';
 import { cautionOnReturn, warnOf } from '../opening.ts';
@@ -35,12 +36,7 @@ function explainAll(known: Study): CommandResult {
 
 function explainOne({ board, derived }: ReadJob, known: Study, name: string): CommandResult {
   const part = partNamed(board, name);
-  const view = viewPart(
-    board,
-    derived.evidence,
-    explainPart(known.analysis, part),
-    known.diagnosis,
-  );
+  const view = viewPart(board, derived.evidence, explainPart(known.analysis, part));
   return { exit: EXIT.ok, document: { part: view }, text: (style) => partLines(view, style) };
 }
 

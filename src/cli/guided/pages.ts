@@ -1,13 +1,26 @@
+import type { Probe } from '../../circuit/reading.ts';
 import { diagnosisLines } from '../../report/diagnosis.ts';
+import { pairLines, viewPair } from '../../report/explain.ts';
 import type { Style } from '../../report/style.ts';
 import { labelled, wrap } from '../../report/wrap.ts';
+import { explainPair } from '../../steps/explain-pair.ts';
 import type { Step } from '../../steps/step.ts';
 import type { Study } from '../study.ts';
 import type { Work } from '../work.ts';
 
 /** The page behind `w`: what the readings leave standing, and what conducts at the step's probe. */
-export function whyScreen(_work: Work, study: Study, _step: Step, style: Style): string[] {
-  return diagnosisLines(study.diagnosis, style);
+export function whyScreen(work: Work, study: Study, step: Step, style: Style): string[] {
+  const everything = diagnosisLines(study.diagnosis, style);
+  const probe = probeOf(step);
+  if (probe === undefined || probe.red.net === probe.black.net) return everything;
+  const pair = explainPair(study.analysis, probe.red.net, probe.black.net);
+  return [...everything, '', ...pairLines(viewPair(work.board, pair), style)];
+}
+
+/** The reading a step is about, from the pads. */
+function probeOf(step: Step): Probe | undefined {
+  const probe = step.kind === 'read' ? step.probe : 'then' in step ? step.then : undefined;
+  return probe?.offPart === undefined ? probe : undefined;
 }
 
 const NOTATION: readonly (readonly [string, string])[] = [
