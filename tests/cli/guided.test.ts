@@ -178,6 +178,21 @@ describe('answers in the guided run', () => {
     expect(await run.ends()).toBe(0);
   });
 
+  it('offers a drill on a board of the list', async () => {
+    const run = openTerminal([], { cwd: folder.cwd });
+    terminal = run;
+    const list = await run.shows(/What is on the bench/);
+    const rows = list.split('\n').filter((line) => /New job on|Drill on|Go on with/.test(line));
+    const place = rows.findIndex((line) => /Drill on lamp.yaml/.test(line));
+    expect(place).toBeGreaterThan(0);
+    run.press('\u001b[B'.repeat(place));
+    run.press('\r');
+    await passCautions(run);
+    expect(run.screen.text()).toMatch(/^Drill, seed \d+/);
+    run.press('x');
+    expect(await run.ends()).toBe(0);
+  });
+
   it('takes a plain screen when the terminal is dumb', async () => {
     const run = await openNewJob({ env: { TERM: 'dumb' } });
     expect(run.screen.raw.includes('\u001b[2J')).toBe(false);

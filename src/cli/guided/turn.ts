@@ -1,0 +1,89 @@
+import { InputError } from '../../board/diagnostic.ts';
+import type { BoardState } from '../../circuit/state.ts';
+import { changeLines, viewChange } from '../../report/change.ts';
+import type { Style } from '../../report/style.ts';
+import { wrap } from '../../report/wrap.ts';
+import type { Step } from '../../steps/step.ts';
+import { type Study, study } from '../study.ts';
+import type { Work } from '../work.ts';
+
+/** Where a session stands between two prompts. */
+export interface Turn {
+  readonly study: Study;
+  readonly state: BoardState;
+  /** Which of the steps on offer is shown: 0 the best, then the others. */
+  readonly pick: number;
+  /** What came of the last answer. */
+  readonly news: readonly string[];
+  /** A line that was refused, to be mended. */
+  readonly mend?: string;
+}
+
+/** The turn after everything recorded so far. */
+export function freshTurn(work: Work): Turn {
+  const { evidence } = work.derived;
+  return { study: study(work.board, evidence), state: evidence.state, pick: 0, news: [] };
+}
+
+/** The step shown: the best one, or another the person asked for. */
+export function stepOf(turn: Turn): Step {
+  const { raw } = turn.study.advice();
+  return raw.others[turn.pick - 1]?.step ?? raw.step;
+}
+
+/** What the step shown costs, bench minutes. */
+export function minutesOf(turn: Turn): number {
+  const { raw } = turn.study.advice();
+  return raw.others[turn.pick - 1]?.minutes ?? raw.minutes;
+}
+
+export function hasOtherSteps(turn: Turn): boolean {
+  return turn.study.advice().raw.others.length > 0;
+}
+
+/** The same turn with the next step on offer shown; after the last comes the best again. */
+export function withOtherStep(turn: Turn): Turn {
+  const { others } = turn.study.advice().raw;
+  return { ...withoutMend(turn), pick: (turn.pick + 1) % (others.length + 1), news: [] };
+}
+
+/**
+ * Records lines and turns to the next step. Refused lines are told as news.
+ * @param typed what the person typed, put back to be mended when it is refused
+ */
+export function turnAfter(
+  work: Work,
+  turn: Turn,
+  style: Style,
+  lines: () => readonly string[],
+  typed?: string,
+): Turn {
+  const before = work.derived;
+  try {
+    const recorded = work.record(lines());
+    if (recorded.length === 0) return { ...withoutMend(turn), news: [] };
+    const next = freshTurn(work);
+    const change = viewChange(recorded, turn.study.diagnosis, next.study.diagnosis);
+    return { ...next, news: changeLines(change, style) };
+  } catch (error) {
+    if (!(error instanceof InputError)) throw error;
+    // A disk that failed between two lines has kept the first.
+    const base = work.derived === before ? turn : freshTurn(work);
+    return refused(base, error, style, typed);
+  }
+}
+
+function refused(turn: Turn, error: InputError, style: Style, mend: string | undefined): Turn {
+  const texts = error.diagnostics.slice(0, 3).flatMap(({ message, hint }) => {
+    const told = [`Not recorded: ${message}`];
+    return hint === undefined ? told : [...told, hint];
+  });
+  const news = texts.flatMap((text) => wrap(text, style.width)).map(style.palette.bad);
+  const plain = { ...withoutMend(turn), news };
+  return mend === undefined ? plain : { ...plain, mend };
+}
+
+function withoutMend(turn: Turn): Turn {
+  const { mend: _mend, ...rest } = turn;
+  return rest;
+}
