@@ -1,7 +1,7 @@
 import type { Board } from '../board/model.ts';
 import type { Evidence } from '../faults/evidence.ts';
 import { type AdviceView, viewAdvice } from '../report/advice.ts';
-import { type DiagnosisView, viewDiagnosis } from '../report/diagnosis.ts';
+import { type DiagnosisView, viewDiagnosis } from '../report/diagnosis-view.ts';
 import { type Analysis, advise, analyse } from '../steps/advise.ts';
 import type { Advice } from '../steps/step.ts';
 import { workbenchFor } from './engine.ts';

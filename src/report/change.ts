@@ -1,5 +1,5 @@
-import type { DiagnosisView } from './diagnosis.ts';
 import { doubtLines } from './diagnosis.ts';
+import type { DiagnosisView } from './diagnosis-view.ts';
 import type { Style } from './style.ts';
 import { compareNames, counted, percent, runsOf } from './words.ts';
 import { labelled } from './wrap.ts';
