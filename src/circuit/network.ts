@@ -161,8 +161,8 @@ export class Network {
   }
 
   /**
-   * Node voltages for 1 A into `a` and out of `b` with branches added, each island's own zero aside;
-   * undefined outside the islands that carry the current.
+   * Node voltages for 1 A into `a` and out of `b` with branches added, each island against a zero of
+   * its own; undefined outside the islands that carry the current.
    */
   voltages(a: number, b: number, added: readonly Branch[]): (net: number) => number | undefined {
     const group = joinedIslands(this.island, a, added);

@@ -70,7 +70,9 @@ export function believe(problem: Problem): Beliefs {
       const prediction = explanation.predictions[observation.index];
       if (prediction === undefined) continue;
       const chancesWrong = wrongChances(observation, prediction, meter, settings);
-      observation.ids.forEach((id, n) => wrong.set(id, chancesWrong[n] as number));
+      observation.ids.forEach((id, n) => {
+        wrong.set(id, chancesWrong[n] as number);
+      });
     }
     return { ...explanation, weight: (masses[k] as number) * scale, wrong };
   });

@@ -14,6 +14,7 @@ import { concernsPresentPiece, type Fault } from './fault.ts';
 import { observationsOf } from './observation.ts';
 import { type Priors, priorsOf } from './priors.ts';
 import type { FaultSettings } from './settings.ts';
+import { livingReadings } from './spent.ts';
 import { buildUniverse } from './universe.ts';
 
 /** What stays the same for a board while readings come in. */
@@ -31,10 +32,11 @@ export function benchFor(circuit: Circuit, meter: Meter, settings: FaultSettings
 /** Weighs everything that could be wrong with the board, given all that is known. */
 export function weigh(bench: Bench, evidence: Evidence): Beliefs {
   const { circuit, meter, settings } = bench;
+  const living: Evidence = { ...evidence, readings: livingReadings(evidence) };
   return believe({
     circuit,
-    universe: buildUniverse(circuit, bench.priors, evidence, settings),
-    observations: observationsOf(evidence.readings, meter, settings),
+    universe: buildUniverse(circuit, bench.priors, living, settings),
+    observations: observationsOf(living.readings, meter, settings),
     meter,
     settings,
   });

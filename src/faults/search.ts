@@ -13,10 +13,10 @@ import {
   shortBorder,
   shortCut,
 } from './cut.ts';
-import { Heap } from './heap.ts';
-import { spoilers } from './hidden.ts';
+import { Frontier } from './frontier.ts';
 import { type Observation, observationFit, wantedChange } from './observation.ts';
 import type { FaultSettings } from './settings.ts';
+import { Spoils } from './spoils.ts';
 import { StrongSets } from './strong-sets.ts';
 import type { Universe } from './universe.ts';
 import { predict, type World, worldOf } from './world.ts';
@@ -85,8 +85,8 @@ interface Look {
 const EXPLAINED_RATIO = 0.03;
 /** Explanations this much lighter than what is found already are counted as left out, not kept. */
 const NEGLIGIBLE_RATIO = 1e-5;
-/** A node costs one unit of work, and one more for every so many observations. */
-const OBSERVATIONS_PER_WORK = 20;
+/** A node costs half a unit of work, and one more for every so many predictions made for it. */
+const PREDICTIONS_PER_WORK = 20;
 
 /**
  * Finds the fault sets that explain the observations, likeliest first.
@@ -100,7 +100,7 @@ const OBSERVATIONS_PER_WORK = 20;
  *
  * What lies below a node is bounded by a union bound: some fault on the border must be there, and
  * where it does not lead straight to the other side, something must lead on from it; a short across
- * points that read quiet pays for that. The node with the highest bound is expanded first.
+ * points that read quiet pays for that.
  */
 export function search(problem: Problem): SearchResult {
   return new Search(problem).run();
@@ -112,12 +112,14 @@ class Search {
   readonly #completion: Completion;
   readonly #strong = new StrongSets();
   readonly #borders = new Map<string, { plain: Borders; fitted: Borders }>();
-  readonly #spoils: ReadonlyMap<number, readonly number[]>;
-  readonly #rootRatio: Float64Array;
-  readonly #open = new Heap<{ node: Node; bound: number }>();
+  readonly #spoils: Spoils;
+  readonly #open = new Frontier<Node>();
   readonly #found: Explanation[] = [];
+  /** By observation: chance of the likeliest explanation of it alone, guessed at the root. */
+  readonly #hope: Float64Array;
   #foundMass = 0;
-  #openBound = 0;
+  /** An explanation was found under which no reading is wrong. */
+  #foundSense = false;
   #dropped = 0;
   #work = 0;
 
@@ -125,40 +127,43 @@ class Search {
     this.#p = problem;
     this.#chances = new Chances(problem.universe);
     this.#completion = new Completion(problem.circuit, problem.universe);
-    this.#spoils = spoilers(problem);
-    this.#rootRatio = new Float64Array(problem.universe.faults.length).fill(1);
-    for (const [id, spoilt] of this.#spoils) {
-      for (const k of spoilt) this.#rootRatio[id]! *= this.#spoiltRatio(k);
-    }
-  }
-
-  /** Fit of an observation once it is spoilt, over its best. */
-  #spoiltRatio(observation: number): number {
-    const { floor, best } = this.#p.observations[observation] as Observation;
-    return Math.min(1, floor / best);
+    this.#spoils = new Spoils(problem);
+    this.#hope = Float64Array.from(problem.observations, ({ floor, best }) => floor / best);
   }
 
   run(): SearchResult {
     const { searchBudget, leftOutRatio } = this.#p.settings;
-    this.#settle(this.#root());
-    while (this.#open.size > 0 && this.#work < searchBudget) {
-      const left = this.#openBound + this.#dropped;
+    const root = this.#evaluate(undefined, [], undefined, 1);
+    this.#guessHopes(root);
+    this.#settle(root);
+    while (this.#open.size > 0 && this.#work < this.#budget(searchBudget)) {
+      const left = this.#open.boundSum + this.#dropped;
       if (left <= leftOutRatio * (this.#foundMass + left)) break;
-      const top = this.#open.pop();
-      if (top === undefined) break;
-      this.#openBound = Math.max(0, this.#openBound - top.bound);
-      this.#expand(top.node);
+      const node = this.#open.pop(!this.#foundSense);
+      if (node === undefined) break;
+      this.#expand(node);
     }
     const explanations = this.#found.sort((x, y) => y.mass - x.mass);
     return {
       explanations,
-      leftOutMass: this.#openBound + this.#dropped,
+      leftOutMass: this.#open.boundSum + this.#dropped,
       expanded: this.#work,
     };
   }
 
-  #root(): Node {
-    return this.#evaluate(undefined, [], undefined, 1);
+  /** A search that has found nothing yet goes on for longer: no answer is worse than a late one. */
+  #budget(usual: number): number {
+    return this.#found.length > 0 ? usual : 8 * usual;
+  }
+
+  #guessHopes(root: Node): void {
+    this.#chances.load(undefined);
+    for (const observation of this.#p.observations) {
+      if (this.#explained(root, observation)) continue;
+      const score = this.#look(root, observation).find().tries[0]?.score ?? 0;
+      const k = observation.index;
+      this.#hope[k] = Math.min(1, Math.max(this.#hope[k] as number, score));
+    }
   }
 
   /** A node with its predictions, made anew where the last fault acts and taken over elsewhere. */
@@ -172,6 +177,7 @@ class Search {
     const last = faults[faults.length - 1];
     const worlds = new Map<string, World>();
     const fits = new Float64Array(observations.length);
+    let predicted = 0;
     const predictions = observations.map((observation, k) => {
       const acts = last === undefined || this.#bordersOf(observation).plain.acts[last] === 1;
       if (!acts && before !== undefined) {
@@ -183,11 +189,12 @@ class Search {
         world = worldOf(circuit, universe, observation.state, faults);
         worlds.set(observation.stateKey, world);
       }
+      predicted++;
       const prediction = predict(world, observation.a, observation.b);
       fits[k] = observationFit(observation, prediction, meter, settings);
       return prediction;
     });
-    this.#work += 1 + observations.length / OBSERVATIONS_PER_WORK;
+    this.#work += 0.5 + predicted / PREDICTIONS_PER_WORK;
     return { faults, decisions, chance, predictions, fits, given: new Set(), pending: undefined };
   }
 
@@ -232,16 +239,8 @@ class Search {
       universe,
       chances: this.#chances,
       borders: plain,
-      fitted: this.#p.observations.every(
-        ({ index }) => index === observation.index || !this.#asksSilence(index) || unspoilt(index),
-      )
-        ? fitted
-        : undefined,
-      ratio: (id) => {
-        let ratio = 1;
-        for (const k of this.#spoils.get(id) ?? []) if (unspoilt(k)) ratio *= this.#spoiltRatio(k);
-        return ratio;
-      },
+      fitted: this.#allSilent(observation, unspoilt) ? fitted : undefined,
+      ratio: (id) => this.#spoils.ratio(id, unspoilt),
       banks: new Set(
         node.faults.map((id) => universe.faults[id]?.bank ?? -1).filter((k) => k >= 0),
       ),
@@ -263,9 +262,11 @@ class Search {
     };
   }
 
-  #asksSilence(observation: number): boolean {
-    for (const spoilt of this.#spoils.values()) if (spoilt.includes(observation)) return true;
-    return false;
+  /** Every other observation that a fault could spoil is unspoilt as yet. */
+  #allSilent(apart: Observation, unspoilt: (k: number) => boolean): boolean {
+    return this.#p.observations.every(
+      ({ index }) => index === apart.index || !this.#spoils.asksSilence(index) || unspoilt(index),
+    );
   }
 
   #bordersOf({ state, stateKey }: Observation): { plain: Borders; fitted: Borders } {
@@ -276,7 +277,7 @@ class Search {
       const none = new Float64Array(universe.faults.length).fill(1);
       borders = {
         plain: new Borders(universe, state, count, none),
-        fitted: new Borders(universe, state, count, this.#rootRatio),
+        fitted: new Borders(universe, state, count, this.#spoils.rootRatio),
       };
       this.#borders.set(stateKey, borders);
     }
@@ -306,24 +307,27 @@ class Search {
   }
 
   #push(node: Node): void {
-    const bound = this.#bound(node);
+    const { rank, bound } = this.#rank(node);
     if (bound < NEGLIGIBLE_RATIO * this.#foundMass) {
       this.#dropped += bound;
       return;
     }
-    this.#openBound += bound;
-    this.#open.push(bound, { node, bound });
+    this.#open.push(node, rank, bound);
   }
 
-  /** Bound on the mass of everything below a node. */
-  #bound(node: Node): number {
+  /** Mass of the likeliest completion of a node, and a bound on everything below it. */
+  #rank(node: Node): { rank: number; bound: number } {
     const { pending } = node;
     const around = this.#around(node);
     const next = pending?.tries[pending.at];
-    if (pending === undefined || next === undefined) return around;
+    if (pending === undefined || next === undefined) {
+      return { rank: around.guess, bound: around.bound };
+    }
     const unexplained = node.fits[pending.observation] as number;
     const best = this.#best(pending);
-    return around * Math.min(best, unexplained + best * Math.min(1, next.boundSum));
+    const bound = Math.min(best, unexplained + best * Math.min(1, next.boundSum));
+    const rank = Math.max(unexplained, best * Math.min(1, next.score));
+    return { rank: around.guess * rank, bound: around.bound * bound };
   }
 
   #expand(node: Node): void {
@@ -334,7 +338,7 @@ class Search {
     this.#chances.load(node.decisions);
     const chance = this.#chances.of(fault);
     this.#work += 0.02;
-    const below = this.#around(node) * next.candidate.bound * this.#best(pending);
+    const below = this.#around(node).bound * next.candidate.bound * this.#best(pending);
     if (below < NEGLIGIBLE_RATIO * this.#foundMass) this.#dropped += below;
     else if (chance > 0) {
       const present: Decision = { before: node.decisions, fault, present: true };
@@ -359,22 +363,30 @@ class Search {
     return (this.#p.observations[pending.observation] as Observation).best;
   }
 
-  /** Chance of a node times the fit, or the best possible fit, of all but its pending observation. */
-  #around(node: Node): number {
-    let around = node.chance;
+  /**
+   * Chance of a node times the fit, or the best possible fit, of all but its pending observation;
+   * and the same with a guess at what explaining the rest will cost, each by itself.
+   */
+  #around(node: Node): { bound: number; guess: number } {
+    let bound = node.chance;
+    let guess = 1;
     for (const observation of this.#p.observations) {
       const k = observation.index;
       if (k === node.pending?.observation) continue;
-      const settled = this.#explained(node, observation) || node.given.has(k);
-      around *= settled ? (node.fits[k] as number) : observation.best;
+      if (this.#explained(node, observation) || node.given.has(k)) bound *= node.fits[k] as number;
+      else {
+        bound *= observation.best;
+        guess *= this.#hope[k] as number;
+      }
     }
-    return around;
+    return { bound, guess: bound * guess };
   }
 
   #keep(node: Node): void {
     let mass = node.chance;
     for (const fit of node.fits) mass *= fit;
     this.#foundMass += mass;
+    if (node.given.size === 0) this.#foundSense = true;
     const { faults, decisions, predictions, fits } = node;
     this.#found.push({ faults, decisions, mass, predictions, fits });
   }

@@ -128,15 +128,16 @@ class Plan {
   #isolate(): Choice | undefined {
     const { workbench, beliefs, hypotheses, evidence } = this.#a;
     const doubtful = new Set(doubtfulReadings(beliefs).map(({ id }) => id));
-    const contradicted = contradictionWeight(beliefs) > 0.2;
-    if (this.#acting < workbench.steps.clearWeight && !contradicted) return undefined;
     const forecaster = new Forecaster(beliefs, hypotheses);
     const candidates = new Candidates(beliefs, hypotheses, evidence.state, workbench.clock);
-    const all: Candidate[] = [
-      ...candidates.repeats(doubtful),
-      ...candidates.readings(),
-      ...candidates.lifts(),
-    ];
+    const repeats = candidates.repeats(doubtful);
+    if (this.#acting < workbench.steps.clearWeight) {
+      // Nothing in circuit is suspected; a reading that fits nothing is only worth taking again.
+      if (contradictionWeight(beliefs) < 0.2) return undefined;
+      const again = scoreAll(repeats, hypotheses, forecaster)[0];
+      return again === undefined ? undefined : this.#informative(again, []);
+    }
+    const all: Candidate[] = [...repeats, ...candidates.readings(), ...candidates.lifts()];
     const scored = scoreAll(all, hypotheses, forecaster);
     const sure = this.#surestUnit();
     const entropy = repairEntropy(hypotheses);
@@ -147,8 +148,7 @@ class Plan {
     ) {
       return this.#repair(sure, scored);
     }
-    if (best !== undefined) return this.#informative(best, scored.slice(1));
-    return undefined;
+    return best === undefined ? undefined : this.#informative(best, scored.slice(1));
   }
 
   /** The thing to put right that stands in most of the weight. */
@@ -156,18 +156,24 @@ class Plan {
     const byKey = new Map<string, { unit: RepairUnit; weight: number }>();
     for (const { units, weight } of this.#a.hypotheses) {
       for (const unit of units) {
-        if (
-          unit.parts.length > 0 &&
-          unit.comesOff &&
-          unit.parts.every((p) => this.#a.evidence.state.off.has(p))
-        )
-          continue;
+        if (this.#isDealtWith(unit)) continue;
         const held = byKey.get(unit.key);
         if (held === undefined) byKey.set(unit.key, { unit, weight });
         else held.weight += weight;
       }
     }
     return [...byKey.values()].sort((x, y) => y.weight - x.weight)[0];
+  }
+
+  /** Its parts are off the board, or someone has looked and found nothing. */
+  #isDealtWith(unit: RepairUnit): boolean {
+    const { state, looks } = this.#a.evidence;
+    if (unit.comesOff) return unit.parts.every((part) => state.off.has(part));
+    const { nets } = unit;
+    if (nets === undefined) return false;
+    return looks.some(
+      (look) => look.nets !== undefined && netPairKey(...look.nets) === netPairKey(...nets),
+    );
   }
 
   #repair(sure: { unit: RepairUnit; weight: number }, scored: readonly Scored[]): Choice {
