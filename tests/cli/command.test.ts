@@ -81,6 +81,29 @@ describe('a job from the command line', () => {
     expect(says()).toEqual([]);
   });
 
+  it('exits 3 when the readings contradict each other, names the one to take again, and recovers', () => {
+    startJob();
+    const torn = here(['log', 'job.yaml', 'P24 GND beep', 'P24_LAMP GND quiet']);
+    expect(torn.exit).toBe(3);
+    expect(torn.stdout).toMatch(/contradict each other/);
+    expect(torn.stdout).toMatch(/Take again +reading [23],/);
+    expect(here(['log', 'job.yaml', 'P24 GND quiet', 'P24 GND quiet']).exit).toBe(0);
+  });
+
+  it('goes from first reading to read clear, and then says what was read and no more', () => {
+    const drill = JSON.parse(here(['drill', 'lamp.yaml', '--seed', '5', '--json']).stdout);
+    const said = drill.steps.flatMap((step: { said: string[] }) => step.said);
+    startJob();
+    here(['log', 'job.yaml', '-'], `${said.join('\n')}\n`);
+    expect(says()).toEqual(said);
+    const { exit, stdout } = here(['next', 'job.yaml']);
+    expect(exit).toBe(0);
+    expect(stdout).toMatch(/^Done/);
+    expect(stdout).toMatch(/- rail supply read clear/);
+    expect(stdout).toMatch(/A cold reading does not show every fault/);
+    expect(stdout).not.toMatch(/\bsafe\b/i);
+  });
+
   it('finds its board when both were moved, and takes --board when only one was', () => {
     startJob();
     mkdirSync(join(folder.cwd, 'moved'));
