@@ -2,6 +2,7 @@ import { Chances } from './chances.ts';
 import type { Fault } from './fault.ts';
 import { HiddenFaults } from './hidden.ts';
 import { wrongChances } from './observation.ts';
+import { refine } from './refine.ts';
 import { type Explanation, type Problem, search } from './search.ts';
 
 /** One explanation with its share of the weight. */
@@ -26,6 +27,9 @@ export interface Beliefs {
   readonly expanded: number;
 }
 
+/** Explanations this much lighter than the heaviest are taken as they are. */
+const REFINED_SHARE = 0.02;
+
 /** Searches, weighs, and sums up what that says about every fault. */
 export function believe(problem: Problem): Beliefs {
   const { universe, observations, meter, settings } = problem;
@@ -38,7 +42,11 @@ export function believe(problem: Problem): Beliefs {
   let heaviest = -1;
   let total = 0;
   const masses: number[] = [];
-  const { explanations } = result;
+  // A common short or open that the readings half speak of is decided, not left as an average.
+  const least = (result.explanations[0]?.mass ?? 0) * REFINED_SHARE;
+  const explanations = result.explanations
+    .flatMap((explanation) => refine(problem, explanation, chances, least))
+    .sort((x, y) => y.mass - x.mass);
   // Light explanations count with the faults they name; what they say of others is too little to see.
   const cutoff = (explanations[0]?.mass ?? 0) * 3e-4;
   for (const explanation of explanations) {

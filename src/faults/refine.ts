@@ -1,0 +1,106 @@
+import type { Prediction } from '../circuit/likelihood.ts';
+import type { Chances, Decision } from './chances.ts';
+import { actsOn, type Fault } from './fault.ts';
+import { observationFit } from './observation.ts';
+import type { Explanation, Problem } from './search.ts';
+import { predict, type World, worldOf } from './world.ts';
+
+/** What every observation would read, and how well it fits, if exactly these faults were there. */
+export function fitAll(
+  problem: Problem,
+  faults: readonly number[],
+): { predictions: Prediction[]; fits: Float64Array } {
+  const { circuit, universe, observations, meter, settings } = problem;
+  const worlds = new Map<string, World>();
+  const fits = new Float64Array(observations.length);
+  const predictions = observations.map((observation, k) => {
+    let world = worlds.get(observation.stateKey);
+    if (world === undefined) {
+      world = worldOf(circuit, universe, observation.state, faults);
+      worlds.set(observation.stateKey, world);
+    }
+    const prediction = predict(world, observation.a, observation.b);
+    fits[k] = observationFit(observation, prediction, meter, settings);
+    return prediction;
+  });
+  return { predictions, fits };
+}
+
+/** Undecided faults below this chance are summed up one by one, never decided. */
+const LEAST_CHANCE = 0.02;
+/** A fault is decided when leaving it open would move the mass by more than this share… */
+const LEAST_EFFECT = 0.002;
+/** …or when it is so likely that it may well be there together with another. */
+const LIKELY_CHANCE = 0.04;
+/** How many further faults one explanation may take in. */
+const MOST_DEPTH = 4;
+
+/**
+ * Cuts an explanation into ones that also decide the undecided faults that matter: those likely
+ * enough that two of them at once still carry weight. The cut-off parts do not overlap and their
+ * masses add up to the mass of the whole, each with the fit it really has.
+ * @param least explanations lighter than this are not cut further
+ */
+export function refine(
+  problem: Problem,
+  explanation: Explanation,
+  chances: Chances,
+  least: number,
+  depth = 0,
+): Explanation[] {
+  if (depth >= MOST_DEPTH || hope(problem, explanation) < least) return [explanation];
+  chances.load(explanation.decisions);
+  const whole = product(explanation.fits);
+  const found = problem.universe.faults
+    .filter((fault) => matters(problem, fault, chances))
+    .map((fault) => {
+      const { predictions, fits } = fitAll(problem, [...explanation.faults, fault.id]);
+      const ratio = whole > 0 ? product(fits) / whole : 1;
+      const chance = chances.of(fault.id);
+      return { fault, predictions, fits, chance, ratio };
+    })
+    .filter(
+      ({ chance, ratio }) => chance > LIKELY_CHANCE || chance * Math.abs(1 - ratio) > LEAST_EFFECT,
+    )
+    // What spoils nothing is decided first: under it, what would spoil something may spoil no more.
+    .sort((x, y) => y.ratio - x.ratio || x.fault.id - y.fault.id);
+  const cut: Explanation[] = [];
+  let decisions: Decision | undefined = explanation.decisions;
+  let mass = explanation.mass;
+  for (const { fault, predictions, fits } of found) {
+    chances.load(decisions);
+    const chance = chances.of(fault.id);
+    if (chance <= 0) continue;
+    const present: Explanation = {
+      faults: [...explanation.faults, fault.id],
+      decisions: { before: decisions, fault: fault.id, present: true },
+      mass: (mass / whole) * chance * product(fits),
+      predictions,
+      fits,
+    };
+    cut.push(...refine(problem, present, chances, least, depth + 1));
+    decisions = { before: decisions, fault: fault.id, present: false };
+    mass *= 1 - chance;
+  }
+  return [{ ...explanation, decisions, mass }, ...cut];
+}
+
+/** Mass an explanation could have if one more likely fault put right what it does not explain. */
+function hope(problem: Problem, { mass, fits }: Explanation): number {
+  let better = 1;
+  for (const { index, best } of problem.observations) better *= best / (fits[index] as number);
+  let likeliest = 0;
+  for (const { chance } of problem.universe.faults) likeliest = Math.max(likeliest, chance[0]);
+  return mass * Math.max(1, better * likeliest);
+}
+
+function matters(problem: Problem, fault: Fault, chances: Chances): boolean {
+  if (!chances.isFree(fault.id) || chances.of(fault.id) < LEAST_CHANCE) return false;
+  return problem.observations.some(({ state }) => actsOn(fault, state));
+}
+
+function product(fits: Float64Array): number {
+  let result = 1;
+  for (const fit of fits) result *= fit;
+  return result;
+}

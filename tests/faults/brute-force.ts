@@ -1,0 +1,174 @@
+import { fit } from '../../src/circuit/likelihood.ts';
+import type { BoardState } from '../../src/circuit/state.ts';
+import { actsOn, type Fault } from '../../src/faults/fault.ts';
+import type { Problem } from '../../src/faults/search.ts';
+
+/**
+ * Chances of every fault by going through all sets of faults. Shares nothing with the search but the
+ * statement of the problem: resistances come from a dense elimination of its own.
+ */
+export function bruteForce(problem: Problem): Float64Array {
+  const { universe } = problem;
+  const faults = universe.faults.filter((fault) => fault.chance[0] > 0 || fault.chance[1] > 0);
+  if (faults.length > 16)
+    throw new RangeError(`${faults.length} faults are too many to go through`);
+  const sums = new Float64Array(universe.faults.length);
+  let total = 0;
+  for (let bits = 0; bits < 2 ** faults.length; bits++) {
+    const present = faults.filter((_, k) => (bits >> k) & 1);
+    const prior = priorOf(problem, faults, present);
+    if (prior === 0) continue;
+    let weight = prior;
+    for (const observation of problem.observations) {
+      weight *= likelihood(problem, observation, present);
+    }
+    total += weight;
+    for (const { id } of present) sums[id]! += weight;
+  }
+  return sums.map((sum) => sum / total);
+}
+
+/** Chance of exactly these faults: groups exclude each other, banks mix two ways of failing. */
+function priorOf(problem: Problem, faults: readonly Fault[], present: readonly Fault[]): number {
+  const banks = new Map<number, [number, number]>();
+  let prior = 1;
+  for (const group of new Set(faults.map((fault) => fault.group))) {
+    const members = faults.filter((fault) => fault.group === group);
+    const here = members.filter((fault) => present.includes(fault));
+    if (here.length > 1) return 0;
+    const factor = [0, 1].map((way) => {
+      const one = here[0]?.chance[way];
+      return one ?? 1 - members.reduce((sum, fault) => sum + (fault.chance[way] as number), 0);
+    });
+    const bank = members[0]?.bank ?? -1;
+    if (bank < 0) prior *= factor[0] as number;
+    else {
+      const held = banks.get(bank) ?? [1, 1];
+      banks.set(bank, [held[0] * (factor[0] as number), held[1] * (factor[1] as number)]);
+    }
+  }
+  for (const [bank, [alone, together]] of banks) {
+    const q = problem.universe.bankChance[bank] as number;
+    prior *= (1 - q) * alone + q * together;
+  }
+  return prior;
+}
+
+function likelihood(
+  problem: Problem,
+  observation: Problem['observations'][number],
+  present: readonly Fault[],
+): number {
+  const { settings, meter } = problem;
+  const { ohms, spread } = denseOhms(
+    problem,
+    observation.state,
+    present,
+    observation.a,
+    observation.b,
+  );
+  let truthful = 1;
+  let misled = 1;
+  let first: string | undefined;
+  for (const { mode, value } of observation.entries) {
+    const slip = { beep: 0.3, quiet: 0.7, over: 0.3, ohms: 0.7 / 20, volts: 0.7 / 2.5 }[value.kind];
+    const explained = fit(meter, mode, value, { ohms, spread });
+    truthful *= (1 - settings.slipRatio) * explained + settings.slipRatio * slip;
+    misled *= first === undefined ? slip : value.kind === first ? 1 : settings.slipRatio * slip;
+    first ??= value.kind;
+  }
+  return (1 - settings.stubbornRatio) * truthful + settings.stubbornRatio * misled;
+}
+
+/** Resistance and what the unknown ohms of the faults make of it, by dense elimination. */
+export function denseOhms(
+  problem: Pick<Problem, 'circuit'>,
+  state: BoardState,
+  present: readonly Fault[],
+  a: number,
+  b: number,
+): { ohms: number; spread: number } {
+  const acting = present.filter((fault) => actsOn(fault, state));
+  if (a === b) {
+    const broken = acting.some((fault) => fault.what === 'copper' && fault.nets?.[0] === a);
+    return { ohms: broken ? Number.POSITIVE_INFINITY : 0, spread: 0 };
+  }
+  const openPins = new Set(acting.filter((f) => f.what === 'joint').map((f) => f.pin));
+  const openParts = new Set(acting.filter((f) => f.opensPart).map((f) => f.members[0]?.part));
+  const isOff = (pin: number): boolean => state.lifted.has(pin) || openPins.has(pin);
+  const edges: { a: number; b: number; ohms: number; spread: number }[] = [];
+  for (const element of problem.circuit.elements) {
+    if (state.off.has(element.part) || openParts.has(element.part)) continue;
+    if (isOff(element.a) || isOff(element.b)) continue;
+    edges.push({ a: element.netA, b: element.netB, ohms: element.ohms, spread: 0 });
+  }
+  for (const [x, y] of state.links) edges.push({ a: x, b: y, ohms: 0.02, spread: 0 });
+  for (const fault of acting) {
+    for (const branch of fault.branches) {
+      const hidden =
+        fault.members.length === 1 && (openPins.has(branch.pinA) || openPins.has(branch.pinB));
+      if (hidden || state.lifted.has(branch.pinA) || state.lifted.has(branch.pinB)) continue;
+      edges.push({ a: branch.a, b: branch.b, ohms: branch.ohms, spread: fault.spread });
+    }
+  }
+  const volts = nodeVolts(problem.circuit.board.nets.length, edges, a, b);
+  if (volts === undefined) return { ohms: Number.POSITIVE_INFINITY, spread: 0 };
+  const ohms = (volts[a] as number) - (volts[b] as number);
+  let variance = 0;
+  for (const edge of edges) {
+    const amps = ((volts[edge.a] as number) - (volts[edge.b] as number)) / edge.ohms;
+    variance += (amps * amps * edge.ohms * edge.spread) ** 2;
+  }
+  return { ohms, spread: Math.sqrt(variance) / (ohms + 0.2) };
+}
+
+/** Voltages for 1 A from `a` to `b`; undefined when no path joins them. */
+function nodeVolts(
+  count: number,
+  edges: readonly { a: number; b: number; ohms: number }[],
+  a: number,
+  b: number,
+): number[] | undefined {
+  const joined = new Set([b]);
+  for (let grown = true; grown; ) {
+    grown = false;
+    for (const edge of edges) {
+      if (joined.has(edge.a) === joined.has(edge.b)) continue;
+      joined.add(edge.a).add(edge.b);
+      grown = true;
+    }
+  }
+  if (!joined.has(a)) return undefined;
+  const nodes = [...joined].filter((node) => node !== b);
+  const place = new Map(nodes.map((node, k) => [node, k]));
+  const n = nodes.length;
+  const m = Array.from({ length: n }, () => new Array<number>(n + 1).fill(0));
+  for (const edge of edges) {
+    if (edge.a === edge.b || !joined.has(edge.a)) continue;
+    const i = place.get(edge.a);
+    const j = place.get(edge.b);
+    const g = 1 / edge.ohms;
+    if (i !== undefined) (m[i] as number[])[i]! += g;
+    if (j !== undefined) (m[j] as number[])[j]! += g;
+    if (i !== undefined && j !== undefined) {
+      (m[i] as number[])[j]! -= g;
+      (m[j] as number[])[i]! -= g;
+    }
+  }
+  (m[place.get(a) as number] as number[])[n] = 1;
+  for (let k = 0; k < n; k++) {
+    let best = k;
+    for (let r = k + 1; r < n; r++) if (Math.abs(m[r]![k]!) > Math.abs(m[best]![k]!)) best = r;
+    [m[k], m[best]] = [m[best]!, m[k]!];
+    for (let r = 0; r < n; r++) {
+      if (r === k) continue;
+      const factor = m[r]![k]! / m[k]![k]!;
+      for (let c = k; c <= n; c++) m[r]![c]! -= factor * m[k]![c]!;
+    }
+  }
+  const volts = new Array<number>(count).fill(0);
+  nodes.forEach((node, k) => {
+    volts[node] = m[k]![n]! / m[k]![k]!;
+  });
+  return volts;
+}
