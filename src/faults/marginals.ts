@@ -1,0 +1,117 @@
+import type { Chances, Decision } from './chances.ts';
+import type { Fault } from './fault.ts';
+import type { Universe } from './universe.ts';
+
+/**
+ * Sums up, over weighted explanations, the chance of every fault and of every part a fault may
+ * mean. An explanation moves only the faults it decides, those that share a piece or a bank with
+ * them, and those the observations speak against; all others keep their chance, once for all.
+ */
+export class Marginals {
+  /** By fault. */
+  readonly sums: Float64Array;
+  /** By fault, by place in its member list. */
+  readonly member: readonly Float64Array[];
+  readonly #universe: Universe;
+  readonly #chances: Chances;
+  readonly #ofGroup: readonly (readonly number[])[];
+  readonly #ofBank: readonly (readonly number[])[];
+  readonly #before: Float64Array;
+  #plain = 0;
+
+  constructor(universe: Universe, chances: Chances) {
+    const { faults } = universe;
+    this.#universe = universe;
+    this.#chances = chances;
+    this.sums = new Float64Array(faults.length);
+    this.member = faults.map((fault) => new Float64Array(fault.members.length));
+    this.#ofGroup = collect(faults, universe.groupCount, (fault) => fault.group);
+    this.#ofBank = collect(faults, universe.bankChance.length, (fault) => fault.bank);
+    chances.load(undefined);
+    this.#before = Float64Array.from(faults, ({ id }) => chances.of(id));
+  }
+
+  /**
+   * Adds an explanation whose decisions are loaded.
+   * @param ratio by fault: fit of the observations if it were there too, over the fit without it
+   */
+  add(decisions: Decision | undefined, ratio: ReadonlyMap<number, number>, mass: number): void {
+    this.#plain += mass;
+    for (const id of this.#moved(decisions, ratio)) {
+      const fault = this.#universe.faults[id] as Fault;
+      const prior = this.#chances.of(id);
+      const r = ratio.get(id) ?? 1;
+      const chance = prior === 1 ? 1 : (prior * r) / (1 - prior + prior * r);
+      const together = fault.bank < 0 ? 0 : this.#chances.bankTogether(fault.bank);
+      // A decision that the fault is there has told of the bank already.
+      this.#addFault(fault, mass * chance, prior === 1 ? together : onceThere(fault, together));
+      this.#addFault(fault, -mass * (this.#before[id] as number), this.#usual(fault));
+    }
+  }
+
+  /** Adds an explanation too light for what it says of other faults than its own to be seen. */
+  addLight(faults: readonly number[], mass: number): void {
+    for (const id of faults) this.#addFault(this.#universe.faults[id] as Fault, mass, 0.5);
+  }
+
+  /** Puts in the faults that no explanation moved, and turns masses into chances. */
+  finish(total: number): void {
+    const scale = total > 0 ? 1 / total : 0;
+    for (const fault of this.#universe.faults) {
+      const { id } = fault;
+      this.#addFault(fault, this.#plain * (this.#before[id] as number), this.#usual(fault));
+      this.sums[id] = Math.max(0, (this.sums[id] as number) * scale);
+      const rows = this.member[id] as Float64Array;
+      for (let k = 0; k < rows.length; k++) rows[k] = Math.max(0, (rows[k] as number) * scale);
+    }
+  }
+
+  #usual(fault: Fault): number {
+    if (fault.bank < 0) return 0;
+    return onceThere(fault, this.#universe.bankChance[fault.bank] as number);
+  }
+
+  #moved(decisions: Decision | undefined, ratio: ReadonlyMap<number, number>): Set<number> {
+    const found = new Set<number>(ratio.keys());
+    for (let at = decisions; at !== undefined; at = at.before) {
+      const fault = this.#universe.faults[at.fault] as Fault;
+      for (const id of this.#ofGroup[fault.group] ?? []) found.add(id);
+      for (const id of this.#ofBank[fault.bank] ?? []) found.add(id);
+    }
+    return found;
+  }
+
+  #addFault(fault: Fault, mass: number, together: number): void {
+    this.sums[fault.id]! += mass;
+    const rows = this.member[fault.id] as Float64Array;
+    fault.members.forEach((one, k) => {
+      rows[k]! += mass * memberShare(fault, one.chance, together);
+    });
+  }
+}
+
+/** Chance that several of a bank have failed, once this fault of it is known to be there. */
+function onceThere({ chance }: Fault, together: number): number {
+  const jointly = together * chance[1];
+  const whole = (1 - together) * chance[0] + jointly;
+  return whole > 0 ? jointly / whole : 0;
+}
+
+function collect(
+  faults: readonly Fault[],
+  count: number,
+  key: (fault: Fault) => number,
+): readonly (readonly number[])[] {
+  const lists: number[][] = Array.from({ length: count }, () => []);
+  for (const fault of faults) lists[key(fault)]?.push(fault.id);
+  return lists;
+}
+
+/** Chance of one member, given that at least one of the fault's members has failed. */
+function memberShare(fault: Fault, chance: readonly [number, number], together: number): number {
+  if (fault.members.length === 1) return 1;
+  // How much of the fault's chance comes from a failure of several, given that it is there.
+  const alone = fault.chance[0] > 0 ? chance[0] / fault.chance[0] : 0;
+  const jointly = fault.chance[1] > 0 ? chance[1] / fault.chance[1] : 0;
+  return Math.min(1, (1 - together) * alone + together * jointly);
+}
