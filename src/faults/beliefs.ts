@@ -2,7 +2,7 @@ import { Chances } from './chances.ts';
 import { HiddenFaults } from './hidden.ts';
 import { Marginals } from './marginals.ts';
 import { wrongChances } from './observation.ts';
-import { refine } from './refine.ts';
+import { refine, refineContext } from './refine.ts';
 import { type Explanation, type Problem, search } from './search.ts';
 
 /** One explanation with its share of the weight. */
@@ -85,8 +85,9 @@ function refineAll(
   chances: Chances,
 ): Explanation[] {
   const least = (explanations[0]?.mass ?? 0) * REFINED_SHARE;
+  const context = refineContext(problem, chances);
   return explanations
-    .flatMap((explanation) => refine(problem, explanation, chances, least))
+    .flatMap((explanation) => refine(context, explanation, least))
     .sort((x, y) => y.mass - x.mass);
 }
 

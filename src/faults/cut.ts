@@ -4,6 +4,7 @@ import type { Branch } from '../circuit/network.ts';
 import type { Borders } from './borders.ts';
 import type { Chances } from './chances.ts';
 import type { Fault } from './fault.ts';
+import type { StateFaults } from './state-faults.ts';
 import type { StrongSets } from './strong-sets.ts';
 import type { Universe } from './universe.ts';
 import type { World } from './world.ts';
@@ -36,6 +37,7 @@ export interface Surroundings {
   readonly world: World;
   readonly universe: Universe;
   readonly chances: Chances;
+  readonly here: StateFaults;
   readonly borders: Borders;
   /** The same with chances lowered by what each fault would spoil; undefined where that is spoilt anyhow. */
   readonly fitted: Borders | undefined;
@@ -91,7 +93,7 @@ function crossing(
   far: ReadonlySet<number>,
   limit: number,
 ): Candidate[] {
-  const { universe, chances, world, borders, strong } = within;
+  const { universe, chances, world, here, borders, strong } = within;
   const found: Candidate[] = [];
   const seen = new Set<number>();
   // What leads on from beyond a fault either joins the far side at once, or goes further, and then
@@ -116,10 +118,10 @@ function crossing(
   const beyond = onward(borders);
   const beyondFitted = within.fitted === undefined ? undefined : onward(within.fitted);
   for (const net of near) {
-    for (const id of borders.shortsAt[net] ?? []) {
+    for (const id of here.shortsAt[net] ?? []) {
       if (seen.has(id) || !chances.isFree(id)) continue;
       seen.add(id);
-      const to = leadsTo(borders.branches[id] as readonly Branch[], near);
+      const to = leadsTo(here.branches[id] as readonly Branch[], near);
       if (to.length === 0) continue;
       const chance = chances.of(id);
       const direct = to.some((end) => far.has(end));
@@ -158,7 +160,7 @@ const SAME_VOLTAGE_RATIO = 1e-3;
  * shorts none of which does would change nothing.
  */
 function acrossVoltage(within: Surroundings, { points }: ShortBorder): Candidate[] {
-  const { universe, chances, borders, world } = within;
+  const { universe, chances, here, world } = within;
   const [a, b] = points;
   const { network } = world.view;
   const { island } = network;
@@ -173,7 +175,7 @@ function acrossVoltage(within: Surroundings, { points }: ShortBorder): Candidate
   };
   return universe.faults
     .filter(
-      ({ id }) => chances.isFree(id) && (borders.branches[id] as readonly Branch[]).some(carries),
+      ({ id }) => chances.isFree(id) && (here.branches[id] as readonly Branch[]).some(carries),
     )
     .map((fault) => straight(fault.id, within));
 }
@@ -186,7 +188,7 @@ function straight(id: number, { chances, ratio }: Surroundings): Candidate {
 
 /** What could break the way between `a` and `b` that keeps it below `limit`. */
 export function openCut(within: Surroundings, a: number, b: number, limit: number): Cut {
-  const { world, universe, chances, borders } = within;
+  const { world, universe, chances, here } = within;
   const ids = new Set<number>();
   if (a === b) {
     for (const fault of universe.faults) {
@@ -199,7 +201,7 @@ export function openCut(within: Surroundings, a: number, b: number, limit: numbe
     for (const branch of all) for (const id of opensOfBranch(world, universe, branch)) ids.add(id);
   }
   const candidates = [...ids]
-    .filter((id) => borders.acts[id] === 1 && chances.isFree(id))
+    .filter((id) => here.acts[id] === 1 && chances.isFree(id))
     .map((id) => straight(id, within));
   return { candidates, farPoint: b };
 }

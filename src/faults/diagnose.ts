@@ -15,7 +15,7 @@ import { observationsOf } from './observation.ts';
 import { type Priors, priorsOf } from './priors.ts';
 import type { FaultSettings } from './settings.ts';
 import { livingReadings } from './spent.ts';
-import { buildUniverse } from './universe.ts';
+import { Universes } from './universe.ts';
 
 /** What stays the same for a board while readings come in. */
 export interface Bench {
@@ -23,10 +23,13 @@ export interface Bench {
   readonly priors: Priors;
   readonly meter: Meter;
   readonly settings: FaultSettings;
+  readonly universes: Universes;
 }
 
 export function benchFor(circuit: Circuit, meter: Meter, settings: FaultSettings): Bench {
-  return { circuit, priors: priorsOf(circuit, settings), meter, settings };
+  const priors = priorsOf(circuit, settings);
+  const universes = new Universes(circuit, priors, settings, meter);
+  return { circuit, priors, meter, settings, universes };
 }
 
 /** Weighs everything that could be wrong with the board, given all that is known. */
@@ -35,7 +38,7 @@ export function weigh(bench: Bench, evidence: Evidence): Beliefs {
   const living: Evidence = { ...evidence, readings: livingReadings(evidence) };
   return believe({
     circuit,
-    universe: buildUniverse(circuit, bench.priors, living, settings),
+    universe: bench.universes.for(living),
     observations: observationsOf(living.readings, meter, settings),
     meter,
     settings,

@@ -38,6 +38,7 @@ export function spoilers(problem: Problem): ReadonlyMap<number, readonly number[
 export class HiddenFaults {
   readonly #problem: Problem;
   readonly #reach = new Map<string, Map<number, number>>();
+  readonly #found = new Map<string, Set<number>>();
   readonly #only = new Map<number, readonly number[]>();
 
   constructor(problem: Problem) {
@@ -98,6 +99,9 @@ export class HiddenFaults {
     b: number,
     limit: number,
   ): Set<number> {
+    const key = `${observation.stateKey}/${world.key}/${a}/${b}/${limit}`;
+    const held = this.#found.get(key);
+    if (held !== undefined) return held;
     const nearA = this.#near(world, observation, a, limit);
     const nearB = this.#near(world, observation, b, limit);
     const { universe } = this.#problem;
@@ -114,6 +118,7 @@ export class HiddenFaults {
         }
       }
     }
+    this.#found.set(key, found);
     return found;
   }
 

@@ -1,6 +1,6 @@
 import type { Circuit } from '../circuit/circuit.ts';
 import { fit, slipFit } from '../circuit/likelihood.ts';
-import { COMMON_HANDHELD, type Meter } from '../circuit/meter.ts';
+import type { Meter } from '../circuit/meter.ts';
 import { Network } from '../circuit/network.ts';
 import type { Evidence, Look, LookFinding, TakenReading } from './evidence.ts';
 import type { Priors } from './priors.ts';
@@ -52,7 +52,7 @@ export function ownEvidence(
   priors: Priors,
   evidence: Evidence,
   settings: FaultSettings,
-  meter: Meter = COMMON_HANDHELD,
+  meter: Meter,
 ): Map<string, OwnEvidence> {
   const found = new Map<string, OwnEvidence>();
   for (const look of evidence.looks) weighLook(circuit, found, look);

@@ -35,6 +35,26 @@ const LIKELY_CHANCE = 0.04;
 /** How many further faults one explanation may take in. */
 const MOST_DEPTH = 4;
 
+/** What refining needs besides the explanation; made once for all of them. */
+export interface RefineContext {
+  readonly problem: Problem;
+  readonly chances: Chances;
+  /** Faults likely enough to be decided that act under the state of some observation. */
+  readonly likely: readonly Fault[];
+  readonly likeliest: number;
+}
+
+export function refineContext(problem: Problem, chances: Chances): RefineContext {
+  const states = new Map(problem.observations.map(({ stateKey, state }) => [stateKey, state]));
+  const likely = problem.universe.faults.filter(
+    (fault) =>
+      Math.max(...fault.chance) >= LEAST_CHANCE &&
+      [...states.values()].some((state) => actsOn(fault, state)),
+  );
+  const likeliest = Math.max(0, ...likely.map(({ chance }) => chance[0]));
+  return { problem, chances, likely, likeliest };
+}
+
 /**
  * Cuts an explanation into ones that also decide the undecided faults that matter: those likely
  * enough that two of them at once still carry weight. The cut-off parts do not overlap and their
@@ -42,17 +62,17 @@ const MOST_DEPTH = 4;
  * @param least explanations lighter than this are not cut further
  */
 export function refine(
-  problem: Problem,
+  context: RefineContext,
   explanation: Explanation,
-  chances: Chances,
   least: number,
   depth = 0,
 ): Explanation[] {
-  if (depth >= MOST_DEPTH || hope(problem, explanation) < least) return [explanation];
+  const { problem, chances, likely, likeliest } = context;
+  if (depth >= MOST_DEPTH || hope(problem, explanation, likeliest) < least) return [explanation];
   chances.load(explanation.decisions);
   const whole = product(explanation.fits);
-  const found = problem.universe.faults
-    .filter((fault) => matters(problem, fault, chances))
+  const found = likely
+    .filter(({ id }) => chances.isFree(id) && chances.of(id) >= LEAST_CHANCE)
     .map((fault) => {
       const { predictions, fits } = fitAll(problem, [...explanation.faults, fault.id]);
       const ratio = whole > 0 ? product(fits) / whole : 1;
@@ -78,7 +98,7 @@ export function refine(
       predictions,
       fits,
     };
-    cut.push(...refine(problem, present, chances, least, depth + 1));
+    cut.push(...refine(context, present, least, depth + 1));
     decisions = { before: decisions, fault: fault.id, present: false };
     mass *= 1 - chance;
   }
@@ -86,17 +106,10 @@ export function refine(
 }
 
 /** Mass an explanation could have if one more likely fault put right what it does not explain. */
-function hope(problem: Problem, { mass, fits }: Explanation): number {
+function hope(problem: Problem, { mass, fits }: Explanation, likeliest: number): number {
   let better = 1;
   for (const { index, best } of problem.observations) better *= best / (fits[index] as number);
-  let likeliest = 0;
-  for (const { chance } of problem.universe.faults) likeliest = Math.max(likeliest, chance[0]);
   return mass * Math.max(1, better * likeliest);
-}
-
-function matters(problem: Problem, fault: Fault, chances: Chances): boolean {
-  if (!chances.isFree(fault.id) || chances.of(fault.id) < LEAST_CHANCE) return false;
-  return problem.observations.some(({ state }) => actsOn(fault, state));
 }
 
 function product(fits: Float64Array): number {

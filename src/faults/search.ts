@@ -17,6 +17,7 @@ import { Frontier } from './frontier.ts';
 import { type Observation, observationFit, wantedChange } from './observation.ts';
 import type { FaultSettings } from './settings.ts';
 import { Spoils } from './spoils.ts';
+import { StateFaults } from './state-faults.ts';
 import { StrongSets } from './strong-sets.ts';
 import type { Universe } from './universe.ts';
 import { predict, type World, worldOf } from './world.ts';
@@ -75,6 +76,13 @@ interface Try {
   readonly boundSum: number;
 }
 
+interface OneState {
+  readonly here: StateFaults;
+  readonly plain: Borders;
+  /** With chances lowered by what each fault would spoil. */
+  readonly fitted: Borders;
+}
+
 interface Look {
   readonly observation: Observation;
   readonly chance: number;
@@ -111,7 +119,7 @@ class Search {
   readonly #chances: Chances;
   readonly #completion: Completion;
   readonly #strong = new StrongSets();
-  readonly #borders = new Map<string, { plain: Borders; fitted: Borders }>();
+  readonly #states = new Map<string, OneState>();
   readonly #spoils: Spoils;
   readonly #open = new Frontier<Node>();
   readonly #found: Explanation[] = [];
@@ -179,7 +187,7 @@ class Search {
     const fits = new Float64Array(observations.length);
     let predicted = 0;
     const predictions = observations.map((observation, k) => {
-      const acts = last === undefined || this.#bordersOf(observation).plain.acts[last] === 1;
+      const acts = last === undefined || this.#stateOf(observation).here.acts[last] === 1;
       if (!acts && before !== undefined) {
         fits[k] = before.fits[k] as number;
         return before.predictions[k] as Prediction;
@@ -233,11 +241,12 @@ class Search {
     const { way, limit } = wantedChange(observation, prediction, meter);
     const unspoilt = (k: number): boolean =>
       !node.given.has(k) && this.#explained(node, this.#p.observations[k] as Observation);
-    const { plain, fitted } = this.#bordersOf(observation);
+    const { here, plain, fitted } = this.#stateOf(observation);
     const within: Surroundings = {
       world: worldOf(circuit, universe, state, node.faults),
       universe,
       chances: this.#chances,
+      here,
       borders: plain,
       fitted: this.#allSilent(observation, unspoilt) ? fitted : undefined,
       ratio: (id) => this.#spoils.ratio(id, unspoilt),
@@ -269,19 +278,20 @@ class Search {
     );
   }
 
-  #bordersOf({ state, stateKey }: Observation): { plain: Borders; fitted: Borders } {
-    let borders = this.#borders.get(stateKey);
-    if (borders === undefined) {
+  #stateOf({ state, stateKey }: Observation): OneState {
+    let held = this.#states.get(stateKey);
+    if (held === undefined) {
       const { universe, circuit } = this.#p;
-      const count = circuit.board.nets.length;
-      const none = new Float64Array(universe.faults.length).fill(1);
-      borders = {
-        plain: new Borders(universe, state, count, none),
-        fitted: new Borders(universe, state, count, this.#spoils.rootRatio),
+      const partOfPin = (pin: number): number => circuit.board.pins[pin]?.part ?? -1;
+      const here = new StateFaults(universe, state, partOfPin);
+      held = {
+        here,
+        plain: new Borders(universe, here),
+        fitted: new Borders(universe, here, this.#spoils.rootRatio),
       };
-      this.#borders.set(stateKey, borders);
+      this.#states.set(stateKey, held);
     }
-    return borders;
+    return held;
   }
 
   /** Candidates by the chance of the explanation they lead to, with the sums that bound the rest. */

@@ -73,7 +73,7 @@ export function worldOf(
     addedPins,
     spreads,
     brokenNets,
-    key: addedFault.join(','),
+    key: `${addedFault.join(',')}|${[...openParts].join(',')}|${[...openPins].join(',')}`,
   };
 }
 

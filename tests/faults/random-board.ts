@@ -10,7 +10,6 @@ import type { Evidence, TakenReading } from '../../src/faults/evidence.ts';
 import { NO_EVIDENCE } from '../../src/faults/evidence.ts';
 import type { Fault } from '../../src/faults/fault.ts';
 import { DEFAULT_FAULT_SETTINGS, type FaultSettings } from '../../src/faults/settings.ts';
-import { buildUniverse } from '../../src/faults/universe.ts';
 import { denseOhms } from './brute-force.ts';
 
 /** Kinds with one or two failed modes each, so that all sets can be gone through. */
@@ -65,7 +64,7 @@ export function smallBench(board: Board, settings: Partial<FaultSettings>): Benc
 /** Readings of a board with faults drawn from the chances themselves, a few of the readings wrong. */
 export function truthfulEvidence(bench: Bench, random: Random): Evidence {
   const { board } = bench.circuit;
-  const universe = buildUniverse(bench.circuit, bench.priors, NO_EVIDENCE, bench.settings);
+  const universe = bench.universes.for(NO_EVIDENCE);
   const truth: Fault[] = [];
   for (const fault of universe.faults) {
     const isTaken = truth.some(({ group }) => group === fault.group);

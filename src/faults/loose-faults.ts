@@ -1,0 +1,77 @@
+import type { Board } from '../board/model.ts';
+import { LINK_OHMS } from '../circuit/circuit.ts';
+import { netPairKey } from '../circuit/state.ts';
+import type { Evidence } from './evidence.ts';
+import type { Fault } from './fault.ts';
+import type { OwnEvidence } from './own-evidence.ts';
+import type { Priors } from './priors.ts';
+import type { FaultSettings } from './settings.ts';
+
+/** A fault that stands by itself, before it is numbered. */
+export type Loose = Omit<Fault, 'id' | 'group'>;
+
+/** Open joints, one for every pin and one more for each time it was reflowed. */
+export function jointFaults(
+  board: Board,
+  priors: Priors,
+  evidence: Evidence,
+  own: ReadonlyMap<string, OwnEvidence>,
+): Loose[] {
+  return board.pins.flatMap((pin): Loose[] => {
+    const repairs = evidence.state.reflowed.get(pin.index) ?? 0;
+    return Array.from({ length: repairs + 1 }, (_, piece): Loose => {
+      const base = (priors.joint[pin.index] as number) * (piece === 0 ? 1 : 0.1);
+      const factor = own.get(`joint:${pin.index}:${piece}`)?.modes[0] ?? 1;
+      const chance = (base * factor) / (1 - base + base * factor);
+      return {
+        what: 'joint',
+        mode: 'joint open',
+        members: [{ part: pin.part, chance: [chance, chance] }],
+        piece,
+        branches: [],
+        spread: 0,
+        opensPart: false,
+        pin: pin.index,
+        bank: -1,
+        chance: [chance, chance],
+      };
+    });
+  });
+}
+
+/** Links the board file may lack, one for each pair read; broken copper, one for each net read at two points. */
+export function copperFaults(evidence: Evidence, settings: FaultSettings): Loose[] {
+  const found = new Map<string, Loose>();
+  for (const { red, black, offPart } of evidence.readings) {
+    if (offPart !== undefined) continue;
+    const pair = netPairKey(red.net, black.net);
+    if (found.has(pair)) continue;
+    const same = red.net === black.net;
+    const repairs = same
+      ? (evidence.state.mended.get(red.net) ?? 0)
+      : (evidence.state.cleaned.get(pair) ?? 0);
+    const looked = evidence.looks.some(
+      (look) => look.nets !== undefined && netPairKey(...look.nets) === pair,
+    );
+    const base = same ? settings.copperChance : settings.linkChance;
+    for (let piece = 0; piece <= repairs; piece++) {
+      const chance = base * (piece > 0 ? 0.1 : 1) * (looked ? 0.2 : 1);
+      found.set(piece === 0 ? pair : `${pair}:${piece}`, {
+        what: same ? 'copper' : 'link',
+        mode: same ? 'copper open' : 'unlisted link or bridge',
+        members: [],
+        piece,
+        branches: same
+          ? []
+          : [{ a: red.net, b: black.net, ohms: LINK_OHMS * 5, pinA: -1, pinB: -1 }],
+        spread: 1.5,
+        opensPart: false,
+        pin: -1,
+        nets: [red.net, black.net],
+        bank: -1,
+        chance: [chance, chance],
+      });
+    }
+  }
+  return [...found.values()];
+}

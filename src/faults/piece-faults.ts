@@ -1,0 +1,185 @@
+import type { Board } from '../board/model.ts';
+import { type Circuit, netOf } from '../circuit/circuit.ts';
+import type { PartMode } from '../circuit/elements.ts';
+import { type BoardState, netPairKey } from '../circuit/state.ts';
+import { actsOn, type Fault, type FaultBranch, type Member } from './fault.ts';
+import type { OwnEvidence } from './own-evidence.ts';
+import type { Priors } from './priors.ts';
+import type { FaultSettings } from './settings.ts';
+
+/** A failed mode of one piece, before pieces that nothing tells apart are merged. */
+interface Draft extends Omit<Fault, 'id' | 'group' | 'chance' | 'members'> {
+  readonly part: number;
+  readonly chance: readonly [number, number];
+}
+
+/** What the faults of pieces are made from. */
+export interface PieceSources {
+  readonly circuit: Circuit;
+  readonly priors: Priors;
+  readonly settings: FaultSettings;
+  readonly own: ReadonlyMap<string, OwnEvidence>;
+  /** States of the board met so far. */
+  readonly states: readonly BoardState[];
+  /** Parts that some state has touched. */
+  readonly touched: ReadonlySet<number>;
+  /** By part: how often it was renewed. */
+  readonly renewed: ReadonlyMap<number, number>;
+}
+
+/**
+ * The failed modes of all pieces, parts that nothing tells apart merged.
+ * @returns the faults, numbered from 0, and by bank the chance of a failure that takes several
+ */
+export function pieceFaults(sources: PieceSources): {
+  faults: Fault[];
+  bankChance: Float64Array;
+  groupCount: number;
+} {
+  const { circuit, priors, own, touched, states } = sources;
+  const bankOf = new Map<number, number>();
+  priors.banks.forEach((bank, k) => {
+    for (const part of bank.parts) bankOf.set(part, k);
+  });
+  const bankChance = Float64Array.from(priors.banks, (bank) => bank.chance);
+  const classes = new Map<string, Draft[]>();
+  for (const { part } of circuit.models) {
+    const pieces = sources.renewed.get(part) ?? 0;
+    for (let piece = 0; piece <= pieces; piece++) {
+      const bank = piece === 0 ? (bankOf.get(part) ?? -1) : -1;
+      const known = own.get(`${part}:${piece}`);
+      if (known !== undefined && bank >= 0) updateBank(bankChance, bank, known);
+      for (const draft of pieceDrafts(sources, part, piece, bank, known)) {
+        const key = classKey(circuit.board, draft, known, touched.has(part) ? states : []);
+        const held = classes.get(key);
+        if (held === undefined) classes.set(key, [draft]);
+        else held.push(draft);
+      }
+    }
+  }
+  return { ...number(classes), bankChance };
+}
+
+function updateBank(bankChance: Float64Array, bank: number, { fit }: OwnEvidence): void {
+  const q = bankChance[bank] as number;
+  bankChance[bank] = (q * fit[1]) / ((1 - q) * fit[0] + q * fit[1]);
+}
+
+/** Modes of one piece exclude each other and share a group; a merged class is a group by itself. */
+function number(classes: ReadonlyMap<string, readonly Draft[]>): {
+  faults: Fault[];
+  groupCount: number;
+} {
+  const faults: Fault[] = [];
+  const groups = new Map<string, number>();
+  let groupCount = 0;
+  for (const drafts of classes.values()) {
+    const first = drafts[0] as Draft;
+    const piece = `${first.part}:${first.piece}`;
+    let group = drafts.length > 1 ? undefined : groups.get(piece);
+    if (group === undefined) {
+      group = groupCount++;
+      if (drafts.length === 1) groups.set(piece, group);
+    }
+    faults.push(merge(drafts, faults.length, group));
+  }
+  return { faults, groupCount };
+}
+
+/** The failed modes of one piece with their chances, updated by what is known of the piece alone. */
+function pieceDrafts(
+  { circuit, priors, settings }: PieceSources,
+  part: number,
+  piece: number,
+  bank: number,
+  known: OwnEvidence | undefined,
+): Draft[] {
+  const { board } = circuit;
+  const modes = circuit.models[part]?.modes ?? [];
+  const chances = modeChances(
+    modes,
+    priors.modes[part] as Float64Array,
+    piece,
+    bank,
+    known,
+    settings,
+  );
+  return modes.map((mode, k) => ({
+    part,
+    what: 'part',
+    mode: mode.name,
+    piece,
+    branches: mode.joins.map(
+      (join): FaultBranch => ({
+        a: netOf(board, join.a),
+        b: netOf(board, join.b),
+        ohms: join.ohms,
+        pinA: join.a,
+        pinB: join.b,
+      }),
+    ),
+    spread: mode.spread,
+    opensPart: mode.opens,
+    pin: -1,
+    bank,
+    chance: chances[k] as readonly [number, number],
+  }));
+}
+
+function modeChances(
+  modes: readonly PartMode[],
+  prior: Float64Array,
+  piece: number,
+  bank: number,
+  known: OwnEvidence | undefined,
+  settings: FaultSettings,
+): (readonly [number, number])[] {
+  const alone = Array.from(prior, (p) => (piece === 0 ? p : p * settings.newPieceRatio));
+  const shorting = modes.map((mode) => (mode.joins.length > 0 ? mode.share : 0));
+  const sum = shorting.reduce((a, b) => a + b, 0);
+  const together =
+    bank >= 0 && sum > 0
+      ? shorting.map((share) => (settings.bankMemberChance * share) / sum)
+      : alone;
+  const update = (chance: readonly number[]): number[] => {
+    if (known === undefined) return [...chance];
+    const rest = 1 - chance.reduce((a, b) => a + b, 0);
+    const weights = chance.map((p, k) => p * (known.modes[k] as number));
+    const total = rest * known.healthy + weights.reduce((a, b) => a + b, 0);
+    return weights.map((w) => w / total);
+  };
+  const first = update(alone);
+  const second = update(together);
+  return first.map((p, k) => [p, second[k] as number] as const);
+}
+
+function classKey(
+  board: Board,
+  draft: Draft,
+  known: OwnEvidence | undefined,
+  states: readonly BoardState[],
+): string {
+  if (known !== undefined || draft.opensPart)
+    return `${draft.part}:${draft.piece}:${draft.mode}:${draft.branches[0]?.ohms}:${draft.branches[0]?.pinA}`;
+  const nets = draft.branches.map(({ a, b, ohms }) => `${netPairKey(a, b)}@${ohms}`).join(',');
+  const probe = {
+    ...draft,
+    members: [{ part: draft.part, chance: draft.chance }],
+    id: -1,
+    group: -1,
+  };
+  const presence = states.map((state) => (actsOn(probe, state) ? '1' : '0')).join('');
+  const kind = board.parts[draft.part]?.kind.name;
+  return `${kind}/${draft.mode}/${nets}/${presence}/${draft.bank}/${draft.piece > 0 ? 'new' : ''}`;
+}
+
+function merge(drafts: readonly Draft[], id: number, group: number): Fault {
+  const first = drafts[0] as Draft;
+  const members: Member[] = drafts.map(({ part, chance }) => ({ part, chance }));
+  const none = drafts.reduce(
+    (rest, { chance }) => [rest[0] * (1 - chance[0]), rest[1] * (1 - chance[1])] as const,
+    [1, 1] as readonly [number, number],
+  );
+  const { part: _part, ...rest } = first;
+  return { ...rest, id, group, members, chance: [1 - none[0], 1 - none[1]] };
+}
