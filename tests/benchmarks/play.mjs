@@ -1,0 +1,165 @@
+// Plays one job on a simulated bench to its end, with the tool's own next step or a simpler rule.
+import { SimulatedBench } from '../../dist/bench/simulated-bench.js';
+import {
+  withLifted,
+  withOff,
+  withRefitted,
+  withReflowed,
+  withReplaced,
+} from '../../dist/circuit/state.js';
+import { NO_EVIDENCE } from '../../dist/faults/evidence.js';
+import { advise, analyse, isHealthyBeep, openWorkbench } from '../../dist/steps/advise.js';
+import { Candidates } from '../../dist/steps/candidates.js';
+import { Forecaster } from '../../dist/steps/outlook.js';
+
+const MOST_STEPS = 400;
+
+export function openBoard(board) {
+  return openWorkbench(board);
+}
+
+/** @param rule `tool`, `likely` (parts in likelihood order) or `halving` (the conducting path) */
+export function playJob(workbench, { seed, faults, slipRatio = 0, rule = 'tool' }) {
+  const { board } = workbench;
+  const bench = new SimulatedBench(board, { seed, faults, slipRatio });
+  const job = { evidence: NO_EVIDENCE, id: 0 };
+  const tally = {
+    clear: false,
+    steps: 0,
+    minutes: 0,
+    readings: 0,
+    lifts: 0,
+    pulls: 0,
+    slowestMs: 0,
+  };
+  const pulled = new Set();
+  for (; tally.steps < MOST_STEPS; tally.steps++) {
+    const start = performance.now();
+    const analysis = analyse(workbench, job.evidence);
+    const advice = choose(analysis, advise(analysis), rule);
+    tally.slowestMs = Math.max(tally.slowestMs, performance.now() - start);
+    if (advice.step.kind === 'done') {
+      tally.clear = true;
+      break;
+    }
+    tally.minutes += advice.minutes;
+    act(board, bench, job, advice.step, tally, pulled);
+  }
+  const { piece } = job.evidence.state;
+  const faulty = bench.faultyParts;
+  const missed = [...faulty].filter((part) => (piece.get(part) ?? 0) === 0);
+  const banks = new Set(
+    [...faulty].map((part) => board.parts[part].bank).filter((b) => b !== undefined),
+  );
+  const healthy = [...pulled].filter((part) => !faulty.has(part));
+  return {
+    ...tally,
+    faults: faulty.size,
+    missed: missed.length,
+    healthyPulled: healthy.length,
+    healthyOutsideBanks: healthy.filter((part) => !banks.has(board.parts[part].bank)).length,
+  };
+}
+
+/** A simple rule takes over wherever something sounds that should not and fault sets are told apart. */
+function choose(analysis, advice, rule) {
+  const guesses =
+    advice.phase === 'isolate' || (advice.phase === 'repair' && advice.step.kind === 'remove');
+  if (rule === 'tool' || !guesses) return advice;
+  const asked = soundingPair(analysis);
+  if (asked === undefined) return advice;
+  const simple = rule === 'likely' ? likeliestPart(analysis, asked) : halving(analysis);
+  return simple ?? advice;
+}
+
+/** The pair last heard to beep that a healthy board would not, if nothing has silenced it since. */
+function soundingPair({ workbench, beliefs }) {
+  const { observations } = beliefs.problem;
+  for (const { a, b, entries } of [...observations].reverse()) {
+    const probe = { mode: 'continuity', red: { net: a }, black: { net: b } };
+    if (isHealthyBeep(workbench, probe)) continue;
+    const { kind } = entries[entries.length - 1].value;
+    if (kind === 'beep') return probe;
+    if (kind === 'quiet') return undefined;
+  }
+  return undefined;
+}
+
+/** The suspect that fails most often, whatever the readings say of it in particular. */
+function likeliestPart({ workbench, diagnosis, evidence }, then) {
+  const prior = (part) => workbench.bench.priors.modes[part].reduce((a, b) => a + b, 0);
+  const best = diagnosis.suspects
+    .map((suspect) => suspect.part)
+    .filter((part) => !evidence.state.off.has(part))
+    .sort((x, y) => prior(y) - prior(x) || x - y)[0];
+  if (best === undefined) return undefined;
+  const minutes = workbench.clock.remove([best], evidence.state) + workbench.clock.read(then);
+  return { phase: 'isolate', step: { kind: 'remove', parts: [best], then }, minutes };
+}
+
+/** The lift that cuts what may conduct most nearly in half, whatever it costs. */
+function halving({ workbench, beliefs, hypotheses, evidence }) {
+  const forecaster = new Forecaster(beliefs, hypotheses);
+  const lifts = new Candidates(beliefs, hypotheses, evidence.state, workbench.clock).lifts();
+  const scored = lifts
+    .map((candidate) => {
+      const { answers } = forecaster.outlook(candidate.probe, candidate.state, candidate.parts);
+      return { candidate, off: Math.abs(answers[0].chance - 0.5) };
+    })
+    .filter(({ off }) => off < 0.499)
+    .sort((x, y) => x.off - y.off)[0];
+  if (scored === undefined) return undefined;
+  const { step, minutes } = scored.candidate;
+  return { phase: 'isolate', step, minutes };
+}
+
+function act(board, bench, job, step, tally, pulled) {
+  const { state } = job.evidence;
+  const change = (next) => {
+    job.evidence = { ...job.evidence, state: next, lastChange: ++job.id };
+  };
+  const read = (probe) => {
+    tally.readings++;
+    const now = job.evidence.state;
+    const reading = { ...probe, value: bench.answer(probe, now), id: ++job.id, state: now };
+    job.evidence = { ...job.evidence, readings: [...job.evidence.readings, reading] };
+  };
+  const each = (parts, how) =>
+    parts.reduce((now, part) => how(now, part, board.parts[part].pins), state);
+  switch (step.kind) {
+    case 'read':
+      read(step.probe);
+      break;
+    case 'lift':
+      tally.lifts++;
+      change(withLifted(state, step.pins));
+      read(step.then);
+      break;
+    case 'remove':
+      tally.pulls += step.parts.length;
+      for (const part of step.parts) pulled.add(part);
+      change(withOff(state, step.parts));
+      if (step.then !== undefined) read(step.then);
+      break;
+    case 'refit':
+      change(each(step.parts, withRefitted));
+      break;
+    case 'replace': {
+      change(each(step.parts, withReplaced));
+      const replacedAt = new Map(job.evidence.replacedAt);
+      for (const part of step.parts) replacedAt.set(part, job.id);
+      job.evidence = { ...job.evidence, replacedAt };
+      break;
+    }
+    case 'reflow':
+      change(withReflowed(state, step.pins));
+      break;
+    case 'inspect': {
+      const look = { id: ++job.id, nets: step.nets, finding: 'looks sound', state };
+      job.evidence = { ...job.evidence, looks: [...job.evidence.looks, look] };
+      break;
+    }
+    default:
+      throw new Error(`no way to do ${step.kind}`);
+  }
+}
