@@ -9,7 +9,7 @@ import { type Explanation, type Problem, search } from './search.ts';
 export interface WeightedExplanation extends Explanation {
   /** 0–1; all of them and the left-out share sum to 1. */
   readonly weight: number;
-  /** By reading id: chance that this reading is wrong, if the explanation is true. */
+  /** By reading id: chance that it is wrong if the explanation is true; empty for light ones. */
   readonly wrong: ReadonlyMap<number, number>;
 }
 
@@ -32,6 +32,8 @@ const REFINED_SHARE = 0.02;
 
 /** Explanations this much lighter than the heaviest say too little of other faults to be seen. */
 const LIGHT_SHARE = 3e-4;
+
+const NONE_WRONG: ReadonlyMap<number, number> = new Map();
 
 /** Searches, weighs, and sums up what that says about every fault. */
 export function believe(problem: Problem): Beliefs {
@@ -65,7 +67,7 @@ export function believe(problem: Problem): Beliefs {
   const weighted = explanations.map((explanation, k) => ({
     ...explanation,
     weight: total > 0 ? (masses[k] as number) / total : 0,
-    wrong: wrongReadings(problem, explanation),
+    wrong: (masses[k] as number) > light ? wrongReadings(problem, explanation) : NONE_WRONG,
   }));
   return {
     problem,

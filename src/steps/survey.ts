@@ -2,10 +2,10 @@ import type { View } from '../circuit/circuit.ts';
 import { reach } from '../circuit/conduction.ts';
 import type { Branch } from '../circuit/network.ts';
 import type { Probe } from '../circuit/reading.ts';
-import type { BoardState } from '../circuit/state.ts';
+import { type BoardState, netPairKey, stateKey } from '../circuit/state.ts';
 import type { Beliefs } from '../faults/beliefs.ts';
 import { actsOn, type Fault } from '../faults/fault.ts';
-import { pairKey } from '../faults/observation.ts';
+import type { Universe } from '../faults/universe.ts';
 
 /** A reading that would show faults nothing has spoken of yet. */
 export interface SurveyReading {
@@ -34,7 +34,8 @@ const HIDDEN_CHANCE = 0.001;
 
 interface Group {
   readonly probe: Probe;
-  readonly faults: Set<number>;
+  /** Ids; faults are taken one after the other, so a repeat can only be the last one. */
+  readonly faults: number[];
 }
 
 /** Groups what may still be wrong, unseen, by the reading that would show it. */
@@ -49,7 +50,7 @@ class Sorter {
   readonly #state: BoardState;
   readonly #view: View;
   readonly #taken: ReadonlySet<string>;
-  readonly #groups = new Map<string, Group>();
+  readonly #groups = new Map<number, Group>();
   readonly #hidden = new Map<number, number>();
   readonly #near = new Map<number, ReadonlyMap<number, number>>();
 
@@ -57,7 +58,9 @@ class Sorter {
     this.#beliefs = beliefs;
     this.#state = state;
     this.#view = beliefs.problem.circuit.view(state);
-    this.#taken = new Set(beliefs.problem.observations.map(({ pairKey }) => pairKey));
+    const now = stateKey(state);
+    const here = beliefs.problem.observations.filter((o) => o.stateKey === now);
+    this.#taken = new Set(here.map(({ a, b }) => netPairKey(a, b)));
   }
 
   take(fault: Fault): void {
@@ -122,14 +125,15 @@ class Sorter {
 
   #add(mode: 'continuity' | 'ohms', a: number, b: number, fault: Fault): void {
     const [x, y] = a < b ? [a, b] : [b, a];
-    const key = `${mode} ${x} ${y}`;
+    const nets = this.#beliefs.problem.circuit.board.nets.length;
+    const key = ((mode === 'ohms' ? nets : 0) + x) * nets + y;
     let group = this.#groups.get(key);
     if (group === undefined) {
-      if (this.#taken.has(pairKey(x, y, this.#state))) return;
-      group = { probe: { mode, red: { net: x }, black: { net: y } }, faults: new Set() };
+      if (this.#taken.has(netPairKey(x, y))) return;
+      group = { probe: { mode, red: { net: x }, black: { net: y } }, faults: [] };
       this.#groups.set(key, group);
     }
-    group.faults.add(fault.id);
+    if (group.faults[group.faults.length - 1] !== fault.id) group.faults.push(fault.id);
   }
 
   survey(): Survey {
@@ -141,24 +145,31 @@ class Sorter {
     };
     const pads = (net: number): number => circuit.board.nets[net]?.pins.length ?? 0;
     const readable = new Set<number>();
-    const readings = [...this.#groups.values()].map(({ probe, faults }): SurveyReading => {
+    const readings = [...this.#groups.values()].map(({ probe, faults }) => {
       for (const id of faults) readable.add(id);
-      const parts = [...faults].flatMap(
-        (id) => universe.faults[id]?.members.map((m) => m.part) ?? [],
-      );
-      return { probe, faults: chanceOf(faults), parts: [...new Set(parts)] };
+      return { probe, faults: chanceOf(faults), ids: faults };
     });
     // Of readings that say the same, the one on the nets with most pads is the easiest to take.
-    const handy = ({ probe }: SurveyReading): number => pads(probe.red.net) + pads(probe.black.net);
+    const handy = ({ probe }: { probe: Probe }): number =>
+      pads(probe.red.net) + pads(probe.black.net);
     readings.sort((x, y) => y.faults - x.faults || handy(y) - handy(x));
     return {
-      readings: readings.slice(0, MOST_READINGS),
+      readings: readings.slice(0, MOST_READINGS).map(({ probe, faults, ids }) => ({
+        probe,
+        faults,
+        parts: partsOf(universe, ids),
+      })),
       unread: chanceOf(readable),
       hidden: [...this.#hidden]
         .filter(([, chance]) => chance > HIDDEN_CHANCE)
         .map(([part]) => part),
     };
   }
+}
+
+function partsOf(universe: Universe, ids: readonly number[]): number[] {
+  const parts = ids.flatMap((id) => universe.faults[id]?.members.map((m) => m.part) ?? []);
+  return [...new Set(parts)];
 }
 
 /** More than anyone looks at. */
