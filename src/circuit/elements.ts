@@ -122,12 +122,12 @@ function pinPairs(
   if (a === '@each' && b === '@next') return neighbourPairs(board, part);
   const from = a.startsWith('@') ? roles.pins(part, a) : present(pinNamed.get(a));
   const to = b.startsWith('@') ? roles.pins(part, b) : present(pinNamed.get(b));
-  const pairs = new Map<string, PinPair>();
+  const pairs = new Map<number, PinPair>();
   for (const x of from) {
     for (const y of to) {
-      const nx = board.pins[x]?.net;
-      const ny = board.pins[y]?.net;
-      const key = `${nx}-${ny}`; // several pins on one net are one place to a meter
+      const nx = board.pins[x]?.net ?? 0;
+      const ny = board.pins[y]?.net ?? 0;
+      const key = nx * board.nets.length + ny; // several pins on one net are one place to a meter
       if (nx !== ny && !pairs.has(key)) pairs.set(key, [x, y]);
     }
   }
@@ -185,6 +185,9 @@ class PinRoles {
   readonly #board: Board;
   readonly #plus: ReadonlySet<number>;
   readonly #minus: ReadonlySet<number>;
+  // Roles of the part asked about last: its modes ask one after the other.
+  #last: Part | undefined;
+  readonly #held = new Map<string, readonly number[]>();
 
   constructor(board: Board) {
     this.#board = board;
@@ -193,6 +196,19 @@ class PinRoles {
   }
 
   pins(part: Part, role: string): readonly number[] {
+    if (part !== this.#last) {
+      this.#last = part;
+      this.#held.clear();
+    }
+    let pins = this.#held.get(role);
+    if (pins === undefined) {
+      pins = this.#find(part, role);
+      this.#held.set(role, pins);
+    }
+    return pins;
+  }
+
+  #find(part: Part, role: string): readonly number[] {
     const ground = this.#ground(part);
     const supply = this.#supply(part).filter((pin) => !ground.includes(pin));
     if (role === '@ground') return ground;

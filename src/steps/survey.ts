@@ -1,6 +1,6 @@
 import type { View } from '../circuit/circuit.ts';
 import { reach } from '../circuit/conduction.ts';
-import type { Branch } from '../circuit/network.ts';
+import { type Branch, findIslands } from '../circuit/network.ts';
 import type { Probe } from '../circuit/reading.ts';
 import { type BoardState, netPairKey, stateKey } from '../circuit/state.ts';
 import type { Beliefs } from '../faults/beliefs.ts';
@@ -49,6 +49,8 @@ class Sorter {
   readonly #beliefs: Beliefs;
   readonly #state: BoardState;
   readonly #view: View;
+  /** By net: the net to probe in its place. */
+  readonly #handiest: Int32Array;
   readonly #taken: ReadonlySet<string>;
   readonly #groups = new Map<number, Group>();
   readonly #hidden = new Map<number, number>();
@@ -58,6 +60,7 @@ class Sorter {
     this.#beliefs = beliefs;
     this.#state = state;
     this.#view = beliefs.problem.circuit.view(state);
+    this.#handiest = handiestNets(beliefs, this.#view);
     const now = stateKey(state);
     const here = beliefs.problem.observations.filter((o) => o.stateKey === now);
     this.#taken = new Set(here.map(({ a, b }) => netPairKey(a, b)));
@@ -87,7 +90,10 @@ class Sorter {
   #takeShort(fault: Fault, { a, b, ohms }: Branch): boolean {
     const { meter } = this.#beliefs.problem;
     const { network } = this.#view;
-    const healthy = network.resistance(a, b);
+    // What leaves a net bounds what joins it to another; only low bounds need a solve.
+    const least = 1 / Math.min(this.#leaving(a), this.#leaving(b));
+    const apart = least > 2 * meter.beepOhms;
+    const healthy = apart ? least : network.resistance(a, b);
     if (healthy > 2 * meter.beepOhms) {
       const limit = SURE_BEEP_RATIO * meter.beepOhms - ohms;
       for (const [x, ohmsA] of this.#around(a)) {
@@ -102,10 +108,25 @@ class Sorter {
     return true;
   }
 
+  /** Conductance of everything on a net, S. */
+  #leaving(net: number): number {
+    let sum = 0;
+    for (const k of this.#view.touching[net] ?? []) {
+      sum += 1 / (this.#view.network.branches[k] as Branch).ohms;
+    }
+    return sum;
+  }
+
   #around(net: number): ReadonlyMap<number, number> {
     let near = this.#near.get(net);
     if (near === undefined) {
-      near = reach(this.#view, [], net, SURE_BEEP_RATIO * this.#beliefs.problem.meter.beepOhms);
+      const limit = SURE_BEEP_RATIO * this.#beliefs.problem.meter.beepOhms;
+      const handy = new Map<number, number>();
+      for (const [found, ohms] of reach(this.#view, [], net, limit)) {
+        const probe = this.#handiest[found] as number;
+        handy.set(probe, Math.min(ohms, handy.get(probe) ?? ohms));
+      }
+      near = handy;
       this.#near.set(net, near);
     }
     return near;
@@ -165,6 +186,23 @@ class Sorter {
         .map(([part]) => part),
     };
   }
+}
+
+/** Nets joined by less than this are one piece of copper to a beeper. */
+const SAME_COPPER_OHMS = 0.05;
+
+/** By net: of the nets joined to it by wire links, the one with most pads. */
+function handiestNets(beliefs: Beliefs, { network }: View): Int32Array {
+  const { nets } = beliefs.problem.circuit.board;
+  const links = network.branches.filter(({ ohms }) => ohms < SAME_COPPER_OHMS);
+  const { island, count } = findIslands(network.nodeCount, links);
+  const best = new Int32Array(count).fill(-1);
+  const pads = (net: number): number => nets[net]?.pins.length ?? -1;
+  for (let net = 0; net < nets.length; net++) {
+    const at = island[net] as number;
+    if (pads(net) > pads(best[at] as number)) best[at] = net;
+  }
+  return island.map((at) => best[at] as number);
 }
 
 function partsOf(universe: Universe, ids: readonly number[]): number[] {
