@@ -1,8 +1,10 @@
 import { readFileSync } from 'node:fs';
+import { join } from 'node:path';
 import { Command, InvalidArgumentError, Option } from 'commander';
 import { COMMANDS, type CommandSpec, type OptionSpec } from './commands.ts';
 import type { Arguments, Context } from './context.ts';
 import { longHelp } from './help.ts';
+import { PACKAGE_ROOT } from './package-root.ts';
 
 /** Runs one of the commands; a wrong call throws commander's own error. */
 export async function runProgram(words: readonly string[], context: Context): Promise<number> {
@@ -74,6 +76,6 @@ function wholeNumber(text: string, least: number): number {
 }
 
 function packageVersion(): string {
-  const manifest = readFileSync(new URL('../../package.json', import.meta.url), 'utf8');
+  const manifest = readFileSync(join(PACKAGE_ROOT, 'package.json'), 'utf8');
   return (JSON.parse(manifest) as { version: string }).version;
 }

@@ -28,6 +28,7 @@ try {
   compile();
   copyCatalogue();
   await writeSchema();
+  await bundleCommand();
   rmSync(dist, { recursive: true, force: true });
   renameSync(fresh, dist);
 } finally {
@@ -60,6 +61,29 @@ function compile() {
 function copyCatalogue() {
   const catalogue = join(src, 'board', 'kinds.yaml');
   if (existsSync(catalogue)) copyFileSync(catalogue, join(fresh, 'board', 'kinds.yaml'));
+}
+
+/**
+ * The command in few files: a start costs as much for opening modules as for running them. Prompts
+ * and the full YAML reader stay in files of their own, loaded when they are needed.
+ */
+async function bundleCommand() {
+  const { build } = await import('esbuild');
+  const outdir = join(fresh, 'command');
+  await build({
+    entryPoints: [join(fresh, 'cli', 'main.js')],
+    outdir,
+    bundle: true,
+    splitting: true,
+    format: 'esm',
+    platform: 'node',
+    target: 'node20',
+    logLevel: 'warning',
+    banner: {
+      js: "import { createRequire as makeRequire } from 'node:module'; const require = makeRequire(import.meta.url);",
+    },
+  });
+  copyFileSync(join(src, 'board', 'kinds.yaml'), join(outdir, 'kinds.yaml'));
 }
 
 async function writeSchema() {

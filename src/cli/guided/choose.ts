@@ -1,8 +1,8 @@
 import { closeSync, existsSync, openSync, readdirSync, readSync } from 'node:fs';
 import { join, relative } from 'node:path';
-import { fileURLToPath } from 'node:url';
 import type { Context } from '../context.ts';
 import { freeJobName } from '../jobs.ts';
+import { PACKAGE_ROOT } from '../package-root.ts';
 
 /** What the person wants to work on. */
 export type Choice =
@@ -17,7 +17,7 @@ export type Choice =
   | { readonly kind: 'leave' };
 
 /** Boards that come with the package. */
-const SHIPPED = fileURLToPath(new URL('../../../boards', import.meta.url));
+const SHIPPED = join(PACKAGE_ROOT, 'boards');
 
 /** Asks for an open job, a board, or a drill. */
 export async function choose(context: Context): Promise<Choice> {
