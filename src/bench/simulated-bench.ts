@@ -14,6 +14,8 @@ export interface SimulationOptions {
   readonly seed: number;
   /** How many faults to hide, beside those a bank failure brings along. */
   readonly faults: number;
+  /** Faults to hide instead of drawing any: part name and mode as the catalogue names it. */
+  readonly these?: readonly { readonly part: string; readonly mode: string }[];
   /** Share of readings that are slips; default 0. */
   readonly slipRatio?: number;
   readonly meter?: Meter;
@@ -45,7 +47,7 @@ export class SimulatedBench {
     this.#meter = options.meter ?? COMMON_HANDHELD;
     this.#random = new Random(options.seed * 7919 + 17);
     this.#slipRatio = options.slipRatio ?? 0;
-    this.faults = this.#hide(options.faults);
+    this.faults = options.these?.map((one) => this.#named(one)) ?? this.#hide(options.faults);
   }
 
   /** The hidden faults as people name them; shown when a drill ends. */
@@ -56,6 +58,13 @@ export class SimulatedBench {
   /** Parts that really are faulty. */
   get faultyParts(): Set<number> {
     return new Set(this.faults.map(({ part }) => part));
+  }
+
+  #named({ part, mode }: { part: string; mode: string }): HiddenFault {
+    const index = this.board.partNamed.get(part)?.index ?? -1;
+    const found = this.#circuit.models[index]?.modes.find(({ name }) => name === mode);
+    if (found === undefined) throw new RangeError(`${part} has no failed mode "${mode}"`);
+    return this.#realize(index, found);
   }
 
   #hide(count: number): HiddenFault[] {

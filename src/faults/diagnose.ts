@@ -92,7 +92,7 @@ function faultSets(beliefs: Beliefs): FaultSet[] {
     { faults: FaultName[]; weight: number; wrongReadings: number[] }
   >();
   for (const explanation of beliefs.explanations) {
-    const faults = explanation.faults.map((id) =>
+    const faults = explanation.accused.map((id) =>
       nameFault(beliefs.problem.universe.faults[id] as Fault),
     );
     const wrong = wrongIn(explanation);
@@ -177,7 +177,7 @@ function accusedParts(beliefs: Beliefs): Set<number> {
   const found = new Set<number>();
   for (const explanation of beliefs.explanations) {
     if (explanation.weight < SUSPECT_WEIGHT / 20) continue;
-    for (const id of explanation.faults) {
+    for (const id of explanation.accused) {
       for (const { part } of beliefs.problem.universe.faults[id]?.members ?? []) found.add(part);
     }
   }
@@ -256,7 +256,7 @@ function missingLinks(
 function faultWeight(beliefs: Beliefs, evidence: Evidence): number {
   let sum = 0;
   for (const explanation of beliefs.explanations) {
-    const present = explanation.faults.some((id) => {
+    const present = explanation.accused.some((id) => {
       const fault = beliefs.problem.universe.faults[id] as Fault;
       return concernsPresentPiece(fault, evidence.state);
     });

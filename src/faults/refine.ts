@@ -32,6 +32,8 @@ const LEAST_CHANCE = 0.02;
 const LEAST_EFFECT = 0.002;
 /** …or when it is so likely that it may well be there together with another. */
 const LIKELY_CHANCE = 0.04;
+/** A fault that lifts the fit by this much is accused by the observations, not just undecided. */
+const ACCUSING_RATIO = 1.5;
 /** How many further faults one explanation may take in. */
 const MOST_DEPTH = 4;
 
@@ -87,12 +89,13 @@ export function refine(
   const cut: Explanation[] = [];
   let decisions: Decision | undefined = explanation.decisions;
   let mass = explanation.mass;
-  for (const { fault, predictions, fits } of found) {
+  for (const { fault, predictions, fits, ratio } of found) {
     chances.load(decisions);
     const chance = chances.of(fault.id);
     if (chance <= 0) continue;
     const present: Explanation = {
       faults: [...explanation.faults, fault.id],
+      accused: ratio > ACCUSING_RATIO ? [...explanation.accused, fault.id] : explanation.accused,
       decisions: { before: decisions, fault: fault.id, present: true },
       mass: (mass / whole) * chance * product(fits),
       predictions,

@@ -35,6 +35,8 @@ export interface Problem {
 export interface Explanation {
   /** Ids of the faults that are there. Faults neither here nor ruled out by `decisions` stay open. */
   readonly faults: readonly number[];
+  /** Those of them that some observation asks for; the others are only as likely as ever. */
+  readonly accused: readonly number[];
   readonly decisions: Decision | undefined;
   /** Chance of the decisions times the fit of every observation. */
   readonly mass: number;
@@ -398,6 +400,6 @@ class Search {
     this.#foundMass += mass;
     if (node.given.size === 0) this.#foundSense = true;
     const { faults, decisions, predictions, fits } = node;
-    this.#found.push({ faults, decisions, mass, predictions, fits });
+    this.#found.push({ faults, accused: faults, decisions, mass, predictions, fits });
   }
 }

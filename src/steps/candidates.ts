@@ -7,6 +7,7 @@ import type { Fault } from '../faults/fault.ts';
 import { pairKey } from '../faults/observation.ts';
 import { worldOf } from '../faults/world.ts';
 import type { Clock } from './bench-times.ts';
+import { handiestNets } from './handy-nets.ts';
 import type { Hypothesis } from './hypotheses.ts';
 import type { Step } from './step.ts';
 
@@ -123,10 +124,14 @@ export class Candidates {
       }
       for (const part of this.#linksOnWay(hypothesis, asked)) groups.set(String(part), [part]);
     }
-    return [...groups.values()].flatMap((parts) => this.#liftsOf(parts, asked));
+    return [...groups.values()].flatMap((parts) => this.liftsOf(parts, asked));
   }
 
-  #liftsOf(parts: readonly number[], asked: readonly (readonly [number, number])[]): Candidate[] {
+  /** Taking these parts out of circuit, with each pair whose reading could tell whether it helped. */
+  liftsOf(
+    parts: readonly number[],
+    asked: readonly (readonly [number, number])[] = this.#askedPairs(),
+  ): Candidate[] {
     const only = parts.length === 1 ? this.#board.parts[parts[0] as number] : undefined;
     const leg = only !== undefined && this.#clock.canLiftLeg(only);
     const pin = leg ? (only.pins[1] as number) : -1;
@@ -188,21 +193,24 @@ export class Candidates {
   /** Ends of suspected faults and of the pairs asked about, heaviest first. */
   #netsInPlay(): number[] {
     const weight = new Map<number, number>();
-    const add = (net: number, w: number): void => {
+    const handiest = handiestNets(this.#board, this.#beliefs.problem.circuit.view(this.#state));
+    const addExact = (net: number, w: number): void => {
       weight.set(net, (weight.get(net) ?? 0) + w);
     };
+    const add = (net: number, w: number): void => addExact(handiest[net] as number, w);
     for (const hypothesis of this.#hypotheses) {
-      for (const id of hypothesis.faults) {
+      for (const id of hypothesis.accused) {
         const fault = this.#beliefs.problem.universe.faults[id] as Fault;
         for (const { a, b } of fault.branches) {
           add(a, hypothesis.weight);
           add(b, hypothesis.weight);
         }
-        if (fault.pin >= 0) add(this.#board.pins[fault.pin]?.net ?? 0, hypothesis.weight);
+        // An open shows across the part itself, never on one side of it.
+        if (fault.pin >= 0) addExact(this.#board.pins[fault.pin]?.net ?? 0, hypothesis.weight);
         if (fault.opensPart) {
           for (const { part } of fault.members) {
             for (const pin of this.#board.parts[part]?.pins ?? []) {
-              add(this.#board.pins[pin]?.net ?? 0, hypothesis.weight);
+              addExact(this.#board.pins[pin]?.net ?? 0, hypothesis.weight);
             }
           }
         }

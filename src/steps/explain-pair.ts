@@ -53,7 +53,8 @@ export interface PairExplanation {
   readonly breakers: readonly Breaker[];
 }
 
-/** Fault sets looked at, parallel ways followed in each, and parts tried as breakers. */
+/** Fault sets weighed, those of them whose ways are followed, ways in each, parts tried as breakers. */
+const MOST_WEIGHED = 200;
 const MOST_SETS = 24;
 const MOST_WAYS = 4;
 const MOST_BREAKERS = 10;
@@ -73,10 +74,11 @@ export function explainPair(analysis: Analysis, a: number, b: number): PairExpla
   const cases: Case[] = [];
   const ways = new Map<string, ConductingWay>();
   let conducts = 0;
-  for (const { faults, weight } of analysis.beliefs.explanations.slice(0, MOST_SETS)) {
+  for (const { faults, weight } of analysis.beliefs.explanations.slice(0, MOST_WEIGHED)) {
     const world = worldUnder(analysis, analysis.evidence.state, faults);
     if (predict(world, a, b).ohms >= beepOhms) continue;
     conducts += weight;
+    if (cases.length >= MOST_SETS) continue;
     cases.push({ weight, faults });
     for (const way of waysIn(analysis, world, a, b, beepOhms)) addWay(ways, way, weight);
   }

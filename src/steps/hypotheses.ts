@@ -21,6 +21,8 @@ export interface RepairUnit {
 export interface Hypothesis {
   readonly weight: number;
   readonly faults: readonly number[];
+  /** Those of them that some reading asks for. */
+  readonly accused: readonly number[];
   /** What would have to be put right on the board as it is. */
   readonly units: readonly RepairUnit[];
   /** Equal for hypotheses that call for the same repair. */
@@ -40,11 +42,12 @@ export function hypothesesOf(
 ): Hypothesis[] {
   const top = beliefs.explanations.slice(0, MOST_HYPOTHESES);
   const total = top.reduce((sum, { weight }) => sum + weight, 0) || 1;
-  return top.map(({ weight, faults }) => {
-    const units = repairUnits(beliefs, faults, state, settings);
+  return top.map(({ weight, faults, accused }) => {
+    const units = repairUnits(beliefs, accused, state, settings);
     return {
       weight: weight / total,
       faults,
+      accused,
       units,
       key: units
         .map((unit) => unit.key)

@@ -1,11 +1,12 @@
 import type { View } from '../circuit/circuit.ts';
 import { reach } from '../circuit/conduction.ts';
-import { type Branch, findIslands } from '../circuit/network.ts';
+import type { Branch } from '../circuit/network.ts';
 import type { Probe } from '../circuit/reading.ts';
 import { type BoardState, netPairKey, stateKey } from '../circuit/state.ts';
 import type { Beliefs } from '../faults/beliefs.ts';
 import { actsOn, type Fault } from '../faults/fault.ts';
 import type { Universe } from '../faults/universe.ts';
+import { handiestNets } from './handy-nets.ts';
 
 /** A reading that would show faults nothing has spoken of yet. */
 export interface SurveyReading {
@@ -60,7 +61,7 @@ class Sorter {
     this.#beliefs = beliefs;
     this.#state = state;
     this.#view = beliefs.problem.circuit.view(state);
-    this.#handiest = handiestNets(beliefs, this.#view);
+    this.#handiest = handiestNets(beliefs.problem.circuit.board, this.#view);
     const now = stateKey(state);
     const here = beliefs.problem.observations.filter((o) => o.stateKey === now);
     this.#taken = new Set(here.map(({ a, b }) => netPairKey(a, b)));
@@ -186,23 +187,6 @@ class Sorter {
         .map(([part]) => part),
     };
   }
-}
-
-/** Nets joined by less than this are one piece of copper to a beeper. */
-const SAME_COPPER_OHMS = 0.05;
-
-/** By net: of the nets joined to it by wire links, the one with most pads. */
-function handiestNets(beliefs: Beliefs, { network }: View): Int32Array {
-  const { nets } = beliefs.problem.circuit.board;
-  const links = network.branches.filter(({ ohms }) => ohms < SAME_COPPER_OHMS);
-  const { island, count } = findIslands(network.nodeCount, links);
-  const best = new Int32Array(count).fill(-1);
-  const pads = (net: number): number => nets[net]?.pins.length ?? -1;
-  for (let net = 0; net < nets.length; net++) {
-    const at = island[net] as number;
-    if (pads(net) > pads(best[at] as number)) best[at] = net;
-  }
-  return island.map((at) => best[at] as number);
 }
 
 function partsOf(universe: Universe, ids: readonly number[]): number[] {

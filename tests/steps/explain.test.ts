@@ -73,7 +73,8 @@ describe('why a part is suspected', () => {
 
   it('names the readings that clear it', () => {
     const found = explainPart(having(['P24 GND quiet']), part('C1'));
-    expect(found.weight).toBeLessThan(0.02);
+    // a quiet reading is a slip more often than a beep is: one in seventy
+    expect(found.weight).toBeLessThan(0.03);
     expect(found.accusedBy).toEqual([]);
     expect(found.clearedBy).toEqual([2]);
   });

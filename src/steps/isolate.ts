@@ -1,0 +1,180 @@
+import type { Probe } from '../circuit/reading.ts';
+import { netPairKey } from '../circuit/state.ts';
+import { contradictionWeight, doubtfulReadings } from '../faults/diagnose.ts';
+import type { Analysis } from './advise.ts';
+import { type Candidate, Candidates } from './candidates.ts';
+import { actingWeight, type Choice, capital, meaning } from './choice.ts';
+import { type RepairUnit, repairEntropy } from './hypotheses.ts';
+import { Forecaster } from './outlook.ts';
+import { type Scored, scoreAll } from './score.ts';
+import type { Advice } from './step.ts';
+import { partNames, percent, unitName } from './words.ts';
+
+/** Below this doubt, nats, no further reading could change the repair. */
+const LITTLE_DOUBT = 0.1;
+/** From this weight on a contradiction among the readings is worth a repeat by itself. */
+const CONTRADICTION = 0.2;
+
+/**
+ * While something in circuit is suspected: the step that tells the fault sets apart for the fewest
+ * minutes, or the repair they agree on. Undefined when nothing is suspected, or nothing would help.
+ */
+export function isolate(analysis: Analysis): Choice | undefined {
+  return new Isolation(analysis).choose();
+}
+
+class Isolation {
+  readonly #a: Analysis;
+  readonly #candidates: Candidates;
+  readonly #forecaster: Forecaster;
+
+  constructor(analysis: Analysis) {
+    const { beliefs, hypotheses, evidence, workbench } = analysis;
+    this.#a = analysis;
+    this.#candidates = new Candidates(beliefs, hypotheses, evidence.state, workbench.clock);
+    this.#forecaster = new Forecaster(beliefs, hypotheses);
+  }
+
+  choose(): Choice | undefined {
+    const { workbench, beliefs, hypotheses } = this.#a;
+    const doubtful = new Set(doubtfulReadings(beliefs).map(({ id }) => id));
+    const repeats = this.#candidates.repeats(doubtful);
+    if (actingWeight(this.#a) < workbench.steps.clearWeight) {
+      // Nothing in circuit is suspected; a reading that fits nothing is only worth taking again.
+      if (contradictionWeight(beliefs) < CONTRADICTION) return undefined;
+      const again = this.#score(repeats)[0];
+      return again === undefined ? undefined : this.#informative(again, []);
+    }
+    const scored = this.#score([
+      ...repeats,
+      ...this.#candidates.readings(),
+      ...this.#candidates.lifts(),
+    ]);
+    const sure = this.#surestUnit();
+    const best = scored[0];
+    const isSettled =
+      best === undefined ||
+      (sure?.weight ?? 0) >= workbench.steps.sureWeight ||
+      repairEntropy(hypotheses) < LITTLE_DOUBT;
+    if (sure !== undefined && isSettled) return this.#repair(sure, scored);
+    return best === undefined ? undefined : this.#informative(best, scored.slice(1));
+  }
+
+  #score(candidates: readonly Candidate[]): Scored[] {
+    return scoreAll(candidates, this.#a.hypotheses, this.#forecaster);
+  }
+
+  /** The thing to put right that stands in most of the weight. */
+  #surestUnit(): { unit: RepairUnit; weight: number } | undefined {
+    const byKey = new Map<string, { unit: RepairUnit; weight: number }>();
+    for (const { units, weight } of this.#a.hypotheses) {
+      for (const unit of units) {
+        if (this.#isDealtWith(unit)) continue;
+        const held = byKey.get(unit.key);
+        if (held === undefined) byKey.set(unit.key, { unit, weight });
+        else held.weight += weight;
+      }
+    }
+    return [...byKey.values()].sort((x, y) => y.weight - x.weight)[0];
+  }
+
+  /** Its parts are off the board, or someone has looked and found nothing. */
+  #isDealtWith(unit: RepairUnit): boolean {
+    const { state, looks } = this.#a.evidence;
+    if (unit.comesOff) return unit.parts.every((part) => state.off.has(part));
+    const { nets } = unit;
+    if (nets === undefined) return false;
+    return looks.some(
+      (look) => look.nets !== undefined && netPairKey(...look.nets) === netPairKey(...nets),
+    );
+  }
+
+  #repair(sure: { unit: RepairUnit; weight: number }, scored: readonly Scored[]): Choice {
+    const { unit, weight } = sure;
+    const { clock } = this.#a.workbench;
+    const { state } = this.#a.evidence;
+    const many = unit.parts.length > 1 && !unit.choice;
+    const why = `${capital(unitName(this.#a.workbench.board, unit))} ${many ? 'carry' : 'carries'} ${percent(weight)} of the weight; no reading would change the repair.`;
+    const base = { phase: 'repair' as const, why, outcomes: [], others: othersOf(scored) };
+    if (unit.what === 'joint') {
+      const pins = [unit.pin as number];
+      return { ...base, step: { kind: 'reflow', pins }, minutes: clock.reflow };
+    }
+    if (unit.nets !== undefined) {
+      return { ...base, step: { kind: 'inspect', nets: unit.nets }, minutes: clock.look * 2 };
+    }
+    const parts = unit.parts.filter((part) => !state.off.has(part));
+    const first = unit.choice ? parts.slice(0, 1) : parts;
+    const then = this.#telling(first);
+    return {
+      ...base,
+      step: { kind: 'remove', parts: first, ...(then === undefined ? {} : { then }) },
+      minutes: clock.remove(first, state) + (then === undefined ? 0 : clock.read(then)),
+    };
+  }
+
+  /** The pair whose reading would show best that taking these parts off helped. */
+  #telling(parts: readonly number[]): Probe | undefined {
+    let best: Probe | undefined;
+    let most = 0;
+    for (const { probe, state, parts: out } of this.#candidates.liftsOf(parts)) {
+      const quiet = (s: typeof state): number =>
+        this.#forecaster.outlook(probe, s, out).answers.find((a) => a.text === 'quiet')?.chance ??
+        0;
+      const gained = quiet(state) - quiet(this.#a.evidence.state);
+      if (gained > most) {
+        most = gained;
+        best = probe;
+      }
+    }
+    return best;
+  }
+
+  #informative(best: Scored, rest: readonly Scored[]): Choice {
+    const { candidate, outlook, extraMinutes } = best;
+    const outcomes = outlook.answers
+      .filter(({ chance }) => chance > 0.005)
+      .map(({ text, chance, weights }) => ({
+        answer: text,
+        weight: chance,
+        means: meaning(this.#a, weights, 'nothing on the board is faulty'),
+      }));
+    return {
+      phase: 'isolate',
+      step: candidate.step,
+      minutes: candidate.minutes,
+      why: this.#whyInformative(candidate, extraMinutes),
+      outcomes,
+      others: othersOf(rest),
+    };
+  }
+
+  #whyInformative({ step, parts, minutes }: Candidate, extraMinutes: number): string {
+    const left = this.#rivals();
+    if (step.kind === 'read' && step.purpose === 'repeat') {
+      return 'An earlier reading here does not fit the others; take it again.';
+    }
+    if (step.kind === 'read')
+      return `${left}: this reading splits them best for ${minutes.toFixed(1)} min.`;
+    const name = partNames(this.#a.workbench.board, parts);
+    if (extraMinutes < 0.6 * minutes)
+      return `${left}: ${name} most likely has to come out anyway, so lifting costs little extra.`;
+    return `${left}: lifting ${name} splits them best for the minutes it costs.`;
+  }
+
+  #rivals(): string {
+    const byKey = new Map<string, number>();
+    for (const { key, weight } of this.#a.hypotheses)
+      byKey.set(key, (byKey.get(key) ?? 0) + weight);
+    const count = [...byKey.values()].filter((weight) => weight > 0.01).length;
+    return count < 2 ? 'One repair stands out' : `${count} repairs still explain the readings`;
+  }
+}
+
+function othersOf(scored: readonly Scored[]): Advice['others'] {
+  return scored.slice(0, 3).map(({ candidate, outlook }) => ({
+    step: candidate.step,
+    minutes: candidate.minutes,
+    why: `tells ${(outlook.gain / Math.LN2).toFixed(2)} bit`,
+  }));
+}

@@ -1,0 +1,126 @@
+import type { Probe } from '../circuit/reading.ts';
+import { partWeights } from '../faults/diagnose.ts';
+import type { Fault } from '../faults/fault.ts';
+import type { Analysis } from './advise.ts';
+import { type Choice, capital } from './choice.ts';
+import type { RepairUnit } from './hypotheses.ts';
+import { partNames, percent } from './words.ts';
+
+/** Between these weights a part that is off the board is worth a reading on its own legs. */
+const CLEARED_WEIGHT = 0.02;
+const CONDEMNED_WEIGHT = 0.97;
+
+/** Nothing in circuit is suspected: judge what lies beside the board, and put it together again. */
+export function restore(analysis: Analysis): Choice | undefined {
+  const restoring = new Restoring(analysis);
+  return restoring.legReading() ?? restoring.fitting();
+}
+
+class Restoring {
+  readonly #a: Analysis;
+
+  constructor(analysis: Analysis) {
+    this.#a = analysis;
+  }
+
+  /** A part lies beside the board and is neither condemned nor cleared: read it on its legs. */
+  legReading(): Choice | undefined {
+    const { evidence, workbench, beliefs } = this.#a;
+    const weights = partWeights(beliefs, evidence);
+    const settled = this.#renewedAnyway();
+    for (const part of evidence.state.off) {
+      if (settled.has(part)) continue;
+      const weight = weights.get(part)?.weight ?? 0;
+      if (weight < CLEARED_WEIGHT || weight > CONDEMNED_WEIGHT) continue;
+      const pair = this.#untriedLegs(part);
+      if (pair === undefined) continue;
+      const [a, b] = pair;
+      const point = (pin: number) => ({ pin, net: this.#a.workbench.board.pins[pin]?.net ?? 0 });
+      const probe: Probe = { mode: 'ohms', red: point(a), black: point(b), offPart: part };
+      const name = this.#a.workbench.board.parts[part]?.name;
+      return {
+        phase: 'repair',
+        step: { kind: 'read', probe, purpose: 'isolate' },
+        minutes: workbench.clock.read(probe),
+        why: `${name} is off the board and may have failed (${percent(weight)}); its own legs tell.`,
+        outcomes: [
+          { answer: 'about 0 ohm', weight, means: `${name} is shorted` },
+          { answer: 'OL', weight: 1 - weight, means: `${name} is not shorted here` },
+        ],
+      };
+    }
+    return undefined;
+  }
+
+  /** The heaviest failed mode of a removed part that its legs have not been read for. */
+  #untriedLegs(part: number): readonly [number, number] | undefined {
+    const { evidence, beliefs } = this.#a;
+    const { universe } = beliefs.problem;
+    const tried = new Set(
+      evidence.readings
+        .filter((r) => r.offPart === part && r.id > (evidence.replacedAt.get(part) ?? 0))
+        .map((r) => [r.red.pin ?? -1, r.black.pin ?? -1].sort((x, y) => x - y).join('-')),
+    );
+    const modes = [...(universe.ofPart.get(part) ?? [])]
+      .map((id) => universe.faults[id] as Fault)
+      .filter((fault) => fault.what === 'part')
+      .sort((x, y) => (beliefs.chance[y.id] as number) - (beliefs.chance[x.id] as number));
+    const models = beliefs.problem.circuit.models[part]?.modes ?? [];
+    for (const fault of modes) {
+      const join = models.find((mode) => mode.name === fault.mode)?.joins[0];
+      if (join === undefined) continue;
+      if (!tried.has([join.a, join.b].sort((x, y) => x - y).join('-'))) return [join.a, join.b];
+    }
+    return undefined;
+  }
+
+  /** Parts of sets that are replaced together because one of them, not known which, failed. */
+  #renewedAnyway(): Set<number> {
+    const { hypotheses, workbench } = this.#a;
+    const weight = new Map<string, { unit: RepairUnit; weight: number }>();
+    for (const hypothesis of hypotheses) {
+      for (const unit of hypothesis.units) {
+        if (unit.choice || unit.parts.length < 2) continue;
+        const held = weight.get(unit.key);
+        if (held === undefined) weight.set(unit.key, { unit, weight: hypothesis.weight });
+        else held.weight += hypothesis.weight;
+      }
+    }
+    const found = [...weight.values()].filter((w) => w.weight > workbench.steps.replaceWeight);
+    return new Set(found.flatMap(({ unit }) => unit.parts));
+  }
+
+  /** Nothing left on the board is suspected: put it together again, new pieces for failed ones. */
+  fitting(): Choice | undefined {
+    const { evidence, workbench, beliefs } = this.#a;
+    const weights = partWeights(beliefs, evidence);
+    const out = [
+      ...new Set(this.#a.proof.filter((item) => item.what === 'refit').map((item) => item.index)),
+    ];
+    const renewed = this.#renewedAnyway();
+    const condemned = out.filter(
+      (part) =>
+        (weights.get(part)?.weight ?? 0) > workbench.steps.replaceWeight || renewed.has(part),
+    );
+    const healthy = out.filter((part) => !condemned.includes(part));
+    if (condemned.length > 0) {
+      return {
+        phase: 'repair',
+        step: { kind: 'replace', parts: condemned },
+        minutes: workbench.clock.fit(condemned, evidence.state),
+        why: `${capital(partNames(this.#a.workbench.board, condemned))} failed or ${condemned.length > 1 ? 'belong' : 'belongs'} to a set that did; fit new.`,
+        outcomes: [],
+      };
+    }
+    if (healthy.length > 0) {
+      return {
+        phase: 'repair',
+        step: { kind: 'refit', parts: healthy },
+        minutes: workbench.clock.fit(healthy, evidence.state),
+        why: `${capital(partNames(this.#a.workbench.board, healthy))} ${healthy.length > 1 ? 'are' : 'is'} not at fault; put back.`,
+        outcomes: [],
+      };
+    }
+    return undefined;
+  }
+}
