@@ -59,7 +59,7 @@ export function diagnosisOf(bench: Bench, evidence: Evidence, beliefs: Beliefs):
   return {
     sets: faultSets(beliefs),
     suspects: suspects(beliefs, byPart, evidence),
-    cleared: clearedParts(bench, beliefs, evidence, byPart),
+    cleared: clearedParts(bench, beliefs, evidence),
     doubtful: doubtfulReadings(beliefs),
     contradictory: contradictionWeight(beliefs) > 0.5,
     missingLinks: missingLinks(beliefs, evidence),
@@ -141,7 +141,7 @@ export function partWeights(beliefs: Beliefs, evidence: Evidence): Map<number, P
         held = { weight: 0, modes: new Map(), alike: [] };
         found.set(part, held);
       }
-      held.weight = 1 - (1 - held.weight) * (1 - Math.min(1, weight));
+      held.weight = Math.min(1, held.weight + weight); // modes of one piece exclude each other
       const mode = held.modes.get(fault.mode) ?? 0;
       held.modes.set(fault.mode, mode + weight);
       if (fault.members.length > 1 && weight > SUSPECT_WEIGHT / 10 && weight >= mode) {
@@ -184,25 +184,30 @@ function accusedParts(beliefs: Beliefs): Set<number> {
   return found;
 }
 
-function clearedParts(
-  bench: Bench,
-  beliefs: Beliefs,
-  evidence: Evidence,
-  byPart: ReadonlyMap<number, PartWeight>,
-): Cleared[] {
+/** Parts whose shorts a beeper would have shown, and did not; leaks of many ohms are another matter. */
+function clearedParts(bench: Bench, beliefs: Beliefs, evidence: Evidence): Cleared[] {
   const { universe, observations } = beliefs.problem;
   const found: Cleared[] = [];
   for (const part of bench.circuit.board.parts) {
     if ((evidence.state.piece.get(part.index) ?? 0) > 0) continue;
-    const modes = bench.priors.modes[part.index] as Float64Array;
-    const before = modes.reduce((sum, p) => sum + p, 0);
-    const weight = byPart.get(part.index)?.weight ?? 0;
-    if (before === 0 || weight > CLEARED_RATIO * before) continue;
     const by = new Set<number>();
+    let before = 0;
+    let weight = 0;
     for (const id of universe.ofPart.get(part.index) ?? []) {
+      const fault = universe.faults[id] as Fault;
+      if (!fault.branches.some(({ ohms }) => ohms < bench.meter.beepOhms / 2)) continue;
+      const member = fault.members.findIndex((m) => m.part === part.index);
+      weight += (beliefs.member[id] as Float64Array)[member] as number;
       for (const k of beliefs.against.get(id) ?? [])
         for (const n of observations[k]?.ids ?? []) by.add(n);
     }
+    const model = bench.circuit.models[part.index]?.modes ?? [];
+    model.forEach(({ joins }, k) => {
+      if (joins.some(({ ohms }) => ohms < bench.meter.beepOhms / 2)) {
+        before += bench.priors.modes[part.index]?.[k] as number;
+      }
+    });
+    if (before === 0 || weight > CLEARED_RATIO * before) continue;
     for (const reading of evidence.readings) if (reading.offPart === part.index) by.add(reading.id);
     if (by.size > 0) found.push({ part: part.index, by: [...by].sort((x, y) => x - y), weight });
   }

@@ -1,11 +1,13 @@
 import { reach } from '../circuit/conduction.ts';
 import type { Prediction } from '../circuit/likelihood.ts';
 import { contradictedBelow } from '../circuit/likelihood.ts';
+import type { BoardState } from '../circuit/state.ts';
 import type { Chances } from './chances.ts';
 import { opensOfBranch, pathThrough } from './cut.ts';
 import { actsOn, type Fault } from './fault.ts';
 import { type Observation, wantedChange } from './observation.ts';
 import type { Explanation, Problem } from './search.ts';
+import type { Universe } from './universe.ts';
 import { predict, type World, worldOf } from './world.ts';
 
 /** How the observations bear on faults that an explanation leaves undecided. */
@@ -14,6 +16,18 @@ export interface Hidden {
   readonly ratio: ReadonlyMap<number, number>;
   /** By fault: observations that speak against it. */
   readonly against: ReadonlyMap<number, readonly number[]>;
+}
+
+/** Chance that an open joint keeps a part's short from the pads it is read on. */
+function openChance(universe: Universe, fault: Fault, state: BoardState, chances: Chances): number {
+  if (fault.members.length !== 1) return 0;
+  let closed = 1;
+  for (const pin of new Set(fault.branches.flatMap(({ pinA, pinB }) => [pinA, pinB]))) {
+    for (const id of universe.jointsOf.get(pin) ?? []) {
+      if (actsOn(universe.faults[id] as Fault, state)) closed *= 1 - chances.of(id);
+    }
+  }
+  return 1 - closed;
 }
 
 /** Faults that alone, on a board without others, would spoil observations that ask for silence. */
@@ -53,7 +67,9 @@ export class HiddenFaults {
       const fault = universe.faults[id] as Fault;
       if (!chances.isFree(id) || !actsOn(fault, observation.state)) return;
       const fit = explanation.fits[observation.index] as number;
-      ratio.set(id, (ratio.get(id) ?? 1) * Math.min(1, observation.floor / fit));
+      const hidden = openChance(universe, fault, observation.state, chances);
+      const left = hidden + (1 - hidden) * Math.min(1, observation.floor / fit);
+      ratio.set(id, (ratio.get(id) ?? 1) * left);
       const held = against.get(id);
       if (held === undefined) against.set(id, [observation.index]);
       else held.push(observation.index);

@@ -36,13 +36,13 @@ const PART_FINDING_RATIO: Readonly<Record<LookFinding, number>> = {
 /** The same for a joint that is open. */
 const JOINT_FINDING_RATIO: Readonly<Record<LookFinding, number>> = {
   burnt: 20,
-  cracked: 300,
+  cracked: 3000,
   leaking: 2,
   reworked: 5,
   dirty: 2,
   missing: 1,
   'wrong part': 1,
-  'off its pad': 5000,
+  'off its pad': 1e6,
   'looks sound': 0.1,
 };
 

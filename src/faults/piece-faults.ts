@@ -43,6 +43,7 @@ export function pieceFaults(sources: PieceSources): {
   });
   const bankChance = Float64Array.from(priors.banks, (bank) => bank.chance);
   const classes = new Map<string, Draft[]>();
+  const singled = partsWithKnownJoints(circuit.board, own);
   for (const { part } of circuit.models) {
     const pieces = sources.renewed.get(part) ?? 0;
     for (let piece = 0; piece <= pieces; piece++) {
@@ -50,7 +51,8 @@ export function pieceFaults(sources: PieceSources): {
       const known = own.get(`${part}:${piece}`);
       if (known !== undefined && bank >= 0) updateBank(bankChance, bank, known);
       for (const draft of pieceDrafts(sources, part, piece, bank, known)) {
-        const key = classKey(circuit.board, draft, known, touched.has(part) ? states : []);
+        const isSingled = known !== undefined || singled.has(part);
+        const key = classKey(circuit.board, draft, isSingled, touched.has(part) ? states : []);
         const held = classes.get(key);
         if (held === undefined) classes.set(key, [draft]);
         else held.push(draft);
@@ -58,6 +60,16 @@ export function pieceFaults(sources: PieceSources): {
     }
   }
   return { ...number(classes), bankChance };
+}
+
+/** Parts with a joint somebody has looked at: no longer like their neighbours. */
+function partsWithKnownJoints(board: Board, own: PieceSources['own']): Set<number> {
+  const parts = new Set<number>();
+  for (const key of own.keys()) {
+    const [what, pin] = key.split(':');
+    if (what === 'joint') parts.add(board.pins[Number(pin)]?.part ?? -1);
+  }
+  return parts;
 }
 
 function updateBank(bankChance: Float64Array, bank: number, { fit }: OwnEvidence): void {
@@ -156,10 +168,10 @@ function modeChances(
 function classKey(
   board: Board,
   draft: Draft,
-  known: OwnEvidence | undefined,
+  isSingled: boolean,
   states: readonly BoardState[],
 ): string {
-  if (known !== undefined || draft.opensPart)
+  if (isSingled || draft.opensPart)
     return `${draft.part}:${draft.piece}:${draft.mode}:${draft.branches[0]?.ohms}:${draft.branches[0]?.pinA}`;
   const nets = draft.branches.map(({ a, b, ohms }) => `${netPairKey(a, b)}@${ohms}`).join(',');
   const probe = {

@@ -95,7 +95,10 @@ export function refine(
     if (chance <= 0) continue;
     const present: Explanation = {
       faults: [...explanation.faults, fault.id],
-      accused: ratio > ACCUSING_RATIO ? [...explanation.accused, fault.id] : explanation.accused,
+      accused:
+        ratio > ACCUSING_RATIO || chance > 0.5
+          ? [...explanation.accused, fault.id] // asked for by a reading, or found by an eye
+          : explanation.accused,
       decisions: { before: decisions, fault: fault.id, present: true },
       mass: (mass / whole) * chance * product(fits),
       predictions,

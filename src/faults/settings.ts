@@ -34,7 +34,7 @@ export interface FaultSettings {
 export const DEFAULT_FAULT_SETTINGS: FaultSettings = {
   expectedFaults: 1.2,
   slipRatio: 0.02,
-  stubbornRatio: 0.001,
+  stubbornRatio: 3e-4,
   leftOutRatio: 0.02,
   searchBudget: 500,
   newPieceRatio: 0.02,

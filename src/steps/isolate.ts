@@ -12,6 +12,8 @@ import { partNames, percent, unitName } from './words.ts';
 
 /** Below this doubt, nats, no further reading could change the repair. */
 const LITTLE_DOUBT = 0.1;
+/** Nothing comes off the board for less than this once no reading tells more. */
+const LIKELIER_THAN_NOT = 0.5;
 /** From this weight on a contradiction among the readings is worth a repeat by itself. */
 const CONTRADICTION = 0.2;
 
@@ -52,11 +54,9 @@ class Isolation {
     ]);
     const sure = this.#surestUnit();
     const best = scored[0];
-    const isSettled =
-      best === undefined ||
-      (sure?.weight ?? 0) >= workbench.steps.sureWeight ||
-      repairEntropy(hypotheses) < LITTLE_DOUBT;
-    if (sure !== undefined && isSettled) return this.#repair(sure, scored);
+    const isSettled = best === undefined || repairEntropy(hypotheses) < LITTLE_DOUBT;
+    const least = isSettled ? LIKELIER_THAN_NOT : workbench.steps.sureWeight;
+    if (sure !== undefined && sure.weight >= least) return this.#repair(sure, scored);
     return best === undefined ? undefined : this.#informative(best, scored.slice(1));
   }
 
