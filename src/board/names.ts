@@ -1,7 +1,7 @@
 import type { TextShape } from './shape.ts';
 
-/** Words with a meaning of their own in the reading notation; no name may be one, in any case. */
-export const RESERVED_WORDS: readonly string[] = [
+/** Words a line of the notation may start with besides a point. */
+export const LINE_WORDS: readonly string[] = [
   'off',
   'lift',
   'remove',
@@ -14,10 +14,10 @@ export const RESERVED_WORDS: readonly string[] = [
   'look',
   'undo',
   'note',
-  'beep',
-  'quiet',
-  'OL',
 ];
+
+/** Words with a meaning of their own in the reading notation; no name may be one, in any case. */
+export const RESERVED_WORDS: readonly string[] = [...LINE_WORDS, 'beep', 'quiet', 'OL'];
 
 /** Names that mean something to JavaScript objects; refused so that no reader of a name can trip. */
 const OBJECT_WORDS = ['__proto__', 'constructor', 'prototype'];

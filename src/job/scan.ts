@@ -1,4 +1,5 @@
 /** First half of reading the notation: its shape, before any name is looked up on a board. */
+import { LINE_WORDS } from '../board/names.ts';
 import { nearest } from '../board/nearest.ts';
 import type { LookFinding } from '../faults/evidence.ts';
 import { type MeterValue, scanValue, startsValue } from './value.ts';
@@ -34,22 +35,6 @@ export type NamesVerb =
   | 'clean'
   | 'mend'
   | 'link';
-
-/** Every word a line may start with besides a point. */
-export const VERBS: readonly string[] = [
-  'off',
-  'lift',
-  'remove',
-  'refit',
-  'replace',
-  'reflow',
-  'clean',
-  'mend',
-  'link',
-  'look',
-  'undo',
-  'note',
-];
 
 /** Findings in the words of the notation. */
 export const FINDINGS: readonly LookFinding[] = [
@@ -124,7 +109,7 @@ function scanNames(line: Line, verb: NamesVerb, word: Word, names: readonly Word
 
 function scanReading(line: Line, words: readonly Word[]): Scanned {
   const [red, black, ...value] = words;
-  const meant = red === undefined ? undefined : nearest(red.text.toLowerCase(), VERBS);
+  const meant = red === undefined ? undefined : nearest(red.text.toLowerCase(), LINE_WORDS);
   const isReading = value[0] !== undefined && startsValue(value[0].text);
   if (red !== undefined && meant !== undefined && !isReading) {
     const message = `"${red.text}" is neither a point of a reading nor a word of the notation`;

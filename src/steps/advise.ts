@@ -9,7 +9,6 @@ import { type Bench, benchFor, diagnosisOf, weigh } from '../faults/diagnose.ts'
 import type { Diagnosis } from '../faults/diagnosis.ts';
 import type { Evidence } from '../faults/evidence.ts';
 import { DEFAULT_FAULT_SETTINGS, type FaultSettings } from '../faults/settings.ts';
-import { predict, worldOf } from '../faults/world.ts';
 import { Clock } from './bench-times.ts';
 import { type Hypothesis, hypothesesOf } from './hypotheses.ts';
 import { planNext } from './plan.ts';
@@ -101,11 +100,4 @@ export function isClear(workbench: Workbench, reading: Reading): boolean {
   const best =
     value.kind === 'ohms' ? fit(meter, reading.mode, value, { ohms: value.ohms, spread: 0 }) : 1;
   return here > CLEAR_FIT_RATIO * best;
-}
-
-/** What a meter would read under the evidence's state if these faults were there; for simulation and explanation. */
-export function predictOhms(analysis: Analysis, probe: Probe, faults: readonly number[]): number {
-  const { circuit, universe } = analysis.beliefs.problem;
-  const world = worldOf(circuit, universe, analysis.evidence.state, faults);
-  return predict(world, probe.red.net, probe.black.net).ohms;
 }

@@ -1,4 +1,5 @@
 import type { Probe } from '../circuit/reading.ts';
+import { netPairKey } from '../circuit/state.ts';
 import { actsOn, type Fault } from '../faults/fault.ts';
 import type { Analysis } from './advise.ts';
 import type { Hypothesis } from './hypotheses.ts';
@@ -33,8 +34,9 @@ export function actingWeight({ hypotheses, beliefs, evidence }: Analysis): numbe
 export function readOutcomes(analysis: Analysis, probe: Probe): Outcome[] {
   const forecaster = new Forecaster(analysis.beliefs, analysis.hypotheses);
   const outlook = forecaster.outlook(probe, analysis.evidence.state, []);
+  const pair = netPairKey(probe.red.net, probe.black.net);
   const shown = analysis.survey.readings.find(
-    ({ probe: p }) => p.red.net === probe.red.net && p.black.net === probe.black.net,
+    ({ probe: { red, black } }) => netPairKey(red.net, black.net) === pair,
   );
   const hidden = Math.min(0.9, shown?.faults ?? 0);
   return outlook.answers.map(({ text, chance, weights }) => {
