@@ -95,6 +95,8 @@ interface Look {
 const EXPLAINED_RATIO = 0.03;
 /** Explanations this much lighter than what is found already are counted as left out, not kept. */
 const NEGLIGIBLE_RATIO = 1e-5;
+/** An explanation that adds this share to what is found keeps the search going. */
+const GAIN_RATIO = 0.005;
 /** A node costs half a unit of work, and one more for every so many predictions made for it. */
 const PREDICTIONS_PER_WORK = 20;
 
@@ -131,6 +133,7 @@ class Search {
   /** An explanation was found under which no reading is wrong. */
   #foundSense = false;
   #dropped = 0;
+  #lastGain = 0;
   #work = 0;
 
   constructor(problem: Problem) {
@@ -149,6 +152,7 @@ class Search {
     while (this.#open.size > 0 && this.#work < this.#budget(searchBudget)) {
       const left = this.#open.boundSum + this.#dropped;
       if (left <= leftOutRatio * (this.#foundMass + left)) break;
+      if (this.#foundSense && this.#work - this.#lastGain > this.#p.settings.idleBudget) break;
       const node = this.#open.pop(!this.#foundSense);
       if (node === undefined) break;
       this.#expand(node);
@@ -398,6 +402,7 @@ class Search {
     let mass = node.chance;
     for (const fit of node.fits) mass *= fit;
     this.#foundMass += mass;
+    if (mass > GAIN_RATIO * this.#foundMass) this.#lastGain = this.#work;
     if (node.given.size === 0) this.#foundSense = true;
     const { faults, decisions, predictions, fits } = node;
     this.#found.push({ faults, accused: faults, decisions, mass, predictions, fits });

@@ -10,6 +10,8 @@ export interface FaultSettings {
   readonly leftOutRatio: number;
   /** Most nodes the search expands: work units, so that results do not depend on the machine. */
   readonly searchBudget: number;
+  /** It also stops when this much work has found nothing that adds to the weight. */
+  readonly idleBudget: number;
   /** A new or refitted-from-new piece fails this many times less often than the one found. */
   readonly newPieceRatio: number;
   /** Chance that a pair of nets that reads joined is joined by something the board file lacks. */
@@ -37,6 +39,7 @@ export const DEFAULT_FAULT_SETTINGS: FaultSettings = {
   stubbornRatio: 3e-4,
   leftOutRatio: 0.02,
   searchBudget: 500,
+  idleBudget: 60,
   newPieceRatio: 0.02,
   linkChance: 5e-4,
   copperChance: 2e-4,

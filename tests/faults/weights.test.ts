@@ -17,7 +17,12 @@ test(`the search weighs faults as going through all sets does (seed ${SEED})`, {
   const worst: number[] = [];
   for (let n = 0; n < BOARDS; n++) {
     const board = smallBoard(random);
-    const bench = smallBench(board, { jointFit: 0, leftOutRatio: 1e-4, searchBudget: 20_000 });
+    const bench = smallBench(board, {
+      jointFit: 0,
+      leftOutRatio: 1e-4,
+      searchBudget: 20_000,
+      idleBudget: 20_000,
+    });
     const beliefs = weigh(bench, truthfulEvidence(bench, random));
     const { faults } = beliefs.problem.universe;
     if (faults.filter((fault) => fault.chance[0] > 0).length > 14) continue;
