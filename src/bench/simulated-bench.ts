@@ -6,6 +6,8 @@ import { type Branch, Network } from '../circuit/network.ts';
 import type { Probe, ReadingValue } from '../circuit/reading.ts';
 import type { BoardState } from '../circuit/state.ts';
 import type { FaultName } from '../faults/diagnosis.ts';
+import type { LookFinding } from '../faults/evidence.ts';
+import { MARK_CHANCE } from '../faults/own-evidence.ts';
 import { priorsOf } from '../faults/priors.ts';
 import { DEFAULT_FAULT_SETTINGS } from '../faults/settings.ts';
 import { Random } from './random.ts';
@@ -39,12 +41,14 @@ export class SimulatedBench {
   readonly #circuit: Circuit;
   readonly #meter: Meter;
   readonly #random: Random;
+  readonly #seed: number;
   readonly #slipRatio: number;
 
   constructor(board: Board, options: SimulationOptions) {
     this.board = board;
     this.#circuit = new Circuit(board);
     this.#meter = options.meter ?? COMMON_HANDHELD;
+    this.#seed = options.seed;
     this.#random = new Random(options.seed * 7919 + 17);
     this.#slipRatio = options.slipRatio ?? 0;
     this.faults = options.these?.map((one) => this.#named(one)) ?? this.#hide(options.faults);
@@ -122,6 +126,14 @@ export class SimulatedBench {
     const value = this.#show(probe, this.#ohms(probe, state));
     if (this.#random.next() >= this.#slipRatio) return value;
     return this.#slip(probe, value);
+  }
+
+  /** What an eye finds: some failed parts show it, and look the same however often one looks. */
+  look(part: number, state: BoardState): LookFinding {
+    const isOld = (state.piece.get(part) ?? 0) === 0;
+    const failed = isOld && this.faults.some((fault) => fault.part === part);
+    const own = new Random(this.#seed * 31 + part).next();
+    return own < MARK_CHANCE.part[failed ? 'failed' : 'sound'] ? 'burnt' : 'looks sound';
   }
 
   #ohms(probe: Probe, state: BoardState): number {

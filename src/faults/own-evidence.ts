@@ -46,6 +46,15 @@ const JOINT_FINDING_RATIO: Readonly<Record<LookFinding, number>> = {
   'looks sound': 0.1,
 };
 
+/**
+ * Chance that a look finds a mark: burnt or cracked on a part, cracked or off its pad on a joint.
+ * Estimates of our own, in keeping with the ratios above; what the next step expects of a look.
+ */
+export const MARK_CHANCE: Readonly<Record<'part' | 'joint', { failed: number; sound: number }>> = {
+  part: { failed: 0.3, sound: 0.0075 },
+  joint: { failed: 0.9, sound: 0.0003 },
+};
+
 /** Evidence that speaks of one piece alone, by `part:piece` and `joint:pin:repairs`. */
 export function ownEvidence(
   circuit: Circuit,

@@ -24,6 +24,14 @@ export interface Candidate {
   readonly undoMinutes: number;
   /** Observation that the reading would repeat. */
   readonly repeats?: number;
+  /** What an eye would judge, in place of a reading. */
+  readonly look?: LookTarget;
+}
+
+/** A part, or the joint at one of its pins. */
+export interface LookTarget {
+  readonly part: number;
+  readonly pin?: number;
 }
 
 /** Nets worth a probe at most; pairs of them are tried. */
@@ -33,6 +41,15 @@ const MOST_PARTS = 24;
 
 /** After this many readings at the same points another tells nothing new. */
 const MOST_REPEATS = 4;
+
+/** Lighter suspects are not looked at one by one; nor are more than this many. */
+const LEAST_LOOKED_WEIGHT = 0.02;
+const MOST_LOOKS = 12;
+
+/** Names what a look is at. */
+export function lookKey({ part, pin }: { readonly part?: number; readonly pin?: number }): string {
+  return pin === undefined ? `part ${part}` : `pin ${pin}`;
+}
 
 /** Everything worth considering while fault sets are to be told apart. */
 export class Candidates {
@@ -96,6 +113,30 @@ export class Candidates {
           step: { kind: 'read', probe, purpose: 'repeat' },
         };
       });
+  }
+
+  /** A look at each thing that may have failed and that nobody has looked at. */
+  looks(looked: ReadonlySet<string>): Candidate[] {
+    const targets = new Map<string, LookTarget>();
+    for (const { units, weight } of this.#hypotheses) {
+      if (weight < LEAST_LOOKED_WEIGHT) continue;
+      for (const unit of units) {
+        const part = unit.parts[0];
+        if (part === undefined) continue;
+        const target: LookTarget = unit.pin === undefined ? { part } : { part, pin: unit.pin };
+        const key = lookKey(target);
+        if (!looked.has(key) && targets.size < MOST_LOOKS) targets.set(key, target);
+      }
+    }
+    return [...targets.values()].map((look) => ({
+      step: { kind: 'look', ...look },
+      probe: { mode: 'continuity', red: { net: 0 }, black: { net: 0 } },
+      state: this.#state,
+      parts: [],
+      minutes: this.#clock.look,
+      undoMinutes: 0,
+      look,
+    }));
   }
 
   #reading(probe: Probe): Candidate {

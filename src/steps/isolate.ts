@@ -2,7 +2,7 @@ import type { Probe } from '../circuit/reading.ts';
 import { netPairKey } from '../circuit/state.ts';
 import { contradictionWeight, doubtfulReadings } from '../faults/diagnose.ts';
 import type { Analysis } from './advise.ts';
-import { type Candidate, Candidates } from './candidates.ts';
+import { type Candidate, Candidates, lookKey } from './candidates.ts';
 import { actingWeight, type Choice, capital, meaning } from './choice.ts';
 import { type RepairUnit, repairEntropy } from './hypotheses.ts';
 import { Forecaster } from './outlook.ts';
@@ -38,7 +38,7 @@ class Isolation {
   }
 
   choose(): Choice | undefined {
-    const { workbench, beliefs, hypotheses } = this.#a;
+    const { workbench, beliefs, hypotheses, evidence } = this.#a;
     const doubtful = new Set(doubtfulReadings(beliefs).map(({ id }) => id));
     const repeats = this.#candidates.repeats(doubtful);
     if (actingWeight(this.#a) < workbench.steps.clearWeight) {
@@ -51,6 +51,7 @@ class Isolation {
       ...repeats,
       ...this.#candidates.readings(),
       ...this.#candidates.lifts(),
+      ...this.#candidates.looks(new Set(evidence.looks.map(lookKey))),
     ]);
     const sure = this.#surestUnit();
     const best = scored[0];
@@ -154,6 +155,7 @@ class Isolation {
     if (step.kind === 'read' && step.purpose === 'repeat') {
       return 'An earlier reading here does not fit the others; take it again.';
     }
+    if (step.kind === 'look') return `${left}: a look costs little and may show a mark.`;
     if (step.kind === 'read')
       return `${left}: this reading splits them best for ${minutes.toFixed(1)} min.`;
     const name = partNames(this.#a.workbench.board, parts);

@@ -4,7 +4,9 @@ import type { Probe } from '../circuit/reading.ts';
 import type { BoardState } from '../circuit/state.ts';
 import type { Beliefs } from '../faults/beliefs.ts';
 import { observationFit } from '../faults/observation.ts';
+import { MARK_CHANCE } from '../faults/own-evidence.ts';
 import { predict, type World, worldOf } from '../faults/world.ts';
+import type { LookTarget } from './candidates.ts';
 import { type Hypothesis, repairEntropy } from './hypotheses.ts';
 
 /** A hypothesis, or the part of one in which the culprit is among the parts removed. */
@@ -26,6 +28,9 @@ export interface Outlook {
   /** Expected fall of the repair entropy, nats. */
   readonly gain: number;
 }
+
+/** How much of a set renewed together has usually failed. */
+const SET_MEMBER_SHARE = 0.5;
 
 /** Foresees readings under states of the board, one solved world per hypothesis and state. */
 export class Forecaster {
@@ -120,6 +125,25 @@ export class Forecaster {
         faults: hypothesis.faults,
       },
     ];
+  }
+
+  /** What looking at a part or a joint would tell: whether there is a mark of its failing. */
+  look({ part, pin }: LookTarget): Outlook {
+    const { failed, sound } = MARK_CHANCE[pin === undefined ? 'part' : 'joint'];
+    const cases: { of: number; row: Case }[] = [];
+    const rows: number[][] = [];
+    this.#hypotheses.forEach((hypothesis, of) => {
+      const unit = hypothesis.units.find((u) => u.parts.includes(part) && u.pin === pin);
+      for (const row of this.#split(hypothesis, [part])) {
+        const isCut = row.key !== hypothesis.key || unit?.choice === true;
+        const inSet = unit === undefined ? 0 : unit.parts.length > 1 ? SET_MEMBER_SHARE : 1;
+        const share = isCut ? (row.key === hypothesis.key ? 0 : 1) : inSet;
+        const mark = share * failed + (1 - share) * sound;
+        cases.push({ of, row });
+        rows.push([mark, 1 - mark]);
+      }
+    });
+    return this.#sumUp(cases, { texts: ['a mark of it', 'looks sound'], rows });
   }
 
   /** Chance of beep and quiet for a reading that repeats an observation, by hypothesis. */

@@ -32,13 +32,18 @@ function score(
   hypotheses: readonly Hypothesis[],
   forecaster: Forecaster,
 ): Scored {
-  const { probe, state, parts, repeats } = candidate;
-  const outlook =
-    repeats === undefined
-      ? forecaster.outlook(probe, state, parts)
-      : forecaster.repeat(repeats, probe, state);
+  const outlook = outlookOf(candidate, forecaster);
   const extraMinutes = extra(candidate, hypotheses);
   return { candidate, outlook, extraMinutes, rate: outlook.gain / Math.max(extraMinutes, 0.05) };
+}
+
+function outlookOf(
+  { probe, state, parts, repeats, look }: Candidate,
+  forecaster: Forecaster,
+): Outlook {
+  if (look !== undefined) return forecaster.look(look);
+  if (repeats !== undefined) return forecaster.repeat(repeats, probe, state);
+  return forecaster.outlook(probe, state, parts);
 }
 
 /**

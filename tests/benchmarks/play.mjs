@@ -154,6 +154,12 @@ function act(board, bench, job, step, tally, pulled) {
     case 'reflow':
       change(withReflowed(state, step.pins));
       break;
+    case 'look': {
+      const finding = step.pin === undefined ? bench.look(step.part, state) : 'looks sound';
+      const look = { id: ++job.id, part: step.part, pin: step.pin, finding, state };
+      job.evidence = { ...job.evidence, looks: [...job.evidence.looks, look] };
+      break;
+    }
     case 'inspect': {
       const look = { id: ++job.id, nets: step.nets, finding: 'looks sound', state };
       job.evidence = { ...job.evidence, looks: [...job.evidence.looks, look] };
