@@ -1,4 +1,4 @@
-import { fit } from '../../src/circuit/likelihood.ts';
+import { fit as fitOf } from '../../src/circuit/likelihood.ts';
 import type { BoardState } from '../../src/circuit/state.ts';
 import { actsOn, type Fault } from '../../src/faults/fault.ts';
 import type { Problem } from '../../src/faults/search.ts';
@@ -72,7 +72,7 @@ function likelihood(
   let first: string | undefined;
   for (const { mode, value } of observation.entries) {
     const slip = { beep: 0.3, quiet: 0.7, over: 0.3, ohms: 0.7 / 20, volts: 0.7 / 2.5 }[value.kind];
-    const explained = fit(meter, mode, value, { ohms, spread });
+    const explained = fitOf(meter, mode, value, { ohms, spread });
     truthful *= (1 - settings.slipRatio) * explained + settings.slipRatio * slip;
     misled *= first === undefined ? slip : value.kind === first ? 1 : settings.slipRatio * slip;
     first ??= value.kind;
