@@ -42,7 +42,14 @@ export {
 } from './job/record.ts';
 export type { Say } from './job/say.ts';
 export type { Analysis, Workbench, WorkbenchOptions } from './steps/advise.ts';
-export { advise, analyse, isClear, isHealthyBeep, openWorkbench } from './steps/advise.ts';
+export {
+  advise,
+  analyse,
+  healthyBoard,
+  isClear,
+  isHealthyBeep,
+  openWorkbench,
+} from './steps/advise.ts';
 export { explainPair, type PairExplanation } from './steps/explain-pair.ts';
 export { explainPart, type PartExplanation } from './steps/explain-part.ts';
 export { DEFAULT_STEP_SETTINGS, type StepSettings } from './steps/settings.ts';

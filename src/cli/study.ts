@@ -9,17 +9,22 @@ import { workbenchFor } from './engine.ts';
 /** What the evidence says of a board and what to do next, as data and in names. */
 export interface Study {
   readonly analysis: Analysis;
+  /** Worked out when first asked for. */
   readonly diagnosis: DiagnosisView;
-  /** Worked out when first asked for: it costs more than the diagnosis. */
+  /** Worked out when first asked for. */
   readonly advice: () => { readonly raw: Advice; readonly view: AdviceView };
 }
 
 export function study(board: Board, evidence: Evidence): Study {
   const analysis = analyse(workbenchFor(board), evidence);
   let held: { readonly raw: Advice; readonly view: AdviceView } | undefined;
+  let diagnosis: DiagnosisView | undefined;
   return {
     analysis,
-    diagnosis: viewDiagnosis(board, evidence, analysis.diagnosis),
+    get diagnosis() {
+      diagnosis ??= viewDiagnosis(board, evidence, analysis.diagnosis);
+      return diagnosis;
+    },
     advice: () => {
       if (held === undefined) {
         const raw = advise(analysis);

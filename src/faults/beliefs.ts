@@ -20,7 +20,7 @@ export interface Beliefs {
   /** By fault: chance that it is there. */
   readonly chance: Float64Array;
   /** By fault, by place in its member list: chance that this member has failed so. */
-  readonly member: readonly Float64Array[];
+  readonly member: readonly (readonly number[])[];
   /** By fault: indices of observations that speak against it in the likeliest explanation. */
   readonly against: ReadonlyMap<number, readonly number[]>;
   readonly leftOut: number;

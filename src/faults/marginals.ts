@@ -11,7 +11,7 @@ export class Marginals {
   /** By fault. */
   readonly sums: Float64Array;
   /** By fault, by place in its member list. */
-  readonly member: readonly Float64Array[];
+  readonly member: readonly number[][];
   readonly #universe: Universe;
   readonly #chances: Chances;
   readonly #ofGroup: readonly (readonly number[])[];
@@ -24,7 +24,7 @@ export class Marginals {
     this.#universe = universe;
     this.#chances = chances;
     this.sums = new Float64Array(faults.length);
-    this.member = faults.map((fault) => new Float64Array(fault.members.length));
+    this.member = faults.map((fault) => fault.members.map(() => 0));
     this.#ofGroup = collect(faults, universe.groupCount, (fault) => fault.group);
     this.#ofBank = collect(faults, universe.bankChance.length, (fault) => fault.bank);
     chances.load(undefined);
@@ -61,7 +61,7 @@ export class Marginals {
       const { id } = fault;
       this.#addFault(fault, this.#plain * (this.#before[id] as number), this.#usual(fault));
       this.sums[id] = Math.max(0, (this.sums[id] as number) * scale);
-      const rows = this.member[id] as Float64Array;
+      const rows = this.member[id] as number[];
       for (let k = 0; k < rows.length; k++) rows[k] = Math.max(0, (rows[k] as number) * scale);
     }
   }
@@ -83,7 +83,7 @@ export class Marginals {
 
   #addFault(fault: Fault, mass: number, together: number): void {
     this.sums[fault.id]! += mass;
-    const rows = this.member[fault.id] as Float64Array;
+    const rows = this.member[fault.id] as number[];
     fault.members.forEach((one, k) => {
       rows[k]! += mass * memberShare(fault, one.chance, together);
     });

@@ -173,16 +173,18 @@ function classKey(
 ): string {
   if (isSingled || draft.opensPart)
     return `${draft.part}:${draft.piece}:${draft.mode}:${draft.branches[0]?.ohms}:${draft.branches[0]?.pinA}`;
-  const nets = draft.branches.map(({ a, b, ohms }) => `${netPairKey(a, b)}@${ohms}`).join(',');
-  const probe = {
-    ...draft,
-    members: [{ part: draft.part, chance: draft.chance }],
-    id: -1,
-    group: -1,
-  };
-  const presence = states.map((state) => (actsOn(probe, state) ? '1' : '0')).join('');
+  let nets = '';
+  for (const { a, b, ohms } of draft.branches) nets += `${netPairKey(a, b)}@${ohms},`;
+  const presence = states.length === 0 ? '' : presenceKey(draft, states);
   const kind = board.parts[draft.part]?.kind.name;
   return `${kind}/${draft.mode}/${nets}/${presence}/${draft.bank}/${draft.piece > 0 ? 'new' : ''}`;
+}
+
+/** In which of the states met so far the fault has a part in the circuit. */
+function presenceKey(draft: Draft, states: readonly BoardState[]): string {
+  const members = [{ part: draft.part, chance: draft.chance }];
+  const fault: Fault = { ...draft, members, id: -1, group: -1 };
+  return states.map((state) => (actsOn(fault, state) ? '1' : '0')).join('');
 }
 
 function merge(drafts: readonly Draft[], id: number, group: number): Fault {

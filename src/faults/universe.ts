@@ -133,8 +133,10 @@ function index(
     else held.push(id);
   };
   for (const fault of faults) {
-    for (const net of new Set(fault.branches.flatMap(({ a, b }) => [a, b])))
-      byNet[net]?.push(fault.id);
+    for (const { a, b } of fault.branches) {
+      append(byNet[a] as number[], fault.id);
+      append(byNet[b] as number[], fault.id);
+    }
     if (fault.what === 'joint') add(jointsOf, fault.pin, fault.id);
     for (const { part } of fault.members) {
       add(ofPart, part, fault.id);
@@ -156,4 +158,9 @@ function index(
     bankChance,
     groupCount,
   };
+}
+
+/** Faults come one after the other, so a repeat can only be the last one. */
+function append(list: number[], id: number): void {
+  if (list[list.length - 1] !== id) list.push(id);
 }

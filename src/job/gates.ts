@@ -4,7 +4,7 @@
  */
 import type { Board } from '../board/model.ts';
 import type { Probe } from '../circuit/reading.ts';
-import { type IsClear, type ProofItem, proofOf } from '../steps/proof.ts';
+import { type Healthy, type ProofItem, proofOf } from '../steps/proof.ts';
 import type { DerivedJob } from './derive.ts';
 import { ledgerText } from './ledger.ts';
 import { printProbe, printReading } from './print-say.ts';
@@ -18,14 +18,9 @@ export interface Gate {
   readonly needs: readonly string[];
 }
 
-export interface GateOptions {
-  /** Whether a reading is what the board without faults would show. */
-  readonly isClear: IsClear;
-}
-
 /** All gates of a job: everything back on the board, each rail, each replaced part. */
-export function gates(board: Board, job: DerivedJob, { isClear }: GateOptions): Gate[] {
-  const proof = proofOf(board, job.evidence, isClear);
+export function gates(board: Board, job: DerivedJob, healthy: Healthy): Gate[] {
+  const proof = proofOf(board, job.evidence, healthy);
   const readings = proof.filter(({ what }) => what !== 'refit');
   return [
     gate(

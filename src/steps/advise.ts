@@ -12,10 +12,10 @@ import { DEFAULT_FAULT_SETTINGS, type FaultSettings } from '../faults/settings.t
 import { Clock } from './bench-times.ts';
 import { type Hypothesis, hypothesesOf } from './hypotheses.ts';
 import { planNext } from './plan.ts';
-import { type ProofItem, proofOf } from './proof.ts';
+import { type Healthy, type ProofItem, proofOf } from './proof.ts';
 import { DEFAULT_STEP_SETTINGS, type StepSettings } from './settings.ts';
 import type { Advice } from './step.ts';
-import { type Survey, surveyOf } from './survey.ts';
+import { LEAST_TOLD_OHMS, type Survey, surveyOf } from './survey.ts';
 
 /** A board ready to be reasoned about; made once, used for every reading of a job. */
 export interface Workbench {
@@ -37,6 +37,7 @@ export interface Analysis {
   readonly workbench: Workbench;
   readonly evidence: Evidence;
   readonly beliefs: Beliefs;
+  /** Worked out when first asked for: the next step does without it. */
   readonly diagnosis: Diagnosis;
   readonly hypotheses: readonly Hypothesis[];
   readonly survey: Survey;
@@ -58,14 +59,18 @@ export function openWorkbench(board: Board, options: WorkbenchOptions = {}): Wor
 /** Weighs the evidence. */
 export function analyse(workbench: Workbench, evidence: Evidence): Analysis {
   const beliefs = weigh(workbench.bench, evidence);
+  let diagnosis: Diagnosis | undefined;
   return {
     workbench,
     evidence,
     beliefs,
-    diagnosis: diagnosisOf(workbench.bench, evidence, beliefs),
+    get diagnosis() {
+      diagnosis ??= diagnosisOf(workbench.bench, evidence, beliefs);
+      return diagnosis;
+    },
     hypotheses: hypothesesOf(beliefs, evidence.state, workbench.steps),
     survey: surveyOf(beliefs, evidence.state),
-    proof: proofOf(workbench.board, evidence, (reading) => isClear(workbench, reading)),
+    proof: proofOf(workbench.board, evidence, healthyBoard(workbench)),
   };
 }
 
@@ -83,6 +88,22 @@ export function isHealthyBeep(workbench: Workbench, probe: Probe): boolean {
 export function healthyOhms(workbench: Workbench, probe: Probe): number {
   const { circuit } = workbench.bench;
   return circuit.view(AS_FOUND).network.resistance(probe.red.net, probe.black.net);
+}
+
+/** What the board without faults would show, for the proof and the gates. */
+export function healthyBoard(workbench: Workbench): Healthy {
+  const { beepOhms } = workbench.bench.meter;
+  return {
+    isClear: (reading) => isClear(workbench, reading),
+    modeFor: (a, b) => {
+      const ohms = healthyOhms(workbench, {
+        mode: 'continuity',
+        red: { net: a },
+        black: { net: b },
+      });
+      return ohms >= LEAST_TOLD_OHMS && ohms < 2 * beepOhms ? 'ohms' : 'continuity';
+    },
+  };
 }
 
 /** Less than this of the fit of the best value, and a reading does not show a board without faults. */

@@ -1,5 +1,5 @@
 import type { Board, Part } from '../board/model.ts';
-import type { Probe, Reading } from '../circuit/reading.ts';
+import type { MeterMode, Probe, Reading } from '../circuit/reading.ts';
 import type { Evidence } from '../faults/evidence.ts';
 
 /** One thing that must hold before a board may be called clear. */
@@ -14,20 +14,25 @@ export interface ProofItem {
   readonly holds: boolean;
 }
 
-/** Tells whether a reading is what the board without faults would show. */
-export type IsClear = (reading: Reading) => boolean;
+/** What a board without faults would show. */
+export interface Healthy {
+  /** Whether a reading is what it would show. */
+  isClear(reading: Reading): boolean;
+  /** The mode in which a short between two nets would stand out: ohms where it beeps anyway. */
+  modeFor(a: number, b: number): MeterMode;
+}
 
 /**
  * The proof of a board: nothing lifted or off; every rail read clear after the last change; every
  * replaced part read clear on its pads, across each pair of pins its kind fails between, after it
  * was fitted.
  */
-export function proofOf(board: Board, evidence: Evidence, isClear: IsClear): ProofItem[] {
+export function proofOf(board: Board, evidence: Evidence, healthy: Healthy): ProofItem[] {
   return [
     ...openEntries(board, evidence),
     ...board.rails.map((rail, index): ProofItem => {
-      const probe = between(rail.plus, rail.minus);
-      const clear = readClear(evidence, probe, evidence.lastChange, isClear);
+      const probe = between(rail.plus, rail.minus, healthy);
+      const clear = readClear(evidence, probe, evidence.lastChange, healthy);
       return {
         what: 'rail',
         name: `rail ${rail.name}`,
@@ -37,7 +42,7 @@ export function proofOf(board: Board, evidence: Evidence, isClear: IsClear): Pro
       };
     }),
     ...[...evidence.replacedAt].map(([part, since]) =>
-      replacedItem(board, evidence, board.parts[part] as Part, since, isClear),
+      replacedItem(board, evidence, board.parts[part] as Part, since, healthy),
     ),
   ];
 }
@@ -59,11 +64,11 @@ function replacedItem(
   evidence: Evidence,
   part: Part,
   since: number,
-  isClear: IsClear,
+  healthy: Healthy,
 ): ProofItem {
   const missing = padPairs(board, part)
-    .map(([a, b]) => between(a, b))
-    .filter((probe) => !readClear(evidence, probe, since, isClear));
+    .map(([a, b]) => between(a, b, healthy))
+    .filter((probe) => !readClear(evidence, probe, since, healthy));
   return { what: 'part', name: part.name, index: part.index, missing, holds: missing.length === 0 };
 }
 
@@ -85,18 +90,19 @@ export function padPairs(board: Board, part: Part): (readonly [number, number])[
   return [...pairs.values()];
 }
 
-function between(a: number, b: number): Probe {
-  return { mode: 'continuity', red: { net: a }, black: { net: b } };
+function between(a: number, b: number, healthy: Healthy): Probe {
+  return { mode: healthy.modeFor(a, b), red: { net: a }, black: { net: b } };
 }
 
-function readClear(evidence: Evidence, probe: Probe, after: number, isClear: IsClear): boolean {
+function readClear(evidence: Evidence, probe: Probe, after: number, healthy: Healthy): boolean {
   const here = evidence.readings.filter(
-    ({ id, red, black, offPart }) =>
+    ({ id, mode, red, black, offPart }) =>
       id > after &&
+      (mode === 'ohms' || probe.mode === 'continuity') &&
       offPart === undefined &&
       ((red.net === probe.red.net && black.net === probe.black.net) ||
         (red.net === probe.black.net && black.net === probe.red.net)),
   );
   const last = here[here.length - 1];
-  return last !== undefined && isClear(last);
+  return last !== undefined && healthy.isClear(last);
 }

@@ -6,8 +6,7 @@ import { type Choice, capital } from './choice.ts';
 import type { RepairUnit } from './hypotheses.ts';
 import { partNames, percent } from './words.ts';
 
-/** Between these weights a part that is off the board is worth a reading on its own legs. */
-const CLEARED_WEIGHT = 0.02;
+/** From this weight on a part off the board has failed without a reading on its own legs. */
 const CONDEMNED_WEIGHT = 0.97;
 
 /** Nothing in circuit is suspected: judge what lies beside the board, and put it together again. */
@@ -28,10 +27,11 @@ class Restoring {
     const { evidence, workbench, beliefs } = this.#a;
     const weights = partWeights(beliefs, evidence);
     const settled = this.#renewedAnyway();
+    const worthwhile = this.#leastWorthReading();
     for (const part of evidence.state.off) {
       if (settled.has(part)) continue;
       const weight = weights.get(part)?.weight ?? 0;
-      if (weight < CLEARED_WEIGHT || weight > CONDEMNED_WEIGHT) continue;
+      if (weight < worthwhile || weight > CONDEMNED_WEIGHT) continue;
       const pair = this.#untriedLegs(part);
       if (pair === undefined) continue;
       const [a, b] = pair;
@@ -50,6 +50,17 @@ class Restoring {
       };
     }
     return undefined;
+  }
+
+  /**
+   * A failed part put back costs about what it took to find it: everything that lies beside the
+   * board, out and in again. Reading its legs pays from the weight at which that risk costs more.
+   */
+  #leastWorthReading(): number {
+    const { evidence, workbench } = this.#a;
+    const out = [...evidence.state.off];
+    const again = workbench.clock.replace(out, { ...evidence.state, off: new Set() });
+    return workbench.steps.times.legReading / Math.max(again, workbench.steps.times.legReading);
   }
 
   /** The heaviest failed mode of a removed part that its legs have not been read for. */

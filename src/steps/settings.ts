@@ -9,7 +9,11 @@ export interface StepSettings {
   readonly sureWeight: number;
   /** Nothing acting on the board is suspected any more below this weight. */
   readonly clearWeight: number;
-  /** Expected number of meter-visible shorts that may go unread on a board called clear. */
+  /**
+   * Expected number of meter-visible shorts that may go unread on a board called clear. A board
+   * already found faulty carries more of them than one fresh from the pile, so this is set below
+   * the miss one would accept.
+   */
   readonly proofRisk: number;
   /** A part off the board goes back in below this weight, and is replaced above it. */
   readonly replaceWeight: number;
@@ -20,6 +24,6 @@ export const DEFAULT_STEP_SETTINGS: StepSettings = {
   replaceBanksAsSets: true,
   sureWeight: 0.9,
   clearWeight: 0.04,
-  proofRisk: 0.05,
+  proofRisk: 0.02,
   replaceWeight: 0.3,
 };

@@ -29,7 +29,7 @@ export interface Survey {
 /** A reading speaks for a short when the way through it stays below this share of the threshold. */
 const SURE_BEEP_RATIO = 0.6;
 /** Beside a healthy path of at least this many ohms an ohms reading still shows a short. */
-const LEAST_TOLD_OHMS = 1;
+export const LEAST_TOLD_OHMS = 1;
 const NEGLIGIBLE_CHANCE = 1e-6;
 const HIDDEN_CHANCE = 0.001;
 
@@ -52,7 +52,9 @@ class Sorter {
   readonly #view: View;
   /** By net: the net to probe in its place. */
   readonly #handiest: Int32Array;
+  /** Pairs read as the board is now; and those of them read in ohms. */
   readonly #taken: ReadonlySet<string>;
+  readonly #measured: ReadonlySet<string>;
   readonly #groups = new Map<number, Group>();
   readonly #hidden = new Map<number, number>();
   readonly #near = new Map<number, ReadonlyMap<number, number>>();
@@ -64,7 +66,12 @@ class Sorter {
     this.#handiest = handiestNets(beliefs.problem.circuit.board, this.#view);
     const now = stateKey(state);
     const here = beliefs.problem.observations.filter((o) => o.stateKey === now);
-    this.#taken = new Set(here.map(({ a, b }) => netPairKey(a, b)));
+    const keys = (some: typeof here): Set<string> =>
+      new Set(some.map(({ a, b }) => netPairKey(a, b)));
+    this.#taken = keys(here);
+    this.#measured = keys(
+      here.filter(({ entries }) => entries.some(({ value }) => value.kind === 'ohms')),
+    );
   }
 
   take(fault: Fault): void {
@@ -151,11 +158,25 @@ class Sorter {
     const key = ((mode === 'ohms' ? nets : 0) + x) * nets + y;
     let group = this.#groups.get(key);
     if (group === undefined) {
-      if (this.#taken.has(netPairKey(x, y))) return;
+      // A beep where a healthy board beeps leaves the ohms to be asked for.
+      const taken = mode === 'ohms' ? this.#measured : this.#taken;
+      if (taken.has(netPairKey(x, y))) return;
       group = { probe: { mode, red: { net: x }, black: { net: y } }, faults: [] };
       this.#groups.set(key, group);
     }
     if (group.faults[group.faults.length - 1] !== fault.id) group.faults.push(fault.id);
+  }
+
+  /** A pair that must be measured in ohms anyway need not be beeped as well. */
+  #mergeModes(): void {
+    const nets = this.#beliefs.problem.circuit.board.nets.length;
+    const ohmsFrom = nets * nets;
+    for (const [key, ohms] of this.#groups) {
+      const beeped = key < ohmsFrom ? undefined : this.#groups.get(key - ohmsFrom);
+      if (beeped === undefined) continue;
+      ohms.faults.push(...beeped.faults.filter((id) => !ohms.faults.includes(id)));
+      this.#groups.delete(key - ohmsFrom);
+    }
   }
 
   survey(): Survey {
@@ -165,6 +186,7 @@ class Sorter {
       for (const id of ids) sum += this.#beliefs.chance[id] as number;
       return sum;
     };
+    this.#mergeModes();
     const pads = (net: number): number => circuit.board.nets[net]?.pins.length ?? 0;
     const readable = new Set<number>();
     const readings = [...this.#groups.values()].map(({ probe, faults }) => {

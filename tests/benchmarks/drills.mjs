@@ -1,6 +1,8 @@
-// npm run bench -- drills [SEEDS] [RULES] [SLIPS]: jobs played to the end on simulated boards, 1 to 3
-// hidden faults, by the tool and by two simple rules.
+// npm run bench -- drills [SEEDS] [RULES] [SLIPS] [ROWS]: jobs played to the end on simulated boards,
+// 1 to 3 hidden faults, by the tool and by two simple rules. ROWS is a file that takes each job as it
+// ends; a run that was stopped goes on from there.
 
+import { appendFileSync, existsSync, readFileSync } from 'node:fs';
 import { cpus } from 'node:os';
 import { isMainThread, parentPort, Worker, workerData } from 'node:worker_threads';
 import { realBoards, shippedBoards } from './boards.mjs';
@@ -12,19 +14,21 @@ function boards() {
   return [...shippedBoards(), ...realBoards(['libresolar-mppt', 'dcdc-rtc', 'vesc-bldc4'])];
 }
 
-function playShare({ seeds, rules, slipRatio, share, shares }) {
-  const rows = [];
-  for (const { name, board } of boards()) {
-    const workbench = openBoard(board);
-    for (const rule of rules) {
+function playShare({ seeds, rules, slipRatio, share, shares, held }) {
+  const benches = boards().map(({ name, board }) => ({ name, workbench: openBoard(board) }));
+  for (const rule of rules) {
+    for (const { name, workbench } of benches) {
       for (let seed = share; seed < seeds; seed += shares) {
+        if (held.has(keyOf({ board: name, rule, seed }))) continue;
         const result = playJob(workbench, { seed, faults: 1 + (seed % 3), slipRatio, rule });
-        rows.push({ board: name, rule, seed, ...result });
+        parentPort.postMessage({ board: name, rule, seed, ...result });
       }
     }
-    parentPort.postMessage({ progress: name });
   }
-  parentPort.postMessage({ rows });
+}
+
+function keyOf({ board, rule, seed }) {
+  return `${board}/${rule}/${seed}`;
 }
 
 function table(rows) {
@@ -69,29 +73,36 @@ function table(rows) {
   return lines.map((line) => line.map((cell, k) => cell.padEnd(widths[k])).join('  ')).join('\n');
 }
 
-if (isMainThread) {
-  const [seeds = '200', rules = RULES.join(','), slips = '0'] = process.argv.slice(2);
+/** What an earlier run left in the file, as far as it belongs to this one. */
+function heldRows(file, seeds, rules) {
+  if (file === undefined || !existsSync(file)) return [];
+  const lines = readFileSync(file, 'utf8').split('\n');
+  const rows = lines.filter((line) => line.endsWith('}')).map((line) => JSON.parse(line));
+  return rows.filter((row) => row.seed < seeds && rules.includes(row.rule));
+}
+
+function playAll(settings, take) {
   const shares = Math.max(1, cpus().length);
-  const rows = [];
-  const done = Array.from({ length: shares }, (_, share) => {
-    const data = {
-      seeds: Number(seeds),
-      rules: rules.split(','),
-      slipRatio: Number(slips),
-      share,
-      shares,
-    };
-    const worker = new Worker(new URL(import.meta.url), { workerData: data });
-    return new Promise((resolve, reject) => {
-      worker.on('message', (message) => {
-        if (message.rows !== undefined) rows.push(...message.rows);
-        else process.stderr.write(`worker ${share}: ${message.progress} done\n`);
-      });
-      worker.on('error', reject);
-      worker.on('exit', resolve);
+  const workers = Array.from({ length: shares }, (_, share) => {
+    const worker = new Worker(new URL(import.meta.url), {
+      workerData: { ...settings, share, shares },
     });
+    worker.on('message', take);
+    return new Promise((resolve, reject) => worker.on('error', reject).on('exit', resolve));
   });
-  await Promise.all(done);
+  return Promise.all(workers);
+}
+
+if (isMainThread) {
+  const [seedCount = '200', ruleNames = RULES.join(','), slips = '0', file] = process.argv.slice(2);
+  const seeds = Number(seedCount);
+  const rules = ruleNames.split(',');
+  const rows = heldRows(file, seeds, rules);
+  const held = new Set(rows.map(keyOf));
+  await playAll({ seeds, rules, slipRatio: Number(slips), held }, (row) => {
+    rows.push(row);
+    if (file !== undefined) appendFileSync(file, `${JSON.stringify(row)}\n`);
+  });
   const order = new Map(boards().map(({ name }, k) => [name, k]));
   rows.sort(
     (x, y) =>

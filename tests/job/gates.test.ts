@@ -14,7 +14,7 @@ function isClear({ value }: Reading): boolean {
 }
 
 function gatesAfter(...says: string[]): Gate[] {
-  return gates(board, deriveJob(board, events(...says)), { isClear });
+  return gates(board, deriveJob(board, events(...says)), { isClear, modeFor: () => 'continuity' });
 }
 
 function open(...says: string[]): string[] {
