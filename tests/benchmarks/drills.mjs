@@ -9,6 +9,7 @@ import { realBoards, shippedBoards } from './boards.mjs';
 import { openBoard, playJob } from './play.mjs';
 
 const RULES = ['tool', 'likely', 'halving'];
+const BLOCK = 20;
 
 function boards() {
   return [...shippedBoards(), ...realBoards(['libresolar-mppt', 'dcdc-rtc', 'vesc-bldc4'])];
@@ -16,12 +17,15 @@ function boards() {
 
 function playShare({ seeds, rules, slipRatio, share, shares, held }) {
   const benches = boards().map(({ name, board }) => ({ name, workbench: openBoard(board) }));
-  for (const rule of rules) {
-    for (const { name, workbench } of benches) {
-      for (let seed = share; seed < seeds; seed += shares) {
-        if (held.has(keyOf({ board: name, rule, seed }))) continue;
-        const result = playJob(workbench, { seed, faults: 1 + (seed % 3), slipRatio, rule });
-        parentPort.postMessage({ board: name, rule, seed, ...result });
+  // In blocks of seeds, so that a run stopped early has the same seeds of every rule and board.
+  for (let from = 0; from < seeds; from += BLOCK) {
+    for (const rule of rules) {
+      for (const { name, workbench } of benches) {
+        for (let seed = from + share; seed < Math.min(from + BLOCK, seeds); seed += shares) {
+          if (held.has(keyOf({ board: name, rule, seed }))) continue;
+          const result = playJob(workbench, { seed, faults: 1 + (seed % 3), slipRatio, rule });
+          parentPort.postMessage({ board: name, rule, seed, ...result });
+        }
       }
     }
   }
