@@ -177,6 +177,7 @@ const KIND: FieldsShape = {
           from: PIN_NAME,
           to: PIN_NAME,
           volts: { is: 'quantity', unit: 'volts', doc: 'Forward voltage at 1 mA' },
+          slope: { is: 'number', least: 0.5, doc: 'Emission coefficient n; 1.7 when absent' },
         },
         required: ['from', 'to', 'volts'],
       },

@@ -10,6 +10,9 @@ export const PIN_ROLES: readonly string[] = ['@supply', '@ground', '@each', '@ne
 /** Ω met in most failed parts that read as shorted; a default. */
 const USUAL_SHORT_OHMS = [0.01, 3] as const;
 
+/** Emission coefficient of a plain silicon junction, between 1 and 2; a default. */
+const USUAL_SLOPE = 1.7;
+
 /**
  * Reads kinds that passed `KINDS_SHAPE`, from the catalogue or a board file, and checks what one
  * entry asks of another: pins named in elements, modes and aliases, shares, required figures.
@@ -77,7 +80,8 @@ function readJunction(piece: Checked, scope: KindScope): ElementSpec[] {
   const to = pinOf(fieldOf(piece, 'to'), scope);
   const volts = numberOf(fieldOf(piece, 'volts'));
   if (from === undefined || to === undefined || volts === undefined) return [];
-  return [{ element: 'junction', from, to, volts }];
+  const slope = numberOf(fieldOf(piece, 'slope')) ?? USUAL_SLOPE;
+  return [{ element: 'junction', from, to, volts, slope }];
 }
 
 function readModes(piece: Checked | undefined, scope: KindScope): ModeSpec[] {

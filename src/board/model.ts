@@ -21,6 +21,8 @@ export type ElementSpec =
       readonly to: string;
       /** Forward voltage at 1 mA, V. */
       readonly volts: number;
+      /** Emission coefficient n of the exponential law; silicon rectifiers 1.7, Schottky 1.05. */
+      readonly slope: number;
     };
 
 /** One way a part of a kind fails. */

@@ -1,7 +1,7 @@
 import type { Graph } from '@dagrejs/graphlib';
 import type { Board } from '../board/model.ts';
 import { boardGraph } from './board-graph.ts';
-import { type PartModel, type PinResistance, partModels } from './elements.ts';
+import { type PartModel, type PinJunction, type PinResistance, partModels } from './elements.ts';
 import { type Branch, Network } from './network.ts';
 import type { BoardState } from './state.ts';
 
@@ -12,16 +12,28 @@ export interface BoardElement extends PinResistance {
   readonly netB: number;
 }
 
+/** One junction of the healthy board, between two nets. */
+export interface BoardJunction extends PinJunction {
+  readonly part: number;
+  readonly netA: number;
+  readonly netK: number;
+}
+
 /** The board's linear circuit at one moment, less what is lifted, off or open. */
 export interface View {
   readonly network: Network;
   /** Element behind each branch of the network; −1 for a link the technician accepted. */
   readonly elementOf: Int32Array;
+  /** Junctions in circuit. */
+  readonly junctions: readonly BoardJunction[];
   /** By net: branch numbers that touch it. */
   readonly touching: readonly (readonly number[])[];
   /** The board graph of this view, made when first asked for. */
   graph(): Graph;
 }
+
+/** The part of a view that resistances make; views that differ in junctions alone share it. */
+type Linear = Omit<View, 'junctions'>;
 
 /** Things gone open, beside what the state has lifted. */
 export interface Opens {
@@ -39,7 +51,9 @@ export class Circuit {
   readonly board: Board;
   readonly models: readonly PartModel[];
   readonly elements: readonly BoardElement[];
+  readonly junctions: readonly BoardJunction[];
   readonly #views = new Map<string, View>();
+  readonly #linear = new Map<string, Linear>();
   readonly #plain = new WeakMap<BoardState, View>(); // a state asked for again, with no opens
 
   constructor(board: Board) {
@@ -51,6 +65,14 @@ export class Circuit {
         part: model.part,
         netA: netOf(board, element.a),
         netB: netOf(board, element.b),
+      })),
+    );
+    this.junctions = this.models.flatMap((model) =>
+      model.junctions.map((junction) => ({
+        ...junction,
+        part: model.part,
+        netA: netOf(board, junction.anode),
+        netK: netOf(board, junction.cathode),
       })),
     );
   }
@@ -69,21 +91,29 @@ export class Circuit {
   #find(state: BoardState, opens: Opens): View {
     const gone: number[] = [];
     this.elements.forEach((element, k) => {
-      if (!conducts(element, state, opens)) gone.push(k);
+      if (!conducts(element.part, element.a, element.b, state, opens)) gone.push(k);
     });
     const key = `${gone.join(',')}|${state.links.map(([a, b]) => `${a}-${b}`).join(',')}`;
-    const held = this.#views.get(key);
+    const dark: number[] = [];
+    this.junctions.forEach((junction, k) => {
+      if (!conducts(junction.part, junction.anode, junction.cathode, state, opens)) dark.push(k);
+    });
+    const viewKey = `${key}|${dark.join(',')}`;
+    const held = this.#views.get(viewKey);
     if (held !== undefined) return held;
-    const view = this.#build(new Set(gone), state.links);
-    if (this.#views.size >= KEPT_VIEWS) {
-      const oldest = this.#views.keys().next().value;
-      if (oldest !== undefined) this.#views.delete(oldest);
+    let linear = this.#linear.get(key);
+    if (linear === undefined) {
+      linear = this.#build(new Set(gone), state.links);
+      keep(this.#linear, key, linear);
     }
-    this.#views.set(key, view);
+    const without = new Set(dark);
+    const lit = this.junctions.filter(({ netA, netK }, k) => !without.has(k) && netA !== netK);
+    const view: View = { ...linear, junctions: lit };
+    keep(this.#views, viewKey, view);
     return view;
   }
 
-  #build(gone: ReadonlySet<number>, links: readonly (readonly [number, number])[]): View {
+  #build(gone: ReadonlySet<number>, links: readonly (readonly [number, number])[]): Linear {
     const branches: Branch[] = [];
     const elementOf: number[] = [];
     this.elements.forEach((element, k) => {
@@ -117,14 +147,28 @@ export class Circuit {
 /** A wire or solder link nobody listed. */
 export const LINK_OHMS = 0.02;
 
-function conducts(element: BoardElement, state: BoardState, opens: Opens): boolean {
+function keep<T>(held: Map<string, T>, key: string, value: T): void {
+  if (held.size >= KEPT_VIEWS) {
+    const oldest = held.keys().next().value;
+    if (oldest !== undefined) held.delete(oldest);
+  }
+  held.set(key, value);
+}
+
+function conducts(
+  part: number,
+  pinA: number,
+  pinB: number,
+  state: BoardState,
+  opens: Opens,
+): boolean {
   return (
-    !state.off.has(element.part) &&
-    !opens.parts.has(element.part) &&
-    !state.lifted.has(element.a) &&
-    !state.lifted.has(element.b) &&
-    !opens.pins.has(element.a) &&
-    !opens.pins.has(element.b)
+    !state.off.has(part) &&
+    !opens.parts.has(part) &&
+    !state.lifted.has(pinA) &&
+    !state.lifted.has(pinB) &&
+    !opens.pins.has(pinA) &&
+    !opens.pins.has(pinB)
   );
 }
 

@@ -14,6 +14,8 @@ export interface PinJunction {
   readonly cathode: number;
   /** Forward voltage at 1 mA, V. */
   readonly volts: number;
+  /** Slope: emission coefficient n of I = Iₛ·(exp(V / n·V_T) − 1). */
+  readonly slope: number;
 }
 
 /** One failed mode of one part, with its pins filled in. */
@@ -65,7 +67,7 @@ function partModel(board: Board, part: Part, roles: PinRoles): PartModel {
       const anode = pinNamed.get(spec.from);
       const cathode = pinNamed.get(spec.to);
       if (anode !== undefined && cathode !== undefined) {
-        junctions.push({ anode, cathode, volts: spec.volts });
+        junctions.push({ anode, cathode, volts: spec.volts, slope: spec.slope });
       }
     }
   }

@@ -1,3 +1,19 @@
+import type { MeterMode } from './reading.ts';
+
+/** One range of a mode: the most it can show, Ω (Infinity: bound by the volts alone), at which current, A. */
+export interface Range {
+  readonly ohms: number;
+  readonly amps: number;
+}
+
+/** How a mode drives the points: a current source that gives up at a voltage. */
+export interface Drive {
+  /** Lowest first; an automatic meter stays in the first that can show the reading. */
+  readonly ranges: readonly Range[];
+  /** Most volts it drives, or shows; what would take more reads OL. */
+  readonly volts: number;
+}
+
 /** What the tool must know of a meter. Resistances in Ω, currents in A, voltages in V. */
 export interface Meter {
   readonly name: string;
@@ -16,6 +32,8 @@ export interface Meter {
   /** Diode test current, and the voltage above which it shows OL. */
   readonly diodeAmps: number;
   readonly diodeVolts: number;
+  /** Modes the meter has, and how each drives the points. */
+  readonly drives: Readonly<Partial<Record<MeterMode, Drive>>>;
   /** Below this many ohms no junction carries a notable share of an ohms reading. */
   readonly junctionOhms: number;
 }
@@ -35,6 +53,22 @@ export const COMMON_HANDHELD: Meter = {
   diodeAmps: 1e-3,
   diodeVolts: 2,
   junctionOhms: 120,
+  drives: {
+    continuity: { ranges: [{ ohms: 400, amps: 1e-3 }], volts: 3 },
+    // 0.4 V at full scale in every range, as the published 4000-count handhelds
+    ohms: {
+      ranges: [
+        { ohms: 400, amps: 1e-3 },
+        { ohms: 4e3, amps: 1e-4 },
+        { ohms: 40e3, amps: 1e-5 },
+        { ohms: 400e3, amps: 1e-6 },
+        { ohms: 4e6, amps: 1e-7 },
+        { ohms: 40e6, amps: 1e-8 },
+      ],
+      volts: 1.2,
+    },
+    diode: { ranges: [{ ohms: Number.POSITIVE_INFINITY, amps: 1e-3 }], volts: 2 },
+  },
 };
 
 /** Standard normal distribution function; Abramowitz & Stegun 7.1.26, error below 1.5e-7. */

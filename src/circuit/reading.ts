@@ -1,6 +1,7 @@
 /** What a reading is. A point is a net, or a pin standing for its pad. */
 
-export type MeterMode = 'continuity' | 'ohms' | 'diode' | 'four-wire';
+/** `low-voltage`: ohms measured below what turns a silicon junction on. */
+export type MeterMode = 'continuity' | 'ohms' | 'low-voltage' | 'diode' | 'four-wire';
 
 export interface Point {
   readonly net: number;

@@ -21,6 +21,7 @@ const MODE_WORDS: ReadonlyMap<string, MeterMode> = new Map([
   ['ohms', 'ohms'],
   ['ohm', 'ohms'],
   ['diode', 'diode'],
+  ['low-voltage', 'low-voltage'],
   ['four-wire', 'four-wire'],
   ['4-wire', 'four-wire'],
 ]);
@@ -29,6 +30,7 @@ const VALUES_OF_MODE: Readonly<Record<MeterMode, readonly ReadingValue['kind'][]
   continuity: ['beep', 'quiet', 'over'],
   ohms: ['ohms', 'over'],
   diode: ['volts', 'over'],
+  'low-voltage': ['ohms', 'over'],
   'four-wire': ['ohms', 'over'],
 };
 
@@ -36,6 +38,7 @@ const WORDS_OF_MODE: Readonly<Record<MeterMode, string>> = {
   continuity: 'beep, quiet or OL',
   ohms: 'ohm, kohm, Mohm or OL',
   diode: 'V, mV or OL',
+  'low-voltage': 'ohm, kohm, Mohm or OL',
   'four-wire': 'mohm, ohm or OL',
 };
 

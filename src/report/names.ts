@@ -32,6 +32,7 @@ export const MODE_WORDS: Readonly<Record<MeterMode, string>> = {
   continuity: 'beeper',
   ohms: 'ohms',
   diode: 'diode test',
+  'low-voltage': 'ohms, low voltage',
   'four-wire': 'four-wire, milliohms',
 };
 

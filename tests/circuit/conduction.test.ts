@@ -14,6 +14,7 @@ function viewOf(branches: readonly Branch[]): View {
   return {
     network: new Network(NODES, branches),
     elementOf: Int32Array.from(branches, (_, k) => k),
+    junctions: [],
     touching,
     graph: () => boardGraph(NODES, branches),
   };
