@@ -4,8 +4,8 @@ import type { Complaint, Findings } from './findings.ts';
 import { misfit } from './misfit.ts';
 import { isReserved } from './names.ts';
 import type { RawText } from './raw.ts';
-import type { NumberShape, Shape, TextShape } from './shape.ts';
-import { parsePercent, parseQuantity, type Unit } from './units.ts';
+import type { NumberShape, QuantityShape, Shape, TextShape } from './shape.ts';
+import { parsePercent, parseQuantity } from './units.ts';
 
 /** Checks a scalar against a shape that is neither a map nor a list. */
 export function checkScalar(raw: RawText, shape: Shape, findings: Findings): Checked | undefined {
@@ -34,7 +34,7 @@ function scalarValue(
     case 'number':
       return checkNumber(raw, shape, findings);
     case 'quantity':
-      return checkQuantity(raw, shape.unit, findings);
+      return checkQuantity(raw, shape, findings);
     case 'percent':
       return parsePercent(raw.text) ?? complain(raw, complaints.notPercent(raw.text), findings);
     default:
@@ -71,9 +71,13 @@ function checkNumber(raw: RawText, shape: NumberShape, findings: Findings): numb
   return value;
 }
 
-function checkQuantity(raw: RawText, unit: Unit, findings: Findings): number | undefined {
+function checkQuantity(
+  raw: RawText,
+  { unit, zero }: QuantityShape,
+  findings: Findings,
+): number | undefined {
   const value = parseQuantity(raw.text, unit);
-  if (value !== undefined && value > 0) return value;
+  if (value !== undefined && (value > 0 || zero === true)) return value;
   const negative = /^-/.test(raw.text) && parseQuantity(raw.text.slice(1), unit) !== undefined;
   return value === 0 || negative
     ? complain(raw, complaints.notPositive(raw.text, unit), findings)

@@ -125,6 +125,7 @@ const EXAMPLES: Readonly<Record<string, string>> = {
   farads: '470u, 100n, 4u7, 22 pF',
   henries: '22u, 1m5, 10 uH',
   volts: '48, 3V3, 63 V',
+  amps: '1m, 100u, 0.83 mA',
   any: '4k7, 470u, 0.005',
 };
 

@@ -1,7 +1,14 @@
 import { BOARD_SHAPE } from './board-shape.ts';
 import { catalogue } from './catalogue.ts';
-import type { FieldsShape, NamedShape, NumberShape, Shape, TextShape } from './shape.ts';
-import { PERCENT_PATTERN, quantityPattern, type Unit } from './units.ts';
+import type {
+  FieldsShape,
+  NamedShape,
+  NumberShape,
+  QuantityShape,
+  Shape,
+  TextShape,
+} from './shape.ts';
+import { PERCENT_PATTERN, quantityPattern } from './units.ts';
 
 /** A JSON Schema, or a piece of one. */
 export type Schema = { readonly [keyword: string]: unknown };
@@ -48,7 +55,7 @@ function bareSchema(shape: Shape): Schema {
     case 'number':
       return numberSchema(shape);
     case 'quantity':
-      return quantitySchema(shape.unit);
+      return quantitySchema(shape);
     case 'percent':
       return { type: 'string', pattern: PERCENT_PATTERN };
     case 'list':
@@ -83,7 +90,9 @@ function numberSchema(shape: NumberShape): Schema {
 }
 
 /** Text needs a digit above zero before any exponent, as the checker needs a value above zero. */
-function quantitySchema(unit: Unit): Schema {
+function quantitySchema({ unit, zero }: QuantityShape): Schema {
+  if (zero === true)
+    return { type: ['number', 'string'], minimum: 0, pattern: quantityPattern(unit) };
   return {
     type: ['number', 'string'],
     exclusiveMinimum: 0,

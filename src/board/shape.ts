@@ -10,8 +10,7 @@ export type Shape =
   | { readonly is: 'choice'; readonly doc?: string; readonly words: readonly string[] }
   /** A number, with no unit and no suffix. */
   | NumberShape
-  /** A number, or text with an SI suffix, RKM code, unit word; always above zero. */
-  | { readonly is: 'quantity'; readonly doc?: string; readonly unit: Unit }
+  | QuantityShape
   | { readonly is: 'percent'; readonly doc?: string }
   | ListShape
   | FieldsShape
@@ -36,6 +35,15 @@ export interface NumberShape {
   readonly doc?: string;
   readonly least?: number;
   readonly most?: number;
+}
+
+/** A number, or text with an SI suffix, RKM code, unit word; above zero unless said otherwise. */
+export interface QuantityShape {
+  readonly is: 'quantity';
+  readonly doc?: string;
+  readonly unit: Unit;
+  /** Zero is a value like any other here: leads that were nulled. */
+  readonly zero?: true;
 }
 
 export interface ListShape {

@@ -1,7 +1,7 @@
 /** Quantities as people write them: SI suffixes, RKM code, and the way back to text. */
 
 /** What a quantity measures; `any` takes every unit word. */
-export type Unit = 'ohms' | 'farads' | 'henries' | 'volts' | 'any';
+export type Unit = 'ohms' | 'farads' | 'henries' | 'volts' | 'amps' | 'any';
 
 const SCALE: ReadonlyMap<string, number> = new Map([
   ['p', -12],
@@ -31,6 +31,7 @@ const WORDS: Readonly<Record<Unit, { readonly words: string; readonly point: str
   farads: { words: 'F|farads?', point: 'F' },
   henries: { words: 'H|henry|henries', point: 'H' },
   volts: { words: 'V|v|[vV]olts?|V ?DC|V ?AC', point: 'V|v' },
+  amps: { words: 'A|[aA]mps?', point: 'A' },
   any: {
     words: 'Ω|Ω|[oO][hH][mM][sS]?|R|r|F|farads?|H|henry|henries|V|v|[vV]olts?|V ?DC|V ?AC',
     point: 'R|r|F|H|V|v',
@@ -56,6 +57,7 @@ const PATTERNS: Readonly<Record<Unit, readonly RegExp[]>> = {
   farads: compile('farads'),
   henries: compile('henries'),
   volts: compile('volts'),
+  amps: compile('amps'),
   any: compile('any'),
 };
 
