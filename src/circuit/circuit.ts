@@ -2,6 +2,7 @@ import type { Graph } from '@dagrejs/graphlib';
 import type { Board } from '../board/model.ts';
 import { boardGraph } from './board-graph.ts';
 import { type PartModel, type PinJunction, type PinResistance, partModels } from './elements.ts';
+import { JunctionNetwork } from './junction-network.ts';
 import { type Branch, Network } from './network.ts';
 import type { BoardState } from './state.ts';
 
@@ -28,12 +29,14 @@ export interface View {
   readonly junctions: readonly BoardJunction[];
   /** By net: branch numbers that touch it. */
   readonly touching: readonly (readonly number[])[];
+  /** The network with its junctions, made when first asked for. */
+  lit(): JunctionNetwork;
   /** The board graph of this view, made when first asked for. */
   graph(): Graph;
 }
 
 /** The part of a view that resistances make; views that differ in junctions alone share it. */
-type Linear = Omit<View, 'junctions'>;
+type Linear = Omit<View, 'junctions' | 'lit'>;
 
 /** Things gone open, beside what the state has lifted. */
 export interface Opens {
@@ -99,16 +102,27 @@ export class Circuit {
       if (!conducts(junction.part, junction.anode, junction.cathode, state, opens)) dark.push(k);
     });
     const viewKey = `${key}|${dark.join(',')}`;
-    const held = this.#views.get(viewKey);
-    if (held !== undefined) return held;
+    const known = this.#views.get(viewKey);
+    if (known !== undefined) return known;
     let linear = this.#linear.get(key);
     if (linear === undefined) {
       linear = this.#build(new Set(gone), state.links);
       keep(this.#linear, key, linear);
     }
     const without = new Set(dark);
-    const lit = this.junctions.filter(({ netA, netK }, k) => !without.has(k) && netA !== netK);
-    const view: View = { ...linear, junctions: lit };
+    const junctions = this.junctions.filter(
+      ({ netA, netK }, k) => !without.has(k) && netA !== netK,
+    );
+    const { network } = linear;
+    let held: JunctionNetwork | undefined;
+    const view: View = {
+      ...linear,
+      junctions,
+      lit: () => {
+        held ??= new JunctionNetwork(network, junctions);
+        return held;
+      },
+    };
     keep(this.#views, viewKey, view);
     return view;
   }

@@ -1,4 +1,5 @@
-import { type Factor, factorize, solveInPlace } from './kernel/ldl.ts';
+import { eliminate } from './dense.ts';
+import { type Conductances, type Factor, factorize, solveInPlace } from './kernel/ldl.ts';
 
 /** A resistance between two nodes. */
 export interface Branch {
@@ -48,7 +49,7 @@ export class Network {
       nodes.push(node);
     }
     this.#node = Int32Array.from(nodes);
-    this.#factor = factorize(laplacian(branches, this.#row, nodes.length));
+    this.#factor = factorize(conductances(branches, this.#row, nodes.length));
   }
 
   /** Non-zeros of the factor; for benchmarks. */
@@ -103,7 +104,23 @@ export class Network {
       if (branch.a !== branch.b && group.has(this.island[branch.a] as number)) used.push(k);
     }
     if (used.length === 0) return { ohms: this.resistance(a, b), currents };
+    if (used.length === 1 && group.size === 1) {
+      const k = used[0] as number;
+      const branch = added[k] as Branch;
+      return this.#withOne(a, b, branch, currents, k);
+    }
     return this.#solveAdded(a, b, added, used, [...group.keys()], currents);
+  }
+
+  /** R − c² / (R_pq + r), c the voltage across the branch's ends for 1 A through the points. */
+  #withOne(a: number, b: number, branch: Branch, currents: Float64Array, place: number): Solution {
+    const ca = this.column(a);
+    const cb = this.column(b);
+    const open = difference(ca, branch) - difference(cb, branch);
+    const loop = this.resistance(branch.a, branch.b) + branch.ohms;
+    const current = open / loop;
+    currents[place] = current;
+    return { ohms: Math.max(0, this.resistance(a, b) - open * current), currents };
   }
 
   #solveAdded(
@@ -144,7 +161,7 @@ export class Network {
       if (ia !== undefined) m[ia * width + size]! -= 1;
       if (ib !== undefined) m[ib * width + size]! += 1;
     }
-    eliminate(m, size);
+    eliminate(m, size, width);
     // Where a and b share no island, the island offsets carry the whole reading.
     let ohms = this.#ownOhms(a, b);
     for (let r = 0; r < k; r++) {
@@ -195,36 +212,6 @@ function difference(column: Float64Array, branch: Branch): number {
 function setBoth(m: Float64Array, width: number, r: number, c: number, value: number): void {
   m[r * width + c] = value;
   m[c * width + r] = value;
-}
-
-/** Gauss elimination with partial pivoting; the last column becomes the solution. */
-function eliminate(m: Float64Array, size: number): void {
-  const width = size + 1;
-  for (let k = 0; k < size; k++) {
-    let best = k;
-    for (let r = k + 1; r < size; r++) {
-      if (Math.abs(m[r * width + k] as number) > Math.abs(m[best * width + k] as number)) best = r;
-    }
-    if (best !== k) {
-      for (let c = k; c < width; c++) {
-        const t = m[k * width + c] as number;
-        m[k * width + c] = m[best * width + c] as number;
-        m[best * width + c] = t;
-      }
-    }
-    const pivot = m[k * width + k] as number;
-    if (pivot === 0) continue; // two zero-ohm branches side by side: either may carry the current
-    for (let r = 0; r < size; r++) {
-      if (r === k) continue;
-      const factor = (m[r * width + k] as number) / pivot;
-      if (factor === 0) continue;
-      for (let c = k; c < width; c++) m[r * width + c]! -= factor * (m[k * width + c] as number);
-    }
-  }
-  for (let k = 0; k < size; k++) {
-    const pivot = m[k * width + k] as number;
-    m[k * width + size] = pivot === 0 ? 0 : (m[k * width + size] as number) / pivot;
-  }
 }
 
 /** Islands reachable from `a`'s through the added branches, its own first. */
@@ -292,15 +279,11 @@ function busiestNodes(
   return best;
 }
 
-function laplacian(
-  branches: readonly Branch[],
-  row: Int32Array,
-  count: number,
-): { count: number; diagonal: Float64Array; pairs: number[]; values: number[] } {
-  const diagonal = new Float64Array(count);
+function conductances(branches: readonly Branch[], row: Int32Array, count: number): Conductances {
+  const toZero = new Float64Array(count);
   const slot = new Map<number, number>();
   const pairs: number[] = [];
-  const values: number[] = [];
+  const values: number[] = []; // S
   for (const { a, b, ohms } of branches) {
     if (a === b) continue;
     if (!(ohms > 0))
@@ -308,16 +291,17 @@ function laplacian(
     const siemens = 1 / ohms;
     const ra = row[a] as number;
     const rb = row[b] as number;
-    if (ra >= 0) diagonal[ra]! += siemens;
-    if (rb >= 0) diagonal[rb]! += siemens;
-    if (ra < 0 || rb < 0) continue;
+    if (ra < 0 || rb < 0) {
+      if (ra !== rb) toZero[Math.max(ra, rb)]! += siemens;
+      continue;
+    }
     const key = Math.min(ra, rb) * count + Math.max(ra, rb);
     const held = slot.get(key);
     if (held === undefined) {
       slot.set(key, values.length);
       pairs.push(ra, rb);
-      values.push(-siemens);
-    } else values[held]! -= siemens;
+      values.push(siemens);
+    } else values[held]! += siemens;
   }
-  return { count, diagonal, pairs, values };
+  return { count, toZero, pairs, siemens: values };
 }

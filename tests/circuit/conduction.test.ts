@@ -3,6 +3,7 @@ import { expect, it } from 'vitest';
 import { boardGraph } from '../../src/circuit/board-graph.ts';
 import type { View } from '../../src/circuit/circuit.ts';
 import { reach, strongSet } from '../../src/circuit/conduction.ts';
+import { JunctionNetwork } from '../../src/circuit/junction-network.ts';
 import { type Branch, Network } from '../../src/circuit/network.ts';
 
 const NODES = 7;
@@ -15,6 +16,7 @@ function viewOf(branches: readonly Branch[]): View {
     network: new Network(NODES, branches),
     elementOf: Int32Array.from(branches, (_, k) => k),
     junctions: [],
+    lit: () => new JunctionNetwork(new Network(NODES, branches), []),
     touching,
     graph: () => boardGraph(NODES, branches),
   };

@@ -1,145 +1,157 @@
 import { minimumDegreeOrder } from './ordering.ts';
 
-/** A symmetric matrix by its entries: diagonal plus one triangle, duplicates added up. */
-export interface SymmetricEntries {
+/** Conductances between rows, and from rows to the node that was taken for zero; all above zero. */
+export interface Conductances {
   readonly count: number;
-  /** Length n. */
-  readonly diagonal: Float64Array;
-  /** Off-diagonal pattern, flat pairs; each unordered pair at most once. */
+  /** Length n: S from each row to the zero node; 0 where there is none. */
+  readonly toZero: Float64Array;
+  /** Flat pairs of rows; each unordered pair at most once. */
   readonly pairs: readonly number[];
-  /** One value per pair. */
-  readonly values: readonly number[];
+  /** S, one per pair. */
+  readonly siemens: readonly number[];
 }
 
-/** P·A·Pᵀ = L·D·Lᵀ, L unit lower triangular by columns. */
+/** P·A·Pᵀ = L·D·Lᵀ of the nodal matrix A, L unit lower triangular by columns, with −L stored. */
 export interface Factor {
   readonly count: number;
-  /** Length n: row eliminated k-th, and its inverse. */
+  /** Length n: row eliminated k-th. */
   readonly order: Int32Array;
-  readonly place: Int32Array;
   /** Length n+1: start of each column of L. */
   readonly starts: Int32Array;
+  /** Ascending in each column. */
   readonly rows: Int32Array;
-  readonly values: Float64Array;
+  /** Shares, 0 to 1: what a node passes on to each node eliminated after it. */
+  readonly shares: Float64Array;
   /** Length n. */
   readonly d: Float64Array;
 }
 
 /**
- * Factors a symmetric positive definite matrix.
- * @throws {RangeError} when a pivot is not positive, naming the row: the caller handed a matrix
- *   that is not grounded in every island.
- * @remarks Up-looking LDLᵀ along the elimination tree; Davis 2006, “Direct Methods for Sparse
- * Linear Systems”, ch. 4. O(flops of L).
+ * Factors the nodal matrix of a resistor network without a single subtraction: a pivot is the sum
+ * of the conductances still leaving its node, not a diagonal from which the others were taken. So
+ * entries keep their relative accuracy whatever the spread of values, and a milliohm link beside a
+ * path of 10¹² Ω costs neither.
+ * @throws {RangeError} when a row has no way to the zero node
+ * @remarks Grassmann, Taksar & Heyman 1985 (elimination without subtraction); left-looking by
+ * columns after Davis 2006, “Direct Methods for Sparse Linear Systems”, ch. 4. O(flops of L).
  */
-export function factorize(entries: SymmetricEntries): Factor {
-  const { count } = entries;
-  const order = minimumDegreeOrder(count, entries.pairs);
+export function factorize(given: Conductances): Factor {
+  const { count } = given;
+  const order = minimumDegreeOrder(count, given.pairs);
   const place = new Int32Array(count);
   for (let k = 0; k < count; k++) place[order[k] as number] = k;
-  const upper = upperColumns(entries, place);
-  const { parent, starts } = symbolic(count, upper);
-  return numeric(entries, order, place, upper, parent, starts);
+  const lower = lowerColumns(given, place);
+  const { starts, rows } = fillPattern(count, lower);
+  return { count, order, starts, rows, ...eliminate(given.toZero, order, lower, starts, rows) };
 }
 
-interface UpperColumns {
+interface Columns {
   readonly starts: Int32Array;
   readonly rows: Int32Array;
-  readonly values: Float64Array;
+  readonly siemens: Float64Array;
 }
 
-/** The strict upper triangle of P·A·Pᵀ by columns. */
-function upperColumns(entries: SymmetricEntries, place: Int32Array): UpperColumns {
-  const { count, pairs, values } = entries;
+/** Conductances of every node to those eliminated after it. */
+function lowerColumns({ count, pairs, siemens }: Conductances, place: Int32Array): Columns {
   const starts = new Int32Array(count + 1);
-  const column = (k: number): number =>
-    Math.max(place[pairs[2 * k] as number] as number, place[pairs[2 * k + 1] as number] as number);
-  for (let k = 0; k < values.length; k++) starts[column(k) + 1]!++;
+  const first = (k: number): number =>
+    Math.min(place[pairs[2 * k] as number] as number, place[pairs[2 * k + 1] as number] as number);
+  for (let k = 0; k < siemens.length; k++) starts[first(k) + 1]!++;
   for (let k = 0; k < count; k++) starts[k + 1]! += starts[k] as number;
   const next = starts.slice(0, count);
-  const rows = new Int32Array(values.length);
-  const out = new Float64Array(values.length);
-  for (let k = 0; k < values.length; k++) {
+  const rows = new Int32Array(siemens.length);
+  const out = new Float64Array(siemens.length);
+  for (let k = 0; k < siemens.length; k++) {
     const a = place[pairs[2 * k] as number] as number;
     const b = place[pairs[2 * k + 1] as number] as number;
-    const slot = next[Math.max(a, b)]!++;
-    rows[slot] = Math.min(a, b);
-    out[slot] = values[k] as number;
+    const slot = next[Math.min(a, b)]!++;
+    rows[slot] = Math.max(a, b);
+    out[slot] = siemens[k] as number;
   }
-  return { starts, rows, values: out };
+  return { starts, rows, siemens: out };
 }
 
-/** Elimination tree (parent, −1 at a root) and column starts of L. */
-function symbolic(count: number, upper: UpperColumns): { parent: Int32Array; starts: Int32Array } {
-  const parent = new Int32Array(count).fill(-1);
-  const flag = new Int32Array(count).fill(-1);
-  const counts = new Int32Array(count + 1);
+/** Pattern of L: a column takes over the pattern of the columns that reach it first. */
+function fillPattern(count: number, lower: Columns): { starts: Int32Array; rows: Int32Array } {
+  const starts = new Int32Array(count + 1);
+  const columns: Int32Array[] = [];
+  const children: number[][] = Array.from({ length: count }, () => []);
+  const mark = new Int32Array(count).fill(-1);
   for (let k = 0; k < count; k++) {
-    flag[k] = k;
-    for (let p = upper.starts[k] as number; p < (upper.starts[k + 1] as number); p++) {
-      let i = upper.rows[p] as number;
-      while (flag[i] !== k) {
-        if (parent[i] === -1) parent[i] = k;
-        counts[i + 1]!++;
-        flag[i] = k;
-        i = parent[i] as number;
-      }
+    const found: number[] = [];
+    const take = (row: number): void => {
+      if (row === k || mark[row] === k) return;
+      mark[row] = k;
+      found.push(row);
+    };
+    for (let p = lower.starts[k] as number; p < (lower.starts[k + 1] as number); p++) {
+      take(lower.rows[p] as number);
     }
+    for (const child of children[k] as number[]) for (const row of columns[child] ?? []) take(row);
+    const column = Int32Array.from(found).sort();
+    columns.push(column);
+    if (column.length > 0) children[column[0] as number]?.push(k);
+    starts[k + 1] = (starts[k] as number) + column.length;
   }
-  for (let k = 0; k < count; k++) counts[k + 1]! += counts[k] as number;
-  return { parent, starts: counts };
-}
-
-function numeric(
-  entries: SymmetricEntries,
-  order: Int32Array,
-  place: Int32Array,
-  upper: UpperColumns,
-  parent: Int32Array,
-  starts: Int32Array,
-): Factor {
-  const { count } = entries;
   const rows = new Int32Array(starts[count] as number);
-  const values = new Float64Array(starts[count] as number);
+  columns.forEach((column, k) => {
+    rows.set(column, starts[k] as number);
+  });
+  return { starts, rows };
+}
+
+function eliminate(
+  toZero: Float64Array,
+  order: Int32Array,
+  lower: Columns,
+  starts: Int32Array,
+  rows: Int32Array,
+): { shares: Float64Array; d: Float64Array } {
+  const count = order.length;
+  const siemens = new Float64Array(rows.length); // as they stand when their column goes
+  const shares = new Float64Array(rows.length);
   const d = new Float64Array(count);
-  const next = starts.slice(0, count);
-  const y = new Float64Array(count); // left clean after every row
-  const flag = new Int32Array(count).fill(-1);
-  const pattern = new Int32Array(count);
-  const walk = new Int32Array(count);
+  const leak = Float64Array.from(order, (row) => toZero[row] as number);
+  const at = starts.slice(0, count); // by column: its next row to be eliminated
+  const head = new Int32Array(count).fill(-1); // by row: columns that wait for it, as a list
+  const link = new Int32Array(count).fill(-1);
+  const work = new Float64Array(count); // left clean after every column
   for (let k = 0; k < count; k++) {
-    let top = count;
-    flag[k] = k;
-    for (let p = upper.starts[k] as number; p < (upper.starts[k + 1] as number); p++) {
-      let i = upper.rows[p] as number;
-      y[i]! += upper.values[p] as number;
-      let length = 0;
-      while (flag[i] !== k) {
-        walk[length++] = i;
-        flag[i] = k;
-        i = parent[i] as number;
-      }
-      while (length > 0) pattern[--top] = walk[--length] as number;
+    const from = starts[k] as number;
+    const to = starts[k + 1] as number;
+    for (let p = lower.starts[k] as number; p < (lower.starts[k + 1] as number); p++) {
+      work[lower.rows[p] as number]! += lower.siemens[p] as number;
     }
-    let pivot = entries.diagonal[order[k] as number] as number;
-    for (; top < count; top++) {
-      const i = pattern[top] as number;
-      const yi = y[i] as number;
-      y[i] = 0;
-      const end = next[i] as number;
-      for (let p = starts[i] as number; p < end; p++) {
-        y[rows[p] as number]! -= (values[p] as number) * yi;
-      }
-      const l = yi / (d[i] as number);
-      pivot -= l * yi;
-      rows[end] = k;
-      values[end] = l;
-      next[i] = end + 1;
+    for (let j = head[k] as number, next = -1; j >= 0; j = next) {
+      next = link[j] as number;
+      const p = at[j] as number;
+      const share = shares[p] as number;
+      const end = starts[j + 1] as number;
+      for (let q = p + 1; q < end; q++) work[rows[q] as number]! += (siemens[q] as number) * share;
+      leak[k]! += (leak[j] as number) * share;
+      wait(j, p + 1, end);
     }
-    if (!(pivot > 0)) throw new RangeError(`pivot of row ${order[k]} is ${pivot}, not positive`);
+    let pivot = leak[k] as number;
+    for (let p = from; p < to; p++) pivot += work[rows[p] as number] as number;
+    if (!(pivot > 0)) throw new RangeError(`row ${order[k]} has no way to the zero node`);
     d[k] = pivot;
+    for (let p = from; p < to; p++) {
+      const row = rows[p] as number;
+      siemens[p] = work[row] as number;
+      shares[p] = (work[row] as number) / pivot;
+      work[row] = 0;
+    }
+    wait(k, from, to);
   }
-  return { count, order, place, starts, rows, values, d };
+  return { shares, d };
+
+  function wait(column: number, p: number, end: number): void {
+    at[column] = p;
+    if (p >= end) return;
+    const row = rows[p] as number;
+    link[column] = head[row] as number;
+    head[row] = column;
+  }
 }
 
 /**
@@ -148,21 +160,21 @@ function numeric(
  * @remarks O(|L|)
  */
 export function solveInPlace(factor: Factor, b: Float64Array): void {
-  const { count, order, starts, rows, values, d } = factor;
+  const { count, order, starts, rows, shares, d } = factor;
   const x = new Float64Array(count);
   for (let k = 0; k < count; k++) x[k] = b[order[k] as number] as number;
   for (let k = 0; k < count; k++) {
     const xk = x[k] as number;
     if (xk === 0) continue; // a single right-hand side entry touches few columns
     for (let p = starts[k] as number; p < (starts[k + 1] as number); p++) {
-      x[rows[p] as number]! -= (values[p] as number) * xk;
+      x[rows[p] as number]! += (shares[p] as number) * xk;
     }
   }
   for (let k = 0; k < count; k++) x[k]! /= d[k] as number;
   for (let k = count - 1; k >= 0; k--) {
     let sum = x[k] as number;
     for (let p = starts[k] as number; p < (starts[k + 1] as number); p++) {
-      sum -= (values[p] as number) * (x[rows[p] as number] as number);
+      sum += (shares[p] as number) * (x[rows[p] as number] as number);
     }
     x[k] = sum;
   }
