@@ -80,7 +80,7 @@ const METER: FieldsShape = {
     gain: { is: 'percent', doc: 'How far its ohms are off in proportion, e.g. 1%' },
     modes: {
       is: 'fields',
-      title: 'the modes of a meter',
+      title: 'a set of modes',
       doc: 'What it can measure, and how each mode drives the points',
       fields: Object.fromEntries(METER_MODES.map((mode) => [mode, modeShape(mode)])),
       required: ['continuity', 'ohms'],

@@ -101,16 +101,37 @@ describe('a meter file', () => {
   it('reports everything wrong at once, each with its place and how to mend it', () => {
     const text = SHOP.replace('beeper', 'beper')
       .replace('0.15 ohm', 'short')
-      .replace('contact: 50m\n', '')
+      .replace('  contact: 50m\n', '')
       .replace('continuity:', 'continuty:')
       .replace('400, amps: 1m}', '4M, amps: 1x}');
     expect(errorsOf(text).join('\n')).toMatchInlineSnapshot(`
-      "shop.yaml:3:10: error[BAD_YAML] not valid YAML: nested mappings are not allowed in compact mappings
+      "shop.yaml:2:3: error[UNKNOWN_KEY] a meter has no key "beper"
+         1 | shop:
+         2 |   beper: {ohms: 47, spread: 5%}
+           |   ^^^^^
+        did you mean "beeper"?
+      shop.yaml:2:3: error[MISSING_KEY] a meter needs "contact"
+         1 | shop:
+         2 |   beper: {ohms: 47, spread: 5%}
+           |   ^
+        contact: Ω by which leads and contacts differ from touch to touch, one standard deviation
+      shop.yaml:3:10: error[BAD_VALUE] "short" is not a value in ohms
          3 |   leads: short
-           |          ^
-      shop.yaml:3:10: error[BAD_YAML] not valid YAML: implicit keys need to be on a single line
-         3 |   leads: short
-           |          ^^^^^"
+           |          ^^^^^
+        for example 4k7, 0.005, 12m, 10 kohm; m is milli, M is mega
+      shop.yaml:6:5: error[UNKNOWN_KEY] a set of modes has no key "continuty"
+         5 |   modes:
+         6 |     continuty: {ranges: [{ohms: 400, amps: 1 mA}], volts: 3}
+           |     ^^^^^^^^^
+        did you mean "continuity"?
+      shop.yaml:7:38: error[BAD_VALUE] "1x" is not a value in amps
+         7 |     ohms: {ranges: [{ohms: 4M, amps: 1x}, {ohms: 4k, amps: 100u}], volts: 1V2}
+           |                                      ^^
+        for example 1m, 100u, 0.83 mA; m is milli, M is mega
+      shop.yaml:7:50: error[RANGE_ORDER] this range shows no more ohms than the one before it
+         7 |     ohms: {ranges: [{ohms: 4M, amps: 1x}, {ohms: 4k, amps: 100u}], volts: 1V2}
+           |                                                  ^^
+        ranges go from the lowest to the highest"
     `);
   });
 
