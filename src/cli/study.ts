@@ -3,6 +3,7 @@ import type { Evidence } from '../faults/evidence.ts';
 import { type AdviceView, viewAdvice } from '../report/advice.ts';
 import { type DiagnosisView, viewDiagnosis } from '../report/diagnosis-view.ts';
 import { type Analysis, advise, analyse } from '../steps/advise.ts';
+import { holdFor } from '../steps/hold.ts';
 import type { Advice } from '../steps/step.ts';
 import { workbenchFor } from './engine.ts';
 
@@ -16,7 +17,8 @@ export interface Study {
 }
 
 export function study(board: Board, evidence: Evidence): Study {
-  const analysis = analyse(workbenchFor(board), evidence);
+  const workbench = workbenchFor(board);
+  const analysis = analyse(workbench, evidence);
   let held: { readonly raw: Advice; readonly view: AdviceView } | undefined;
   let diagnosis: DiagnosisView | undefined;
   return {
@@ -28,7 +30,10 @@ export function study(board: Board, evidence: Evidence): Study {
     advice: () => {
       if (held === undefined) {
         const raw = advise(analysis);
-        held = { raw, view: viewAdvice(board, raw) };
+        held = {
+          raw,
+          view: viewAdvice(board, raw, (step) => holdFor(workbench, evidence.state, step)),
+        };
       }
       return held;
     },

@@ -1,6 +1,8 @@
 import type { Board } from '../board/model.ts';
 import { harmless } from '../board/shown-text.ts';
-import type { Advice } from '../steps/step.ts';
+import type { Settling } from '../circuit/settling.ts';
+import type { Advice, Step } from '../steps/step.ts';
+import { holdLines } from './hold.ts';
 import { type StepView, viewStep } from './step-view.ts';
 import type { Style } from './style.ts';
 import { minutesText, percent, sentence } from './words.ts';
@@ -24,10 +26,15 @@ export interface AdviceView {
   readonly open: readonly string[];
 }
 
-export function viewAdvice(board: Board, advice: Advice): AdviceView {
+/** @param settling what capacitors do to the reading of a step, where that is known */
+export function viewAdvice(
+  board: Board,
+  advice: Advice,
+  settling: (step: Step) => Settling | undefined = () => undefined,
+): AdviceView {
   return {
     phase: advice.phase,
-    step: viewStep(board, advice.step),
+    step: viewStep(board, advice.step, settling(advice.step)),
     minutes: advice.minutes,
     minutesLeft: advice.minutesLeft,
     why: harmless(advice.why),
@@ -37,7 +44,7 @@ export function viewAdvice(board: Board, advice: Advice): AdviceView {
       means: harmless(means),
     })),
     others: advice.others.map(({ step, minutes, why }) => ({
-      step: viewStep(board, step),
+      step: viewStep(board, step, settling(step)),
       minutes,
       why: harmless(why),
     })),
@@ -58,15 +65,17 @@ export function adviceLines(view: AdviceView, style: Style): string[] {
   ];
 }
 
-/** The step, where to find it, and what it costs. */
+/** The step, where to find it, how long to hold the probes, and what it costs. */
 export function stepLines(view: AdviceView, style: Style): string[] {
   const { palette, width } = style;
   const head = labelled(view.step.kind === 'done' ? 'Done' : 'Next', view.step.text, INDENT, width);
   const where = view.step.where.flatMap((text) => labelled('', sentence(text), INDENT, width));
   if (view.step.kind === 'done') return head.map(palette.strong);
+  const { hold } = view.step;
+  const held = hold === undefined ? [] : holdLines(hold, INDENT, width);
   const cost = `${minutesText(view.minutes)}; about ${minutesText(view.minutesLeft)} to a board read clear.`;
   const costLines = labelled('', cost, INDENT, width);
-  return [...head.map(palette.strong), ...where, ...costLines.map(palette.quiet)];
+  return [...head.map(palette.strong), ...where, ...held, ...costLines.map(palette.quiet)];
 }
 
 export function whyLines(view: AdviceView, style: Style): string[] {

@@ -1,9 +1,11 @@
 import type { Board, Part } from '../board/model.ts';
 import { harmless } from '../board/shown-text.ts';
 import type { Probe } from '../circuit/reading.ts';
+import type { Settling } from '../circuit/settling.ts';
 import { printPin, printPoint } from '../job/points.ts';
 import { printProbe, printSay } from '../job/print-say.ts';
 import type { Step } from '../steps/step.ts';
+import { type HoldView, viewHold } from './hold.ts';
 import {
   legOrPoint,
   MODE_WORDS,
@@ -28,6 +30,8 @@ export interface StepView {
   readonly nets?: readonly string[];
   /** Where to find what the step is about: probe points, places on the board. */
   readonly where: readonly string[];
+  /** How long to hold the probes, where capacitors make it matter. */
+  readonly hold?: HoldView;
 }
 
 export interface ProbeView {
@@ -38,7 +42,15 @@ export interface ProbeView {
   readonly off?: string;
 }
 
-export function viewStep(board: Board, step: Step): StepView {
+/** @param settling what capacitors do to the step's reading, where that is known */
+export function viewStep(board: Board, step: Step, settling?: Settling): StepView {
+  const view = viewBare(board, step);
+  const probe = step.kind === 'read' ? step.probe : 'then' in step ? step.then : undefined;
+  const hold = probe === undefined ? undefined : viewHold(board, probe.mode, settling);
+  return hold === undefined ? view : { ...view, hold };
+}
+
+function viewBare(board: Board, step: Step): StepView {
   switch (step.kind) {
     case 'read':
       return viewRead(board, step.probe);
