@@ -7,6 +7,7 @@
  */
 import { createHash } from 'node:crypto';
 import { parse } from 'yaml';
+import { type MeterFigures, meterFrom } from '../circuit/meter-figures.ts';
 
 /** The first event: which board this job is about. */
 export interface JobOpening {
@@ -17,6 +18,8 @@ export interface JobOpening {
   /** SHA-256 of that file, hex. */
   readonly digest: string;
   readonly purpose: JobPurpose;
+  /** The meter the readings are taken with, whole; a common handheld when it is not said. */
+  readonly meter?: MeterFigures;
   /** Of the record's form. */
   readonly version: number;
 }
@@ -103,17 +106,26 @@ function bodyOf(map: Record<string, unknown>): EventBody | LineFault {
 
 function openingOf(value: unknown): JobOpening | LineFault {
   if (!isMap(value)) return 'not an event';
-  const { board, revision, file, digest, purpose, version } = value;
+  const { board, revision, file, digest, purpose, meter, version } = value;
   if (typeof version !== 'number') return 'not an event';
   if (version !== 1) return 'newer form';
+  // A meter with figures this version does not know would be taken for another one.
+  if (meter !== undefined && !isMeter(meter)) return 'newer form';
   const isPurpose = purpose === 'repair' || purpose === 'refurbish';
   const texts = [board, file, digest];
   if (!isPurpose || !texts.every((text): text is string => typeof text === 'string')) {
     return 'not an event';
   }
   const [name = '', path = '', sha = ''] = texts;
-  const known = typeof revision === 'string' ? { revision } : {};
+  const known = {
+    ...(typeof revision === 'string' ? { revision } : {}),
+    ...(meter === undefined ? {} : { meter }),
+  };
   return { board: name, ...known, file: path, digest: sha, purpose, version };
+}
+
+function isMeter(value: unknown): value is MeterFigures {
+  return meterFrom(value) !== undefined;
 }
 
 function sumOf(body: object, before: string): string {
@@ -126,6 +138,7 @@ function sumOf(body: object, before: string): string {
 /** YAML flow style on one line, keys in their own order. */
 function flow(value: unknown): string {
   if (typeof value === 'string') return ISO_TIME.test(value) ? value : quoted(value);
+  if (Array.isArray(value)) return `[${value.map(flow).join(', ')}]`;
   if (!isMap(value)) return String(value);
   const pairs = Object.entries(value).filter(([, inner]) => inner !== undefined);
   return `{${pairs.map(([key, inner]) => `${key}: ${flow(inner)}`).join(', ')}}`;

@@ -4,6 +4,8 @@
  */
 import { type Diagnostic, InputError } from '../board/diagnostic.ts';
 import type { Board } from '../board/model.ts';
+import type { Meter } from '../circuit/meter.ts';
+import { figuresOf } from '../circuit/meter-figures.ts';
 import { type Desk, NODE_DESK } from './disk.ts';
 import { atBest, diskProblem, inWords } from './disk-problem.ts';
 import { type EventBody, type JobEvent, type JobPurpose, writeEventLine } from './event-line.ts';
@@ -36,6 +38,8 @@ export interface JobHandle {
 export interface JobOptions {
   /** Default `repair`. */
   readonly purpose?: JobPurpose;
+  /** Kept in the record with all its figures; none: a common handheld. */
+  readonly meter?: Meter;
   /** Disk, clock and processes; the real ones when left out. */
   readonly desk?: Desk;
 }
@@ -45,13 +49,15 @@ export interface JobOptions {
  * @throws {InputError}
  */
 export function createJob(path: string, board: Board, options: JobOptions = {}): JobHandle {
-  const { purpose = 'repair', desk = NODE_DESK } = options;
+  const { purpose = 'repair', meter, desk = NODE_DESK } = options;
   const lock = takeLock(path, desk);
   try {
     const at = desk.now().toISOString();
     const { name, revision, file, digest } = board;
     const about = { board: name, ...(revision === undefined ? {} : { revision }), file, digest };
-    const { text } = writeEventLine({ n: 1, at, open: { ...about, purpose, version: 1 } }, '');
+    const kept = meter === undefined ? {} : { meter: figuresOf(meter) };
+    const open = { ...about, purpose, ...kept, version: 1 };
+    const { text } = writeEventLine({ n: 1, at, open }, '');
     return handleOf(path, desk, lock, makeFile(path, desk, text));
   } catch (error) {
     releaseLock(lock);

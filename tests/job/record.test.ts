@@ -17,6 +17,8 @@ import fc from 'fast-check';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { parse } from 'yaml';
 import { InputError } from '../../src/board/diagnostic.ts';
+import { meterFrom } from '../../src/circuit/meter-figures.ts';
+import { loadMeters } from '../../src/circuit/meter-file.ts';
 import { NODE_DESK } from '../../src/job/disk.ts';
 import { append, closeJob, continueJob, createJob, openJob } from '../../src/job/record.ts';
 import { failingDisk, refusing, tickingDesk } from './fake-desk.ts';
@@ -414,4 +416,31 @@ describe('whichever call of the disk fails', () => {
       }
     },
   );
+});
+
+describe('the meter of a job', () => {
+  const meters = loadMeters(readFileSync('src/circuit/meters.yaml', 'utf8'), 'meters.yaml');
+
+  it.each([...meters.values()])('$name is kept whole, and each line is still YAML', (meter) => {
+    closeJob(createJob(path, board, { meter, desk: tickingDesk() }));
+    expect(meterFrom(openJob(path).opening.meter)).toEqual(meter);
+    const text = readFileSync(path, 'utf8');
+    expect(meterFrom((parse(text) as { open: { meter: unknown } }[])[0]?.open.meter)).toEqual(
+      meter,
+    );
+  });
+
+  it('is refused with figures this version does not know', () => {
+    const meter = meters.get('bench meter')!;
+    closeJob(createJob(path, board, { meter, desk: tickingDesk() }));
+    const newer = readFileSync(path, 'utf8').replace('leads: ', 'null-offset: 1, leads: ');
+    writeFileSync(path, newer);
+    expect(messageOf(() => openJob(path))).toMatch(/newer trace-short/);
+  });
+
+  it('shows when one of its figures was changed afterwards', () => {
+    closeJob(createJob(path, board, { meter: meters.get('bench meter')!, desk: tickingDesk() }));
+    writeFileSync(path, readFileSync(path, 'utf8').replace('amps: 0.00083', 'amps: 0.00084'));
+    expect(messageOf(() => openJob(path))).toMatch(/event 1 is not as it was written/);
+  });
 });
