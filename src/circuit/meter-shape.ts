@@ -44,9 +44,9 @@ const MODE: FieldsShape = {
 
 const MODE_DOCS: Readonly<Record<MeterMode, string>> = {
   continuity: 'The beeper',
-  ohms: 'Ohms',
+  ohms: 'Resistance, with one lead to each point',
   'low-voltage': 'Ohms measured below what turns a silicon junction on',
-  diode: 'Diode test',
+  diode: 'Volts across a junction, at a small current',
   'four-wire': 'Ohms with two leads for the current and two for the voltage',
 };
 

@@ -19,8 +19,11 @@ export interface Bracket {
 }
 
 const OHM_STEPS = 500;
-/** The wandering of one beeper from touch to touch, as a ratio; every octave of it as likely. */
-const SPREADS: readonly number[] = Array.from({ length: 20 }, (_, k) => 0.02 * 1.18 ** k);
+/** The wandering of one beeper from touch to touch, as a ratio. */
+const SPREADS: readonly number[] = Array.from({ length: 20 }, (_, k) => 0.01 * 1.23 ** k);
+/** One beeper is a comparator and wanders by some 5 %, half or twice that; a default. */
+const USUAL_SPREAD = 0.05;
+const SPREAD_FACTOR = 2;
 /** Share of touches that went wrong: a missed pad, a note of the wrong line. */
 const SLIP_RATIO = 0.005;
 const LEAST_SPREAD = 0.02;
@@ -30,8 +33,8 @@ const TAIL = 0.025;
 /**
  * The threshold of greatest likelihood under the model of {@link beepChance}, over a grid of
  * thresholds and spreads. With clean beeps and quiets the likelihood of one threshold would grow
- * for ever as the spread shrinks, so it is summed over spreads; its middle is then the middle of
- * the gap.
+ * for ever as the spread shrinks, so it is summed over spreads, each counting as it is met in
+ * beepers; the greatest is then in the middle of the gap.
  * @param meter with the leads, contact and gain already found
  */
 export function fitThreshold(trials: readonly Trial[], meter: Meter, bracket: Bracket): Threshold {
@@ -40,7 +43,9 @@ export function fitThreshold(trials: readonly Trial[], meter: Meter, bracket: Br
   );
   const grid = gridAround(bracket, meter);
   const masses = grid.map((beepOhms) =>
-    SPREADS.map((beepSpread) => likelihood(sounds, { ...meter, beepOhms, beepSpread })),
+    SPREADS.map(
+      (beepSpread) => met(beepSpread) * likelihood(sounds, { ...meter, beepOhms, beepSpread }),
+    ),
   );
   const chances = normalized(masses.map((row) => row.reduce((sum, mass) => sum + mass, 0)));
   const best = chances.indexOf(Math.max(...chances));
@@ -62,6 +67,12 @@ function gridAround({ beep, quiet }: Bracket, { leadOhms }: Meter): number[] {
   const high = (Math.max(beep, quiet) + leadOhms) * 3;
   const step = Math.log(high / low) / (OHM_STEPS - 1);
   return Array.from({ length: OHM_STEPS }, (_, k) => low * Math.exp(k * step));
+}
+
+/** How often a beeper wanders so much, up to a factor. */
+function met(spread: number): number {
+  const z = Math.log(spread / USUAL_SPREAD) / Math.log(SPREAD_FACTOR);
+  return Math.exp(-0.5 * z * z);
 }
 
 function likelihood(

@@ -23,6 +23,12 @@ const BOARD: OptionSpec = {
   help: 'the board file, when it is not where the job was opened with it',
 };
 
+/** For commands that weigh readings without a job, and for the one that opens a job. */
+const METER: OptionSpec = {
+  flags: '--meter <meter>',
+  help: 'the meter: a name from `trace-short meter`, a file, or FILE:NAME',
+};
+
 export const COMMANDS: readonly CommandSpec[] = [
   {
     name: 'start',
@@ -31,6 +37,7 @@ export const COMMANDS: readonly CommandSpec[] = [
     options: [
       { flags: '-o, --out <job>', help: 'the job file to make (default: named after the board)' },
       { flags: '--purpose <purpose>', help: 'repair (default) or refurbish' },
+      METER,
     ],
     examples: ['trace-short start board.yaml', 'trace-short start board.yaml -o job.yaml'],
     load: () => import('./commands/start.ts'),
@@ -72,7 +79,7 @@ export const COMMANDS: readonly CommandSpec[] = [
     name: 'check',
     args: '<board> <readings...>',
     summary: 'for scripts: do saved readings show a short, and in what',
-    options: [],
+    options: [METER],
     examples: [
       'trace-short check board.yaml saved.readings && echo "nothing shorted"',
       'trace-short check board.yaml - < saved.readings',
@@ -95,12 +102,37 @@ export const COMMANDS: readonly CommandSpec[] = [
       { flags: '--seed <n>', help: 'which faults are hidden (default: 1)', wholeFrom: 0 },
       { flags: '--faults <n>', help: 'how many faults are hidden (default: 1)', wholeFrom: 1 },
       { flags: '--auto', help: 'let it play itself to the end' },
+      METER,
     ],
     examples: [
       'trace-short drill boards/hoist-drive.yaml',
       'trace-short drill boards/bypass-rail.yaml --seed 7 --auto',
     ],
     load: () => import('./commands/drill.ts'),
+  },
+  {
+    name: 'meter',
+    args: '[name]',
+    summary: 'list the meters, show one, or work out your own',
+    options: [
+      {
+        flags: '--calibrate [touches]',
+        help: 'work out a meter from touches of known resistors: a file, or - for standard input',
+      },
+      {
+        flags: '--like <meter>',
+        help: 'where its other figures come from (default: common handheld)',
+      },
+      { flags: '--name <name>', help: 'what to call it' },
+      { flags: '-o, --out <file>', help: 'the meter file to make (default: print it)' },
+      { flags: '--overwrite', help: 'replace the file when it is there already' },
+    ],
+    examples: [
+      'trace-short meter',
+      'trace-short meter "bench meter"',
+      'trace-short meter --calibrate touches.txt -o my-meter.yaml',
+    ],
+    load: () => import('./commands/meter.ts'),
   },
   {
     name: 'board',

@@ -1,9 +1,18 @@
 import type { Board } from '../board/model.ts';
+import type { Meter } from '../circuit/meter.ts';
 import type { DerivedJob } from '../job/derive.ts';
 import { type Gate, gates } from '../job/gates.ts';
 import { healthyBoard, openWorkbench, type Workbench } from '../steps/advise.ts';
 
 const workbenches = new WeakMap<Board, Workbench>();
+const meters = new WeakMap<Board, Meter>();
+
+/** Reads a board with this meter from here on; undefined leaves the one it has. */
+export function useMeter(board: Board, meter: Meter | undefined): void {
+  if (meter === undefined) return;
+  meters.set(board, meter);
+  workbenches.delete(board);
+}
 
 /** What was read clear since the last change, judged by what a board without faults would show. */
 export function gatesOf(board: Board, derived: DerivedJob): Gate[] {
@@ -15,7 +24,8 @@ export function gatesOf(board: Board, derived: DerivedJob): Gate[] {
 export function workbenchFor(board: Board): Workbench {
   const held = workbenches.get(board);
   if (held !== undefined) return held;
-  const made = openWorkbench(board);
+  const meter = meters.get(board);
+  const made = openWorkbench(board, meter === undefined ? {} : { meter });
   workbenches.set(board, made);
   return made;
 }

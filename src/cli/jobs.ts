@@ -2,6 +2,8 @@ import { existsSync } from 'node:fs';
 import { dirname, isAbsolute, relative, resolve } from 'node:path';
 import { type Diagnostic, InputError } from '../board/diagnostic.ts';
 import type { Board } from '../board/model.ts';
+import type { Meter } from '../circuit/meter.ts';
+import { meterFrom } from '../circuit/meter-figures.ts';
 import { admit, type DerivedJob, deriveJob, extendJob } from '../job/derive.ts';
 import { checkBoard } from '../job/match-board.ts';
 import { printSay } from '../job/print-say.ts';
@@ -17,6 +19,7 @@ import {
 } from '../job/record.ts';
 import { openBoard } from './boards.ts';
 import type { Context } from './context.ts';
+import { useMeter } from './engine.ts';
 import type { RecordedLine, Work } from './work.ts';
 
 /** A job with its board, read but not locked. */
@@ -67,11 +70,17 @@ export async function openJobWork(
 /**
  * Makes a job for a board. The board file is named as seen from the job's folder, so that the two
  * may be moved together.
+ * @param meter kept in the job with all its figures; none: a common handheld
  * @throws {InputError}
  */
-export function newJobWork(path: string, board: Board, purpose: JobPurpose): Work {
+export function newJobWork(path: string, board: Board, purpose: JobPurpose, meter?: Meter): Work {
+  useMeter(board, meter);
   const file = relative(dirname(resolve(path)), resolve(board.file));
-  const handle = createJob(path, { ...board, file }, { purpose });
+  const handle = createJob(
+    path,
+    { ...board, file },
+    meter === undefined ? { purpose } : { purpose, meter },
+  );
   return workOn(handle, board, deriveJob(board, []));
 }
 
@@ -109,6 +118,7 @@ async function withBoard(
 ): Promise<ReadJob> {
   const path = boardPath ?? boardPathOf(job);
   const { board } = await openBoard(context, path);
+  useMeter(board, meterFrom(job.opening.meter));
   const derived = deriveJob(board, job.events, job.path);
   return { board, job, derived, warnings: [...job.warnings, ...checkBoard(job, board)] };
 }

@@ -1,5 +1,5 @@
-// Builds dist/: compiles src, copies the catalogue of kinds and writes the JSON Schema of board
-// files. With `--if-changed` it leaves a dist/ alone that is newer than every source.
+// Builds dist/: compiles src, copies the catalogues of kinds and meters and writes the JSON Schemas
+// of board and meter files. With `--if-changed` it leaves a dist/ alone that is newer than every source.
 import { spawnSync } from 'node:child_process';
 import {
   copyFileSync,
@@ -58,9 +58,12 @@ function compile() {
   }
 }
 
+/** The bundled command finds the meters there as well; the kinds it takes from beside itself. */
 function copyCatalogue() {
   const catalogue = join(src, 'board', 'kinds.yaml');
   if (existsSync(catalogue)) copyFileSync(catalogue, join(fresh, 'board', 'kinds.yaml'));
+  const meters = join(src, 'circuit', 'meters.yaml');
+  if (existsSync(meters)) copyFileSync(meters, join(fresh, 'circuit', 'meters.yaml'));
 }
 
 /**
@@ -92,4 +95,9 @@ async function writeSchema() {
   const { boardSchema } = await import(pathToFileURL(generator).href);
   const text = `${JSON.stringify(boardSchema(), null, 2)}\n`;
   writeFileSync(join(fresh, 'board', 'board.schema.json'), text);
+  const { meterSchema } = await import(
+    pathToFileURL(join(fresh, 'circuit', 'meter-schema.js')).href
+  );
+  const meters = `${JSON.stringify(meterSchema(), null, 2)}\n`;
+  writeFileSync(join(fresh, 'circuit', 'meter.schema.json'), meters);
 }

@@ -5,16 +5,19 @@ import { checkLines, viewCheck } from '../../report/check.ts';
 import { isHealthyBeep } from '../../steps/advise.ts';
 import { openBoard } from '../boards.ts';
 import type { Run } from '../context.ts';
-import { workbenchFor } from '../engine.ts';
+import { useMeter, workbenchFor } from '../engine.ts';
 import { EXIT } from '../exit.ts';
+import { meterOption } from '../meters.ts';
 import { openReadings } from '../readings.ts';
 import { study } from '../study.ts';
 
 /** For scripts: do saved readings show a short, in what, and with what weight. */
-export const run: Run = async (context, { words }) => {
+export const run: Run = async (context, { words, options }) => {
   const [path = '', ...paths] = words;
   if (words.filter((word) => word === '-').length > 1) refuseTwice();
+  const meter = await meterOption(context, options);
   const { board } = await openBoard(context, path);
+  useMeter(board, meter);
   const files: ReadingsFile[] = [];
   for (const each of paths) files.push(await openReadings(context, each, board));
   const { derived, sources } = joinReadings(board, files);

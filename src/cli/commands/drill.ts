@@ -1,4 +1,3 @@
-import { SimulatedBench } from '../../bench/simulated-bench.ts';
 import { drillLines, viewDrill } from '../../report/drill.ts';
 import type { Style } from '../../report/style.ts';
 import { minutesText } from '../../report/words.ts';
@@ -13,24 +12,27 @@ import {
 } from '../context.ts';
 import { type PlayedStep, playAlone } from '../drill/auto.ts';
 import { benchPlayer } from '../drill/bench-player.ts';
+import { type DrillOptions, drillBench } from '../drill/drill-bench.ts';
 import { drillWork } from '../drill/drill-work.ts';
 import { EXIT } from '../exit.ts';
+import { meterOption } from '../meters.ts';
 import { caution } from '../opening.ts';
 
 /** Practice on a simulated board: a person plays at a terminal, elsewhere it plays itself. */
 export const run: Run = async (context, { words, options }) => {
   const [path = ''] = words;
-  const { seed, faults } = drillOptions(options);
+  const meter = await meterOption(context, options);
+  const drill = { ...drillOptions(options), ...(meter === undefined ? {} : { meter }) };
   const alone = options.auto === true || context.json || !isManned(context);
   if (!alone) {
     const { playAtTerminal } = await import('../drill/at-terminal.ts');
     return {
-      exit: await playAtTerminal(context, path, { seed, faults }),
+      exit: await playAtTerminal(context, path, drill),
       document: {},
       text: () => [],
     };
   }
-  return await playAuto(context, path, seed, faults);
+  return await playAuto(context, path, drill);
 };
 
 function drillOptions(options: Arguments['options']): { seed: number; faults: number } {
@@ -48,12 +50,12 @@ function isManned({ stdin, stdout, stderr }: Context): boolean {
 async function playAuto(
   context: Context,
   path: string,
-  seed: number,
-  faults: number,
+  drill: DrillOptions,
 ): Promise<CommandResult> {
   const { board } = await openBoard(context, path);
   const cautions = await caution(context, board, 'short');
-  const bench = new SimulatedBench(board, { seed, faults });
+  const { seed } = drill;
+  const bench = drillBench(board, drill);
   const work = drillWork(board, `Drill, seed ${seed}`);
   const tell = await teller(context, board.name, seed);
   const played = playAlone(work, benchPlayer(board, bench), tell);

@@ -1,11 +1,14 @@
 import { InputError } from '../../board/diagnostic.ts';
+import { harmless } from '../../board/shown-text.ts';
 import { adviceLines } from '../../report/advice.ts';
 import { wrap } from '../../report/wrap.ts';
 import { openBoard } from '../boards.ts';
 import type { Run } from '../context.ts';
 import { printDiagnostics } from '../diagnostics.ts';
+import { workbenchFor } from '../engine.ts';
 import { EXIT } from '../exit.ts';
 import { freeJobName, newJobWork } from '../jobs.ts';
+import { meterOption } from '../meters.ts';
 import { caution } from '../opening.ts';
 import { study } from '../study.ts';
 
@@ -14,18 +17,27 @@ export const run: Run = async (context, { words, options }) => {
   const [path = ''] = words;
   const purpose = purposeIn(options.purpose);
   if (path === '-') refuse('a job needs a board file it can name, not standard input');
+  const meter = await meterOption(context, options);
   const { board, warnings } = await openBoard(context, path);
   printDiagnostics(context, warnings);
   const jobPath = typeof options.out === 'string' ? options.out : freeJobName(path);
-  const work = newJobWork(jobPath, board, purpose);
+  const work = newJobWork(jobPath, board, purpose, meter);
   try {
+    const reader = workbenchFor(board).bench.meter;
     const cautions = await caution(context, board, 'full');
     const { view } = study(board, work.derived.evidence).advice();
     return {
       exit: EXIT.ok,
-      document: { job: jobPath, board: board.name, purpose, cautions, advice: view },
+      document: {
+        job: jobPath,
+        board: board.name,
+        purpose,
+        meter: reader.name,
+        cautions,
+        advice: view,
+      },
       text: (style) => [
-        `Job opened: ${jobPath} (${purpose})`,
+        `Job opened: ${jobPath} (${purpose}${meter === undefined ? '' : `, ${harmless(meter.name)}`})`,
         '',
         ...adviceLines(view, style),
         '',

@@ -1,4 +1,3 @@
-import { SimulatedBench } from '../../bench/simulated-bench.ts';
 import { drillLines, viewDrill } from '../../report/drill.ts';
 import { openBoard } from '../boards.ts';
 import { type Context, styleFor } from '../context.ts';
@@ -7,12 +6,8 @@ import { runSession } from '../guided/session.ts';
 import { cautionAtTerminal } from '../opening.ts';
 import { study } from '../study.ts';
 import { benchPlayer } from './bench-player.ts';
+import { type DrillOptions, drillBench } from './drill-bench.ts';
 import { drillWork } from './drill-work.ts';
-
-export interface DrillOptions {
-  readonly seed: number;
-  readonly faults: number;
-}
 
 /** A drill a person plays: the simulated board answers when Enter is pressed. */
 export async function playAtTerminal(
@@ -21,7 +16,7 @@ export async function playAtTerminal(
   options: DrillOptions,
 ): Promise<number> {
   const { board } = await openBoard(context, path);
-  const bench = new SimulatedBench(board, options);
+  const bench = drillBench(board, options);
   const work = drillWork(board, `Drill, seed ${options.seed}`);
   await cautionAtTerminal(context, board, ['This is a drill. On a real board all of this holds.']);
   const { minutes } = await runSession(context, work, benchPlayer(board, bench));
