@@ -3,7 +3,7 @@ import { entriesOf, fieldOf, numberOf, textOf, textsOf } from './checked.ts';
 import * as complaints from './complaints.ts';
 import type { Findings } from './findings.ts';
 import { readKinds } from './kinds.ts';
-import type { Board, Kind, Net, Rail } from './model.ts';
+import type { Board, Heatsink, Kind, Net, Rail } from './model.ts';
 import type { PartDraft } from './read-part.ts';
 import { readJumper, readPart } from './read-part.ts';
 import { Tally } from './tally.ts';
@@ -33,6 +33,7 @@ export function assemble(
     pins: tally.pins,
     nets,
     rails: readRails(fieldOf(piece, 'rails'), tally, findings),
+    heatsinks: readHeatsinks(fieldOf(piece, 'heatsinks'), tally, findings),
     partNamed: new Map(tally.parts.map((part) => [part.name, part])),
     netNamed: new Map(nets.map((net) => [net.name, net])),
   };
@@ -143,8 +144,8 @@ function checkNames(tally: Tally, findings: Findings): void {
 function readRails(piece: Checked | undefined, tally: Tally, findings: Findings): Rail[] {
   const rails: Rail[] = [];
   for (const [name, { value }] of entriesOf(piece)) {
-    const plus = railNet(fieldOf(value, 'plus'), tally, findings);
-    const minus = railNet(fieldOf(value, 'minus'), tally, findings);
+    const plus = listedNet(fieldOf(value, 'plus'), tally, findings);
+    const minus = listedNet(fieldOf(value, 'minus'), tally, findings);
     if (value === undefined || plus === undefined || minus === undefined) continue;
     if (plus === minus) findings.error(value, complaints.railOnOneNet(name));
     const volts = numberOf(fieldOf(value, 'volts'));
@@ -153,7 +154,21 @@ function readRails(piece: Checked | undefined, tally: Tally, findings: Findings)
   return rails;
 }
 
-function railNet(piece: Checked | undefined, tally: Tally, findings: Findings): number | undefined {
+/** A heatsink with a net must hold a part: a slip in its name would pass unseen. */
+function readHeatsinks(piece: Checked | undefined, tally: Tally, findings: Findings): Heatsink[] {
+  const known = new Set(tally.parts.flatMap((part) => part.heatsink ?? []));
+  return [...entriesOf(piece)].flatMap(([name, { key, value }]) => {
+    if (!known.has(name)) findings.error(key, complaints.unknownHeatsink(name, known));
+    const net = listedNet(fieldOf(value, 'net'), tally, findings);
+    return net === undefined ? [] : [{ name, net }];
+  });
+}
+
+function listedNet(
+  piece: Checked | undefined,
+  tally: Tally,
+  findings: Findings,
+): number | undefined {
   const name = textOf(piece);
   if (piece === undefined || name === undefined) return undefined;
   const number = tally.netNumber(name);

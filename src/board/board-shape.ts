@@ -113,6 +113,36 @@ const RAIL: FieldsShape = {
   required: ['plus', 'minus'],
 };
 
+const JUNCTIONS: ListShape = {
+  is: 'list',
+  of: {
+    is: 'fields',
+    title: 'a junction',
+    fields: {
+      from: { ...PIN_NAME, doc: 'Anode; a pin, or @ground or @each' },
+      to: { ...PIN_NAME, doc: 'Cathode; a pin, or @supply or @each' },
+      volts: {
+        is: 'either',
+        options: [
+          { is: 'choice', words: ['rated'] },
+          { is: 'quantity', unit: 'volts' },
+        ],
+        doc: 'Forward voltage at 1 mA; `rated` for breakdown at the part’s own volts',
+      },
+      slope: { is: 'number', least: 0.5, doc: 'Emission coefficient n; 1.7 when absent' },
+      'rated-amps': {
+        is: 'number',
+        least: 1e-6,
+        most: 1,
+        doc: 'Current, A, at which `rated` volts are given; 0.001 when absent',
+      },
+      'rated-from': { is: 'quantity', unit: 'volts', doc: 'Only for parts rated so much or more' },
+      'rated-below': { is: 'quantity', unit: 'volts', doc: 'Only for parts rated less' },
+    },
+    required: ['from', 'to', 'volts'],
+  },
+};
+
 const MODE: FieldsShape = {
   is: 'fields',
   title: 'a failed mode',
@@ -131,6 +161,16 @@ const MODE: FieldsShape = {
       most: 2,
       doc: 'Lowest and highest resistance usually met',
     },
+    junctions: { ...JUNCTIONS, doc: 'Junctions that the failure adds' },
+    scales: {
+      is: 'list',
+      of: { is: 'number', least: 1e-3, most: 1e6 },
+      least: 2,
+      most: 2,
+      doc: 'Lowest and highest factor on the healthy resistances',
+    },
+    cuts: { is: 'list', of: PIN_NAME, doc: 'Pins that lose contact inside the part' },
+    'to-heatsink': { ...PIN_NAME, doc: 'Pin, or @ground, that touches a heatsink wired to a net' },
     source: text('Where the figures come from; starts with `default` when a shop may change it'),
   },
   required: ['share'],
@@ -163,25 +203,17 @@ const KIND: FieldsShape = {
             ],
             doc: 'Ω, or `value` for the part’s own ohms',
           },
+          ratio: {
+            is: 'number',
+            least: 1e-3,
+            most: 1,
+            doc: 'What is taken of them; 1 when absent',
+          },
         },
         required: ['between', 'ohms'],
       },
     },
-    junctions: {
-      is: 'list',
-      doc: 'Diode junctions of the healthy part, anode to cathode',
-      of: {
-        is: 'fields',
-        title: 'a junction',
-        fields: {
-          from: PIN_NAME,
-          to: PIN_NAME,
-          volts: { is: 'quantity', unit: 'volts', doc: 'Forward voltage at 1 mA' },
-          slope: { is: 'number', least: 0.5, doc: 'Emission coefficient n; 1.7 when absent' },
-        },
-        required: ['from', 'to', 'volts'],
-      },
-    },
+    junctions: { ...JUNCTIONS, doc: 'Diode junctions of the healthy part, anode to cathode' },
     modes: { is: 'named', key: LABEL, of: MODE, doc: 'The ways it fails' },
     'fit-rate': { is: 'number', least: 0, doc: 'Failures per 10⁹ h; only ratios are used' },
     source: text('Where the failure rate comes from'),
@@ -218,6 +250,17 @@ export const BOARD_SHAPE: FieldsShape = {
           points: { is: 'list', of: { is: 'text' }, doc: 'Handy places to put a probe' },
         },
         required: [],
+      },
+    },
+    heatsinks: {
+      is: 'named',
+      doc: 'Heatsinks whose metal is wired to a net',
+      key: LABEL,
+      of: {
+        is: 'fields',
+        title: 'a heatsink',
+        fields: { net: { ...NET_NAME, doc: 'Net its metal is wired to' } },
+        required: ['net'],
       },
     },
     kinds: KINDS_SHAPE,

@@ -171,6 +171,12 @@ export const tooBig = (megabytes: number): Complaint => ({
   message: `the file is larger than ${megabytes} MB`,
 });
 
+export const unknownHeatsink = (word: string, known: Iterable<string>): Complaint => ({
+  code: 'UNKNOWN_HEATSINK',
+  message: `no part is on a heatsink ${quoted(word)}`,
+  hint: meant(word, known),
+});
+
 export const unknownKey = (word: string, title: string, known: Iterable<string>): Complaint => ({
   code: 'UNKNOWN_KEY',
   message: `${title} has no key ${quoted(word)}`,

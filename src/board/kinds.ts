@@ -1,11 +1,23 @@
 import type { Checked } from './checked.ts';
-import { entriesOf, fieldOf, isTrue, itemsOf, numberOf, textOf, textsOf } from './checked.ts';
+import {
+  entriesOf,
+  fieldOf,
+  isTrue,
+  itemsOf,
+  numberOf,
+  pairOf,
+  textOf,
+  textsOf,
+} from './checked.ts';
 import * as complaints from './complaints.ts';
 import type { Findings } from './findings.ts';
-import type { ElementSpec, Kind, ModeSpec } from './model.ts';
+import type { ElementSpec, JunctionSpec, Kind, ModeSpec } from './model.ts';
 
 /** Pin roles a mode may join, resolved from the nets of the part at hand. */
 export const PIN_ROLES: readonly string[] = ['@supply', '@ground', '@each', '@next'];
+
+/** Pin roles a junction may lie between. */
+const JUNCTION_ROLES: readonly string[] = ['@supply', '@ground', '@each'];
 
 /** Ω met in most failed parts that read as shorted; a default. */
 const USUAL_SHORT_OHMS = [0.01, 3] as const;
@@ -72,16 +84,29 @@ function readResistance(piece: Checked, scope: KindScope): ElementSpec[] {
   const between = pinsOf(fieldOf(piece, 'between'), scope);
   const ohms = fieldOf(piece, 'ohms')?.value;
   if (between === undefined || (typeof ohms !== 'number' && ohms !== 'value')) return [];
-  return [{ element: 'resistance', between, ohms }];
+  const ratio = numberOf(fieldOf(piece, 'ratio'));
+  return [{ element: 'resistance', between, ohms, ...(ratio === undefined ? {} : { ratio }) }];
 }
 
-function readJunction(piece: Checked, scope: KindScope): ElementSpec[] {
-  const from = pinOf(fieldOf(piece, 'from'), scope);
-  const to = pinOf(fieldOf(piece, 'to'), scope);
-  const volts = numberOf(fieldOf(piece, 'volts'));
-  if (from === undefined || to === undefined || volts === undefined) return [];
+function readJunction(piece: Checked, scope: KindScope): JunctionSpec[] {
+  const from = pinOf(fieldOf(piece, 'from'), scope, JUNCTION_ROLES);
+  const to = pinOf(fieldOf(piece, 'to'), scope, JUNCTION_ROLES);
+  const volts = fieldOf(piece, 'volts')?.value;
+  if (from === undefined || to === undefined) return [];
+  if (typeof volts !== 'number' && volts !== 'rated') return [];
   const slope = numberOf(fieldOf(piece, 'slope')) ?? USUAL_SLOPE;
-  return [{ element: 'junction', from, to, volts, slope }];
+  return [{ element: 'junction', from, to, volts, slope, ...readRating(piece) }];
+}
+
+function readRating(piece: Checked): Pick<JunctionSpec, 'ratedAmps' | 'ratedFrom' | 'ratedBelow'> {
+  const ratedAmps = numberOf(fieldOf(piece, 'rated-amps'));
+  const ratedFrom = numberOf(fieldOf(piece, 'rated-from'));
+  const ratedBelow = numberOf(fieldOf(piece, 'rated-below'));
+  return {
+    ...(ratedAmps === undefined ? {} : { ratedAmps }),
+    ...(ratedFrom === undefined ? {} : { ratedFrom }),
+    ...(ratedBelow === undefined ? {} : { ratedBelow }),
+  };
 }
 
 function readModes(piece: Checked | undefined, scope: KindScope): ModeSpec[] {
@@ -100,7 +125,11 @@ function readModes(piece: Checked | undefined, scope: KindScope): ModeSpec[] {
 }
 
 function readMode(name: string, piece: Checked, scope: KindScope): ModeSpec {
-  const [low, high] = itemsOf(fieldOf(piece, 'ohms')).map(numberOf);
+  const ohms = rangeOf(fieldOf(piece, 'ohms'));
+  const scales = rangeOf(fieldOf(piece, 'scales'));
+  const junctions = itemsOf(fieldOf(piece, 'junctions')).flatMap((j) => readJunction(j, scope));
+  const cuts = itemsOf(fieldOf(piece, 'cuts')).flatMap((pin) => pinOf(pin, scope) ?? []);
+  const toHeatsink = pinOf(fieldOf(piece, 'to-heatsink'), scope, ['@ground']);
   return {
     name,
     share: numberOf(fieldOf(piece, 'share')) ?? 0,
@@ -109,9 +138,19 @@ function readMode(name: string, piece: Checked, scope: KindScope): ModeSpec {
       const pins = pinsOf(pair, scope, PIN_ROLES);
       return pins === undefined ? [] : [pins];
     }),
-    ohms: low === undefined || high === undefined ? USUAL_SHORT_OHMS : [low, high],
+    ohms: ohms ?? USUAL_SHORT_OHMS,
+    ...(junctions.length === 0 ? {} : { junctions }),
+    ...(scales === undefined ? {} : { scales }),
+    ...(cuts.length === 0 ? {} : { cuts }),
+    ...(toHeatsink === undefined ? {} : { toHeatsink }),
     source: textOf(fieldOf(piece, 'source')) ?? 'default',
   };
+}
+
+/** Lowest and highest, in whichever order they were given. */
+function rangeOf(piece: Checked | undefined): readonly [number, number] | undefined {
+  const pair = pairOf(piece);
+  return pair && [Math.min(...pair), Math.max(...pair)];
 }
 
 function pinsOf(

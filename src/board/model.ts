@@ -13,17 +13,33 @@ export type ElementSpec =
       readonly between: readonly [string, string];
       /** Ω; `'value'` takes the part's own `ohms`, or the kind's `typicalOhms` when it has none. */
       readonly ohms: number | 'value';
+      /** What is taken of those ohms, e.g. half for a wiper that may stand anywhere; 1 when absent. */
+      readonly ratio?: number;
     }
-  | {
-      readonly element: 'junction';
-      /** Anode and cathode pin names. */
-      readonly from: string;
-      readonly to: string;
-      /** Forward voltage at 1 mA, V. */
-      readonly volts: number;
-      /** Emission coefficient n of the exponential law; silicon rectifiers 1.7, Schottky 1.05. */
-      readonly slope: number;
-    };
+  | JunctionSpec;
+
+/** A junction between two pins of a kind. */
+export interface JunctionSpec {
+  readonly element: 'junction';
+  /**
+   * Anode and cathode: pin names, or the roles `@ground`, `@supply` and `@each`, which give one
+   * junction for each two nets they stand for.
+   */
+  readonly from: string;
+  readonly to: string;
+  /**
+   * Forward voltage at 1 mA, V. `'rated'` takes the part's own `volts`: breakdown, written as a
+   * junction that conducts backwards; a part without `volts` has none.
+   */
+  readonly volts: number | 'rated';
+  /** Emission coefficient n of the exponential law; silicon rectifiers 1.7, Schottky 1.05. */
+  readonly slope: number;
+  /** With `'rated'`: at which current a part's voltage is rated, A; 1 mA when absent. */
+  readonly ratedAmps?: number;
+  /** With `'rated'`: only for parts rated from, and below, so many V. */
+  readonly ratedFrom?: number;
+  readonly ratedBelow?: number;
+}
 
 /** One way a part of a kind fails. */
 export interface ModeSpec {
@@ -40,6 +56,14 @@ export interface ModeSpec {
   readonly joins: readonly (readonly [string, string])[];
   /** Ω of the joining path, lowest and highest usually met. */
   readonly ohms: readonly [number, number];
+  /** Junctions that the failure adds. */
+  readonly junctions?: readonly JunctionSpec[];
+  /** The healthy resistances are so many times their value, lowest and highest; of several windings, one is. */
+  readonly scales?: readonly [number, number];
+  /** Pins that lose contact inside the part; what met at them stays joined. */
+  readonly cuts?: readonly string[];
+  /** Pin, or `@ground`, whose metal touches the heatsink: its insulator is punctured. */
+  readonly toHeatsink?: string;
   /** Where share and ohms come from; `default` marks a figure a shop may change. */
   readonly source: string;
 }
@@ -131,6 +155,12 @@ export interface Net {
   readonly line: number;
 }
 
+/** A heatsink whose metal is wired to a net. */
+export interface Heatsink {
+  readonly name: string;
+  readonly net: number;
+}
+
 export interface Rail {
   readonly name: string;
   readonly plus: number;
@@ -146,6 +176,8 @@ export interface Board {
   readonly pins: readonly Pin[];
   readonly nets: readonly Net[];
   readonly rails: readonly Rail[];
+  /** Those the file gives a net; any other is taken as wired to nothing. */
+  readonly heatsinks?: readonly Heatsink[];
   readonly partNamed: ReadonlyMap<string, Part>;
   readonly netNamed: ReadonlyMap<string, Net>;
   /** File name as given, `-` for standard input. */

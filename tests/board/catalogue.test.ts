@@ -25,7 +25,7 @@ describe('the catalogue', () => {
       [
         'jumper fuse resistor resistor-network potentiometer thermistor varistor',
         'inductor bead transformer ceramic film electrolytic tantalum',
-        'diode schottky zener suppressor led bridge-rectifier',
+        'diode schottky zener suppressor two-way-suppressor led bridge-rectifier',
         'npn pnp n-mosfet p-mosfet igbt scr triac optocoupler',
         'ic regulator relay switch connector test-point crystal unknown mechanical',
       ]

@@ -1,0 +1,137 @@
+import type { Board, ModeSpec, Part } from '../board/model.ts';
+import { LEAST_OHMS, type PartMode, type PinJunction, type PinResistance } from './part-model.ts';
+import type { PinNames, PinRoles } from './pin-roles.ts';
+
+/** What is known of a part when its failed modes are worked out. */
+export interface KnownPart {
+  readonly board: Board;
+  readonly part: Part;
+  readonly pinNamed: PinNames;
+  readonly roles: PinRoles;
+  readonly healthy: readonly PinResistance[];
+  readonly junctions: readonly PinJunction[];
+}
+
+/** Opens of a part that conducts through a resistance, and shorts. */
+export function failedModes(known: KnownPart): PartMode[] {
+  return known.part.kind.modes.flatMap((spec) => expandMode(known, spec));
+}
+
+function expandMode(
+  { board, part, pinNamed, roles, healthy }: KnownPart,
+  spec: ModeSpec,
+): PartMode[] {
+  if (spec.joins.length === 0) {
+    if (!spec.opens || healthy.length === 0) return [];
+    return [{ name: spec.name, share: spec.share, opens: true, joins: [], spread: 0 }];
+  }
+  const choices = spec.joins.map(([a, b]) => pinPairs(board, part, a, b, pinNamed, roles));
+  const several =
+    choices.length === 1 ? (choices[0] as PinPair[]).map((pair) => [pair]) : [choices.flat()];
+  const visible = several
+    .map((pairs) => pairs.filter((p) => board.pins[p[0]]?.net !== board.pins[p[1]]?.net))
+    .filter((pairs) => pairs.length > 0);
+  const levels = resistanceLevels(spec.ohms);
+  return visible.flatMap((pairs) =>
+    levels.map(({ ohms, spread, share }) => ({
+      name: spec.name,
+      share: (spec.share * share) / visible.length,
+      opens: spec.opens,
+      joins: pairs.map(([a, b]) => ({ a, b, ohms })),
+      spread,
+    })),
+  );
+}
+
+type PinPair = readonly [number, number];
+
+function pinPairs(
+  board: Board,
+  part: Part,
+  a: string,
+  b: string,
+  pinNamed: PinNames,
+  roles: PinRoles,
+): PinPair[] {
+  if (a === '@each' && b === '@next') return neighbourPairs(board, part);
+  const from = a.startsWith('@') ? roles.pins(part, a) : present(pinNamed.get(a));
+  const to = b.startsWith('@') ? roles.pins(part, b) : present(pinNamed.get(b));
+  const pairs = new Map<number, PinPair>();
+  for (const x of from) {
+    for (const y of to) {
+      const nx = board.pins[x]?.net ?? 0;
+      const ny = board.pins[y]?.net ?? 0;
+      const key = nx * board.nets.length + ny; // several pins on one net are one place to a meter
+      if (nx !== ny && !pairs.has(key)) pairs.set(key, [x, y]);
+    }
+  }
+  return [...pairs.values()];
+}
+
+function present(pin: number | undefined): number[] {
+  return pin === undefined ? [] : [pin];
+}
+
+/** Pins beside each other in the part's pin order, one pair for each two nets. */
+function neighbourPairs(board: Board, part: Part): PinPair[] {
+  const pairs = new Map<string, PinPair>();
+  for (let k = 0; k + 1 < part.pins.length; k++) {
+    const a = part.pins[k] as number;
+    const b = part.pins[k + 1] as number;
+    const na = board.pins[a]?.net ?? 0;
+    const nb = board.pins[b]?.net ?? 0;
+    const key = na < nb ? `${na}-${nb}` : `${nb}-${na}`;
+    if (na !== nb && !pairs.has(key)) pairs.set(key, [a, b]);
+  }
+  return [...pairs.values()];
+}
+
+/** One stretch of a range of ohms, or of factors. */
+export interface Level {
+  readonly middle: number;
+  /** Standard deviation of the logarithm. */
+  readonly spread: number;
+  readonly share: number;
+}
+
+/**
+ * A failed mode's range of ohms as a few levels. A narrow range is one level at its geometric
+ * middle; a wide one is cut so that no level spans more than a decade, since whether it beeps
+ * depends on where in the range it lies.
+ */
+export function resistanceLevels(
+  range: readonly [number, number],
+): { ohms: number; spread: number; share: number }[] {
+  const low = Math.max(range[0], LEAST_OHMS);
+  const high = Math.max(range[1], low);
+  const lowVisible = Math.max(low, 0.05); // below lead resistance differences cannot be seen
+  const decades = Math.log10(Math.max(high, lowVisible) / lowVisible);
+  const count = high <= 5 ? 1 : Math.max(1, Math.ceil(decades));
+  return stretches(low, high, count).map(({ middle, ...rest }) => ({ ohms: middle, ...rest }));
+}
+
+/** A range of factors, cut by decades, and at 1: a value as it should be is no failure. */
+export function factorLevels([low, high]: readonly [number, number]): Level[] {
+  if (low < 1 && high > 1) {
+    const below = Math.log(1 / low) / Math.log(high / low);
+    return [
+      ...factorLevels([low, 1]).map((level) => ({ ...level, share: level.share * below })),
+      ...factorLevels([1, high]).map((level) => ({ ...level, share: level.share * (1 - below) })),
+    ];
+  }
+  return stretches(low, high, Math.max(1, Math.ceil(Math.log10(high / low))));
+}
+
+function stretches(low: number, high: number, count: number): Level[] {
+  if (count === 1) {
+    return [
+      { middle: Math.sqrt(low * high), spread: Math.log(high / low) / Math.sqrt(12), share: 1 },
+    ];
+  }
+  const step = (high / low) ** (1 / count);
+  return Array.from({ length: count }, (_, k) => ({
+    middle: low * step ** (k + 0.5),
+    spread: Math.log(step) / Math.sqrt(12),
+    share: 1 / count,
+  }));
+}
