@@ -1,9 +1,12 @@
 import type { Board } from '../board/model.ts';
 import { Circuit, netOf } from '../circuit/circuit.ts';
 import type { PartMode, PinResistance } from '../circuit/elements.ts';
+import { withJunctions } from '../circuit/lit.ts';
 import { COMMON_HANDHELD, type Meter } from '../circuit/meter.ts';
 import { type Branch, Network } from '../circuit/network.ts';
 import type { Probe, ReadingValue } from '../circuit/reading.ts';
+import { shownOn } from '../circuit/shown.ts';
+import { linearOhms, type Sight } from '../circuit/sight.ts';
 import type { BoardState } from '../circuit/state.ts';
 import type { FaultName } from '../faults/diagnosis.ts';
 import type { LookFinding } from '../faults/evidence.ts';
@@ -123,7 +126,7 @@ export class SimulatedBench {
 
   /** What the meter shows. */
   answer(probe: Probe, state: BoardState): ReadingValue {
-    const value = this.#show(probe, this.#ohms(probe, state));
+    const value = this.#show(probe, this.#sight(probe, state));
     if (this.#random.next() >= this.#slipRatio) return value;
     return this.#slip(probe, value);
   }
@@ -136,8 +139,8 @@ export class SimulatedBench {
     return own < MARK_CHANCE.part[failed ? 'failed' : 'sound'] ? 'burnt' : 'looks sound';
   }
 
-  #ohms(probe: Probe, state: BoardState): number {
-    if (probe.offPart !== undefined) return this.#legOhms(probe, probe.offPart, state);
+  #sight(probe: Probe, state: BoardState): Sight {
+    if (probe.offPart !== undefined) return this.#legs(probe, probe.offPart, state);
     const acting = this.faults.filter(
       ({ part }) => (state.piece.get(part) ?? 0) === 0 && !state.off.has(part),
     );
@@ -150,38 +153,49 @@ export class SimulatedBench {
         .filter(({ a, b }) => !state.lifted.has(a) && !state.lifted.has(b))
         .map(({ a, b, ohms }) => ({ a: netOf(this.board, a), b: netOf(this.board, b), ohms })),
     );
-    return this.#circuit.view(state, opens).network.solve(probe.red.net, probe.black.net, added)
-      .ohms;
+    const view = this.#circuit.view(state, opens);
+    return { view, added, red: probe.red.net, black: probe.black.net };
   }
 
-  #legOhms(probe: Probe, part: number, state: BoardState): number {
+  /** A part off the board: its pins are the nodes. */
+  #legs(probe: Probe, part: number, state: BoardState): Sight {
     const pins = this.board.parts[part]?.pins ?? [];
     const isOld = (state.piece.get(part) ?? 0) === 0;
     const own = isOld ? this.faults.filter((fault) => fault.part === part) : [];
-    const healthy = own.some(({ opens }) => opens)
-      ? []
-      : (this.#circuit.models[part]?.healthy ?? []);
+    const model = own.some(({ opens }) => opens) ? undefined : this.#circuit.models[part];
     const place = (pin: number): number => pins.indexOf(pin);
-    const branches = [...healthy, ...own.flatMap(({ joins }) => joins)].map(({ a, b, ohms }) => ({
+    const between = ({ a, b, ohms }: PinResistance): Branch => ({
       a: place(a),
       b: place(b),
       ohms,
-    }));
-    const network = new Network(pins.length, branches);
-    return network.resistance(place(probe.red.pin ?? -1), place(probe.black.pin ?? -1));
+    });
+    return {
+      view: withJunctions(
+        new Network(pins.length, (model?.healthy ?? []).map(between)),
+        (model?.junctions ?? []).map((j) => {
+          return { ...j, part, netA: place(j.anode), netK: place(j.cathode) };
+        }),
+      ),
+      added: own.flatMap(({ joins }) => joins).map(between),
+      red: place(probe.red.pin ?? -1),
+      black: place(probe.black.pin ?? -1),
+    };
   }
 
-  #show(probe: Probe, ohms: number): ReadingValue {
+  #show(probe: Probe, sight: Sight): ReadingValue {
     const meter = this.#meter;
+    const noise = (): number => 0.5 * this.#random.normal();
     if (probe.mode === 'continuity') {
-      const threshold = meter.beepOhms * Math.exp(meter.beepSpread * 0.5 * this.#random.normal());
-      return { kind: ohms + meter.leadOhms < threshold ? 'beep' : 'quiet' };
+      const threshold = meter.beepOhms * Math.exp(meter.beepSpread * noise());
+      return { kind: linearOhms(sight) + meter.leadOhms < threshold ? 'beep' : 'quiet' };
     }
-    if (ohms > meter.rangeOhms) return { kind: 'over' };
-    const read =
-      ohms * (1 + meter.gainRatio * this.#random.normal() * 0.5) +
-      meter.contactOhms * 0.5 * this.#random.normal();
-    return { kind: 'ohms', ohms: Math.max(0, Number(Math.max(read, 0).toPrecision(4))) };
+    const { kind, value } = shownOn(meter, probe.mode, sight);
+    if (kind === 'over') return { kind: 'over' };
+    const read = value * (1 + meter.gainRatio * noise());
+    if (kind === 'volts') return { kind: 'volts', volts: Math.max(0, Number(read.toPrecision(4))) };
+    const nulled = probe.mode === 'four-wire' ? read : read - meter.leadOhms;
+    const ohms = Math.max(0, nulled + meter.contactOhms * noise());
+    return { kind: 'ohms', ohms: Number(ohms.toPrecision(4)) };
   }
 
   /** A slip: the probe was not where it should be. */

@@ -2,7 +2,7 @@ import type { Graph } from '@dagrejs/graphlib';
 import type { Board } from '../board/model.ts';
 import { boardGraph } from './board-graph.ts';
 import { type PartModel, type PinJunction, type PinResistance, partModels } from './elements.ts';
-import { JunctionNetwork } from './junction-network.ts';
+import { type Lit, withJunctions } from './lit.ts';
 import { type Branch, Network } from './network.ts';
 import type { BoardState } from './state.ts';
 
@@ -21,16 +21,11 @@ export interface BoardJunction extends PinJunction {
 }
 
 /** The board's linear circuit at one moment, less what is lifted, off or open. */
-export interface View {
-  readonly network: Network;
+export interface View extends Lit<BoardJunction> {
   /** Element behind each branch of the network; −1 for a link the technician accepted. */
   readonly elementOf: Int32Array;
-  /** Junctions in circuit. */
-  readonly junctions: readonly BoardJunction[];
   /** By net: branch numbers that touch it. */
   readonly touching: readonly (readonly number[])[];
-  /** The network with its junctions, made when first asked for. */
-  lit(): JunctionNetwork;
   /** The board graph of this view, made when first asked for. */
   graph(): Graph;
 }
@@ -113,16 +108,7 @@ export class Circuit {
     const junctions = this.junctions.filter(
       ({ netA, netK }, k) => !without.has(k) && netA !== netK,
     );
-    const { network } = linear;
-    let held: JunctionNetwork | undefined;
-    const view: View = {
-      ...linear,
-      junctions,
-      lit: () => {
-        held ??= new JunctionNetwork(network, junctions);
-        return held;
-      },
-    };
+    const view: View = { ...linear, ...withJunctions(linear.network, junctions) };
     keep(this.#views, viewKey, view);
     return view;
   }

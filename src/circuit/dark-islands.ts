@@ -1,5 +1,5 @@
-import { type JunctionLaw, voltsFor } from './junction-law.ts';
-import type { Junction } from './junction-network.ts';
+import { voltsFor } from './junction-law.ts';
+import type { Bundle } from './junction-network.ts';
 import type { Branch, Network } from './network.ts';
 import type { PortSystem } from './port-system.ts';
 
@@ -24,15 +24,13 @@ export class DarkIslands {
   /** @param counts A, from which on a current counts */
   constructor(
     network: Network,
-    junctions: readonly Junction[],
-    laws: readonly JunctionLaw[],
+    junctions: readonly Bundle[],
     added: readonly Branch[],
     counts: number,
   ) {
     this.#group = groupsOf(network, added);
     const steps: Step[] = [];
-    junctions.forEach(({ netA, netK }, junction) => {
-      const law = laws[junction] as JunctionLaw;
+    junctions.forEach(({ netA, netK, law }, junction) => {
       const from = this.#group(netA);
       const into = this.#group(netK);
       if (from === into) return;
@@ -43,22 +41,31 @@ export class DarkIslands {
     this.#steps = steps;
   }
 
-  /** Junctions along the fewest that lead from one node to another; undefined when none do. */
-  wayOver(red: number, black: number): number[] | undefined {
-    const from = this.#group(red);
+  /**
+   * The way from one node to another over which a current that counts takes least: a bound from
+   * below on the voltage across them, as no circuit carries the whole current otherwise.
+   * @returns undefined when there is none
+   */
+  wayOver(red: number, black: number): { junctions: number[]; volts: number } | undefined {
     const to = this.#group(black);
-    const cameBy = new Map<number, Step | undefined>([[from, undefined]]);
-    let front = new Set([from]);
-    while (front.size > 0 && !cameBy.has(to)) {
-      const next = new Set<number>();
+    const cameBy = new Map<number, { volts: number; step?: Step }>();
+    cameBy.set(this.#group(red), { volts: 0 });
+    for (let moved = true; moved; ) {
+      moved = false;
       for (const step of this.#steps) {
-        if (!front.has(step.from) || cameBy.has(step.into)) continue;
-        cameBy.set(step.into, step);
-        next.add(step.into);
+        const volts = (cameBy.get(step.from)?.volts ?? Number.POSITIVE_INFINITY) + step.volts;
+        if (volts >= (cameBy.get(step.into)?.volts ?? Number.POSITIVE_INFINITY)) continue;
+        cameBy.set(step.into, { volts, step });
+        moved = true;
       }
-      front = next;
     }
-    return cameBy.has(to) ? trace(cameBy, to) : undefined;
+    const end = cameBy.get(to);
+    if (end === undefined) return undefined;
+    const junctions: number[] = [];
+    for (let { step } = end; step !== undefined; step = cameBy.get(step.from)?.step) {
+      junctions.push(step.junction);
+    }
+    return { junctions, volts: end.volts };
   }
 
   /**
@@ -68,7 +75,7 @@ export class DarkIslands {
   conducting(
     system: PortSystem,
     at: (node: number) => number,
-    junctions: readonly Junction[],
+    junctions: readonly Bundle[],
     taken: ReadonlySet<number>,
   ): number[] {
     const steps = this.#steps.filter(({ junction }) => !taken.has(junction));
@@ -78,7 +85,7 @@ export class DarkIslands {
     for (let moved = true; moved; ) {
       moved = false;
       for (const step of steps) {
-        const { netA, netK } = junctions[step.junction] as Junction;
+        const { netA, netK } = junctions[step.junction] as Bundle;
         const isForward = this.#group(netA) === step.from;
         const [start, end] = isForward ? [netA, netK] : [netK, netA];
         const from = isKnown(start) ? at(start) : best.get(step.from)?.volts;
@@ -104,14 +111,6 @@ export class DarkIslands {
     }
     return way;
   }
-}
-
-function trace(cameBy: ReadonlyMap<number, Step | undefined>, to: number): number[] {
-  const way: number[] = [];
-  for (let step = cameBy.get(to); step !== undefined; step = cameBy.get(step.from)) {
-    way.push(step.junction);
-  }
-  return way;
 }
 
 /** Islands of a network as faults join them, by a number that is the same for all their nodes. */

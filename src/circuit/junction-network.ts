@@ -13,8 +13,23 @@ export interface Junction {
   readonly slope: number;
 }
 
-/** Currents below this share of the meter's do not count. */
-const COUNTS_RATIO = 1e-5;
+/** All junctions of one law between the same two nodes. */
+export interface Bundle {
+  readonly netA: number;
+  readonly netK: number;
+  readonly law: JunctionLaw;
+}
+
+/** A junction that could carry less than this share of the meter's current is no way for it. */
+const COUNTS_RATIO = 5e-4;
+/** Junctions left out of the equations carry no more than this share of it together. */
+const LEFT_OUT_RATIO = 2e-4;
+/** Resistances alone answer while all junctions together could carry no more than this share. */
+const DARK_RATIO = 1e-4;
+/** Of what may be left out, a junction that carries less is never taken in. */
+const LEAST_SHARE = 1e-3;
+/** Answers kept; all go when there are more. */
+const MOST_ANSWERS = 20_000;
 /** Junctions taken into the equations at once, and how often. */
 const TAKEN_AT_ONCE = 8;
 const MOST_ROUNDS = 80;
@@ -26,37 +41,56 @@ const MOST_ROUNDS = 80;
  */
 export class JunctionNetwork {
   readonly #linear: Network;
-  readonly #junctions: readonly Junction[];
-  readonly #laws: readonly JunctionLaw[];
-  /** By distinct law: how many junctions obey it. */
-  readonly #counts: ReadonlyMap<JunctionLaw, number>;
+  readonly #junctions: readonly Bundle[];
+  readonly #answers = new Map<string, number>();
+  /** By the current that counts: islands with no faults added. */
+  readonly #bare = new Map<number, DarkIslands>();
 
   constructor(linear: Network, junctions: readonly Junction[]) {
     this.#linear = linear;
-    this.#junctions = junctions;
-    const known = new Map<string, JunctionLaw>();
-    this.#laws = junctions.map(({ volts, slope }) => {
-      const key = `${volts}/${slope}`;
-      const law = known.get(key) ?? junctionLaw(volts, slope);
-      known.set(key, law);
-      return law;
-    });
-    const counts = new Map<JunctionLaw, number>();
-    for (const law of this.#laws) counts.set(law, (counts.get(law) ?? 0) + 1);
-    this.#counts = counts;
+    this.#junctions = bundled(junctions);
   }
 
   /** True when all junctions, each with the whole of `volts` across it, carry nothing that counts. */
   isDark(volts: number, amps: number): boolean {
     let sum = 0;
-    for (const [law, count] of this.#counts) sum += count * ampsAt(law, volts);
-    return sum < COUNTS_RATIO * amps;
+    for (const { law } of this.#junctions) sum += ampsAt(law, volts);
+    return sum < DARK_RATIO * amps;
   }
 
-  /** V across the points for a current into `red` and out of `black`; Infinity when nothing carries it. */
-  volts(red: number, black: number, added: readonly Branch[], amps: number): number {
-    const counts = COUNTS_RATIO * amps;
-    const dark = new DarkIslands(this.#linear, this.#junctions, this.#laws, added, counts);
+  /**
+   * V across the points for a current into `red` and out of `black`; Infinity when nothing carries
+   * it, and where it is plain from the start that it would take more than `ceiling`.
+   */
+  volts(
+    red: number,
+    black: number,
+    added: readonly Branch[],
+    amps: number,
+    ceiling: number = Number.POSITIVE_INFINITY,
+  ): number {
+    // The reasoning asks the same of the same circuit reading after reading.
+    const faults = added.map(({ a, b, ohms }) => `${a}-${b}@${ohms}`).join();
+    const key = `${red}/${black}/${amps}/${ceiling}/${faults}`;
+    let volts = this.#answers.get(key);
+    if (volts === undefined) {
+      volts = this.#solve(red, black, added, amps, ceiling);
+      if (this.#answers.size >= MOST_ANSWERS) this.#answers.clear();
+      this.#answers.set(key, volts);
+    }
+    return volts;
+  }
+
+  #solve(
+    red: number,
+    black: number,
+    added: readonly Branch[],
+    amps: number,
+    ceiling: number,
+  ): number {
+    // No more than half the current can pass through junctions that each carry less.
+    const counts = Math.min(COUNTS_RATIO, 0.5 / this.#junctions.length) * amps;
+    const dark = this.#darkFor(added, counts);
     const system = new PortSystem(this.#linear, red, black, amps);
     // Faults on islands that nothing ties to the points would leave these afloat.
     const waiting = added.filter(({ a, b }) => a !== b);
@@ -72,19 +106,18 @@ export class JunctionNetwork {
       }
     };
     const take = (k: number): void => {
-      const { netA, netK } = this.#junctions[k] as Junction;
-      const law = this.#laws[k] as JunctionLaw;
+      const { netA, netK, law } = this.#junctions[k] as Bundle;
       taken.add(k);
       system.add({ a: netA, b: netK, is: law }, voltsFor(law, amps));
     };
     const way = dark.wayOver(red, black);
-    if (way === undefined) return Number.POSITIVE_INFINITY;
-    for (const k of way) take(k);
+    if (way === undefined || way.volts > ceiling) return Number.POSITIVE_INFINITY;
+    for (const k of way.junctions) take(k);
     admit();
     for (let round = 0; round < MOST_ROUNDS; round++) {
       system.settle();
       const at = system.voltages();
-      const more = this.#turnedOn(system, at, taken, counts);
+      const more = this.#turnedOn(system, at, taken, LEFT_OUT_RATIO * amps);
       if (more.length === 0) {
         for (const k of dark.conducting(system, at, this.#junctions, taken))
           if (!taken.has(k)) more.push(k);
@@ -97,20 +130,48 @@ export class JunctionNetwork {
     return at(red) - at(black);
   }
 
+  #darkFor(added: readonly Branch[], counts: number): DarkIslands {
+    if (added.length > 0) return new DarkIslands(this.#linear, this.#junctions, added, counts);
+    let held = this.#bare.get(counts);
+    if (held === undefined) {
+      held = new DarkIslands(this.#linear, this.#junctions, added, counts);
+      this.#bare.set(counts, held);
+    }
+    return held;
+  }
+
   /** The junctions between nodes of known voltage, not in the equations yet, that carry most. */
   #turnedOn(
     system: PortSystem,
     at: (node: number) => number,
     taken: ReadonlySet<number>,
-    counts: number,
+    leftOut: number,
   ): number[] {
-    const found: { k: number; volts: number }[] = [];
-    this.#junctions.forEach(({ netA, netK }, k) => {
+    const found: { k: number; amps: number }[] = [];
+    let sum = 0;
+    this.#junctions.forEach(({ netA, netK, law }, k) => {
       if (taken.has(k) || !system.knows(netA) || !system.knows(netK)) return;
-      const volts = at(netA) - at(netK);
-      if (Math.abs(ampsAt(this.#laws[k] as JunctionLaw, volts)) > counts) found.push({ k, volts });
+      const amps = Math.abs(ampsAt(law, at(netA) - at(netK)));
+      sum += amps;
+      if (amps > leftOut * LEAST_SHARE) found.push({ k, amps });
     });
-    found.sort((x, y) => y.volts - x.volts || x.k - y.k);
+    if (sum < leftOut) return [];
+    found.sort((x, y) => y.amps - x.amps || x.k - y.k);
     return found.slice(0, TAKEN_AT_ONCE).map(({ k }) => k);
   }
+}
+
+/** Junctions side by side are one of as many times the saturation current. */
+function bundled(junctions: readonly Junction[]): Bundle[] {
+  const found = new Map<string, { first: Junction; count: number }>();
+  for (const first of junctions) {
+    const key = `${first.netA}/${first.netK}/${first.volts}/${first.slope}`;
+    const held = found.get(key);
+    if (held === undefined) found.set(key, { first, count: 1 });
+    else held.count++;
+  }
+  return [...found.values()].map(({ first: { netA, netK, volts, slope }, count }) => {
+    const { saturationAmps, slopeVolts } = junctionLaw(volts, slope);
+    return { netA, netK, law: { saturationAmps: count * saturationAmps, slopeVolts } };
+  });
 }

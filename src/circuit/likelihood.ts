@@ -1,4 +1,4 @@
-import { beepChance, type Meter, normalBelow } from './meter.ts';
+import { beepChance, type Meter, normalBelow, type Range } from './meter.ts';
 import type { MeterMode, ReadingValue } from './reading.ts';
 
 /**
@@ -16,24 +16,81 @@ export interface Prediction {
   readonly ohms: number;
   /** Standard deviation of y from what is not known of the faults in the path. */
   readonly spread: number;
+  /**
+   * V across the points with junctions counted, for a current into the first (turned: the second);
+   * Infinity above a ceiling. Absent: resistances alone.
+   */
+  readonly through?: (amps: number, ceiling: number, isTurned: boolean) => number;
 }
 
-/** Chance (beep, quiet, over) or density (numbers) of a value that a circuit explains. */
-export function fit(meter: Meter, mode: MeterMode, value: ReadingValue, p: Prediction): number {
+/**
+ * Chance (beep, quiet, over) or density (numbers) of a value that a circuit explains.
+ * @param isTurned red was on the second point
+ */
+export function fit(
+  meter: Meter,
+  mode: MeterMode,
+  value: ReadingValue,
+  p: Prediction,
+  isTurned = false,
+): number {
   switch (value.kind) {
     case 'beep':
       return beepChance(meter, p.ohms, p.spread);
     case 'quiet':
       return 1 - beepChance(meter, p.ohms, p.spread);
     case 'ohms':
-      return ohmsFit(meter, value.ohms, p);
+      return ohmsFit(meter, mode, value.ohms, p, isTurned);
     case 'volts':
-      return voltsFit(meter, value.volts, p);
+      return voltsFit(meter, value.volts, p, isTurned);
     case 'over':
       if (mode === 'continuity') return 1 - beepChance(meter, p.ohms, p.spread);
-      return mode === 'diode' ? diodeOverFit(meter, p) : ohmsOverFit(meter, p);
+      return mode === 'diode'
+        ? diodeOverFit(meter, p, isTurned)
+        : ohmsOverFit(meter, mode, p, isTurned);
   }
 }
+
+/** A junction makes less of the path than this where the meter shows nearly what resistances alone would. */
+const JUNCTION_SHARE = 0.02;
+
+/**
+ * What junctions make of a prediction on one range: the ohms it would show, with the wider spread of
+ * what a junction passes; the prediction itself where resistances carry the reading.
+ */
+function seenThrough(
+  meter: Meter,
+  range: Range | undefined,
+  volts: number,
+  p: Prediction,
+  isTurned: boolean,
+): Prediction {
+  if (p.through === undefined || range === undefined || p.ohms <= meter.junctionOhms) return p;
+  const most = Math.min(volts, range.ohms * range.amps * OVERSHOOT);
+  const ohms = p.through(range.amps, most, isTurned) / range.amps;
+  return ohms < (1 - JUNCTION_SHARE) * p.ohms ? { ohms, spread: JUNCTION_SPREAD } : p;
+}
+
+/** What lies this far above a range is told from its end by no reading on it. */
+const OVERSHOOT = 20;
+
+/** Seen on the range that a meter would show a value on. */
+function seenAt(
+  meter: Meter,
+  mode: MeterMode,
+  measured: number,
+  p: Prediction,
+  isTurned: boolean,
+): Prediction {
+  const drive = meter.drives[mode];
+  const range = drive?.ranges.find(({ ohms }) => measured <= ohms) ?? drive?.ranges.at(-1);
+  return seenThrough(meter, range, drive?.volts ?? 0, p, isTurned);
+}
+
+/** Standard deviation of ln Ω of a path through a junction: 0.05 V more or less is a factor of three. */
+const JUNCTION_SPREAD = 0.8;
+/** The same in a diode test, V. */
+const JUNCTION_VOLTS = 0.05;
 
 /** The same for a reading that has nothing to do with the circuit: a slip, a dirty point. */
 export function slipFit(value: ReadingValue): number {
@@ -63,19 +120,31 @@ export function ohmsScale(ohms: number): number {
   return Math.log(Math.max(ohms, 0) + OFFSET_OHMS);
 }
 
-function ohmsFit(meter: Meter, measured: number, p: Prediction): number {
-  // Junctions and surface leakage can carry a high reading that no resistance explains.
+function ohmsFit(
+  meter: Meter,
+  mode: MeterMode,
+  measured: number,
+  linear: Prediction,
+  isTurned: boolean,
+): number {
+  const p =
+    measured > meter.junctionOhms ? seenAt(meter, mode, measured, linear, isTurned) : linear;
+  // Junctions nobody listed and surface leakage can carry a high reading that nothing explains.
   const stray = measured > meter.junctionOhms && measured < p.ohms ? 1 / SCALE_SPAN : 0;
   if (p.ohms > meter.rangeOhms) return 0.5 * stray;
   const sd = ohmsDeviation(meter, p);
   const z = (ohmsScale(measured) - ohmsScale(p.ohms)) / sd;
   const density = Math.exp(-0.5 * z * z) / (sd * Math.sqrt(2 * Math.PI));
-  const share = p.ohms > meter.junctionOhms ? 0.15 : 0;
+  const share = p.ohms > meter.junctionOhms ? STRAY_SHARE : 0;
   return (1 - share) * density + share * stray;
 }
 
-function ohmsOverFit(meter: Meter, p: Prediction): number {
-  if (p.ohms > meter.rangeOhms) return 0.75;
+/** How often a path nobody listed lowers a high reading. */
+const STRAY_SHARE = 0.15;
+
+function ohmsOverFit(meter: Meter, mode: MeterMode, linear: Prediction, isTurned: boolean): number {
+  const p = seenAt(meter, mode, Number.POSITIVE_INFINITY, linear, isTurned);
+  if (p.ohms > meter.rangeOhms) return 1 - STRAY_SHARE;
   const z =
     (ohmsScale(meter.rangeOhms) - ohmsScale(p.ohms)) / Math.max(ohmsDeviation(meter, p), 0.1);
   return 1 - normalBelow(z);
@@ -83,24 +152,57 @@ function ohmsOverFit(meter: Meter, p: Prediction): number {
 
 /** Above this a junction may be carrying the current, V. */
 const JUNCTION_FLOOR_VOLTS = 0.1;
+/** How often a diode test that should read OL shows a voltage all the same. */
+const STRAY_VOLTS_SHARE = 0.2;
 
-function voltsFit(meter: Meter, measured: number, p: Prediction): number {
+function voltsFit(meter: Meter, measured: number, p: Prediction, isTurned: boolean): number {
   const linear = p.ohms * meter.diodeAmps;
+  const { volts, isJunction } = diodeVolts(meter, p, isTurned);
   const stray = measured > JUNCTION_FLOOR_VOLTS && measured < linear + 0.02 ? 1 / VOLT_SPAN : 0;
-  if (linear > meter.diodeVolts) return 0.5 * stray;
-  const sd = Math.hypot(0.005, linear * Math.hypot(0.05, p.spread));
-  const z = (measured - linear) / sd;
+  if (volts > meter.diodeVolts) return STRAY_VOLTS_SHARE * stray;
+  const own = isJunction ? JUNCTION_VOLTS : linear * Math.hypot(0.05, p.spread);
+  const sd = Math.hypot(0.005, own);
+  const z = (measured - volts) / sd;
   const density = Math.exp(-0.5 * z * z) / (sd * Math.sqrt(2 * Math.PI));
-  const share = linear > JUNCTION_FLOOR_VOLTS ? 0.5 : 0;
+  const share = linear > JUNCTION_FLOOR_VOLTS ? STRAY_VOLTS_SHARE : 0;
   return (1 - share) * density + share * stray;
 }
 
-function diodeOverFit(meter: Meter, p: Prediction): number {
-  return p.ohms * meter.diodeAmps > meter.diodeVolts ? 0.5 : 0.001;
+function diodeOverFit(meter: Meter, p: Prediction, isTurned: boolean): number {
+  const { volts, isJunction } = diodeVolts(meter, p, isTurned);
+  if (volts > meter.diodeVolts) return 1 - STRAY_VOLTS_SHARE;
+  // A junction that drops more than the catalogue says may lie above what the meter shows.
+  return isJunction
+    ? Math.max(0.001, 1 - normalBelow((meter.diodeVolts - volts) / JUNCTION_VOLTS))
+    : 0.001;
+}
+
+/** V a diode test would show, leads left out; Infinity when over. */
+function diodeVolts(
+  meter: Meter,
+  p: Prediction,
+  isTurned: boolean,
+): { volts: number; isJunction: boolean } {
+  const linear = p.ohms * meter.diodeAmps;
+  if (
+    p.through === undefined ||
+    linear <= JUNCTION_FLOOR_VOLTS ||
+    meter.drives.diode === undefined
+  ) {
+    return { volts: linear, isJunction: false };
+  }
+  const volts = p.through(meter.diodeAmps, meter.diodeVolts, isTurned);
+  return { volts, isJunction: volts < (1 - JUNCTION_SHARE) * linear };
 }
 
 /** Which way the circuit must change to fit a value it does not fit. */
-export function wanted(meter: Meter, value: ReadingValue, ohms: number): 'lower' | 'higher' {
+export function wanted(
+  meter: Meter,
+  mode: MeterMode,
+  value: ReadingValue,
+  p: Prediction,
+  isTurned: boolean,
+): 'lower' | 'higher' {
   switch (value.kind) {
     case 'beep':
       return 'lower';
@@ -108,9 +210,9 @@ export function wanted(meter: Meter, value: ReadingValue, ohms: number): 'lower'
     case 'over':
       return 'higher';
     case 'ohms':
-      return ohms > value.ohms ? 'lower' : 'higher';
+      return seenAt(meter, mode, value.ohms, p, isTurned).ohms > value.ohms ? 'lower' : 'higher';
     case 'volts':
-      return ohms * meter.diodeAmps > value.volts ? 'lower' : 'higher';
+      return diodeVolts(meter, p, isTurned).volts > value.volts ? 'lower' : 'higher';
   }
 }
 

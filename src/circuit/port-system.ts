@@ -184,13 +184,17 @@ export class PortSystem {
         amps: slope * (this.#unknown[k] as number) + rest,
       };
     });
+    const known = new Float64Array(this.#network.nodeCount).fill(Number.NaN);
     return (node) => {
+      const held = known[node] as number;
+      if (!Number.isNaN(held)) return held;
       const at = this.#placeOf(node);
       let volts = at < 0 ? 0 : (this.#offsets[at] ?? 0);
       volts += this.#amps * ((red[node] as number) - (black[node] as number));
       for (const { ca, cb, amps } of ends) {
         volts -= amps * ((ca[node] as number) - (cb[node] as number));
       }
+      known[node] = volts;
       return volts;
     };
   }

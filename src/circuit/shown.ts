@@ -25,8 +25,9 @@ export function shownOn(meter: Meter, mode: MeterMode, sight: Sight): Shown {
   let amps = 0;
   for (const range of drive.ranges) {
     amps = range.amps;
-    const volts = voltsAt(sight, amps, drive.volts, ohms) + leads * amps;
-    if (volts > drive.volts || volts > range.ohms * amps) continue;
+    const most = Math.min(drive.volts, range.ohms * amps);
+    const volts = voltsAt(sight, amps, most, ohms) + leads * amps;
+    if (volts > most) continue;
     if (mode === 'diode') return { kind: 'volts', value: volts, amps };
     return { kind: 'ohms', value: volts / amps, amps };
   }

@@ -1,9 +1,9 @@
-import type { View } from './circuit.ts';
+import type { Lit } from './lit.ts';
 import type { Branch } from './network.ts';
 
 /** What a meter's current meets between two nets: a view of the board, and what faults add to it. */
 export interface Sight {
-  readonly view: View;
+  readonly view: Lit;
   readonly added: readonly Branch[];
   readonly red: number;
   readonly black: number;
@@ -31,6 +31,6 @@ export function voltsAt(
   if (view.junctions.length === 0) return linear > ceiling ? Number.POSITIVE_INFINITY : linear;
   const lit = view.lit();
   if (lit.isDark(linear, amps)) return linear > ceiling ? Number.POSITIVE_INFINITY : linear;
-  const volts = lit.volts(red, black, added, amps);
+  const volts = lit.volts(red, black, added, amps, ceiling);
   return volts > ceiling ? Number.POSITIVE_INFINITY : volts;
 }

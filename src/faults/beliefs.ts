@@ -31,7 +31,7 @@ export interface Beliefs {
 const REFINED_SHARE = 0.02;
 
 /** Explanations this much lighter than the heaviest say too little of other faults to be seen. */
-const LIGHT_SHARE = 3e-4;
+const LIGHT_SHARE = 1e-3;
 
 const NONE_WRONG: ReadonlyMap<number, number> = new Map();
 

@@ -2,7 +2,7 @@ import { reach } from '../circuit/conduction.ts';
 import type { Prediction } from '../circuit/likelihood.ts';
 import { contradictedBelow } from '../circuit/likelihood.ts';
 import type { BoardState } from '../circuit/state.ts';
-import type { Chances } from './chances.ts';
+import { Chances } from './chances.ts';
 import { opensOfBranch, pathThrough } from './cut.ts';
 import { actsOn, type Fault } from './fault.ts';
 import { type Observation, wantedChange } from './observation.ts';
@@ -16,6 +16,12 @@ export interface Hidden {
   readonly ratio: ReadonlyMap<number, number>;
   /** By fault: observations that speak against it. */
   readonly against: ReadonlyMap<number, readonly number[]>;
+}
+
+/** A fault that would spoil an observation, and the chance that an open joint keeps it from that. */
+interface Spoiler {
+  readonly id: number;
+  readonly open: number;
 }
 
 /** Chance that an open joint keeps a part's short from the pads it is read on. */
@@ -52,22 +58,28 @@ export function spoilers(problem: Problem): ReadonlyMap<number, readonly number[
 export class HiddenFaults {
   readonly #problem: Problem;
   readonly #reach = new Map<string, Map<number, number>>();
-  readonly #found = new Map<string, Set<number>>();
-  readonly #only = new Map<number, readonly number[]>();
+  readonly #found = new Map<string, readonly Spoiler[]>();
+  readonly #only = new Map<number, readonly Spoiler[]>();
+  readonly #open = new Map<BoardState, Map<number, number>>();
+  /** Chances before any decision. */
+  readonly #before: Chances;
 
   constructor(problem: Problem) {
     this.#problem = problem;
+    this.#before = new Chances(problem.universe);
   }
 
   of(explanation: Explanation, chances: Chances): Hidden {
     const ratio = new Map<number, number>();
     const against = new Map<number, number[]>();
     const { observations, universe } = this.#problem;
-    const note = (id: number, observation: Observation): void => {
-      const fault = universe.faults[id] as Fault;
-      if (!chances.isFree(id) || !actsOn(fault, observation.state)) return;
+    const decidesJoint = explanation.faults.some((id) => universe.faults[id]?.what === 'joint');
+    const note = ({ id, open }: Spoiler, observation: Observation): void => {
+      if (!chances.isFree(id)) return;
       const fit = explanation.fits[observation.index] as number;
-      const hidden = openChance(universe, fault, observation.state, chances);
+      const hidden = decidesJoint
+        ? openChance(universe, universe.faults[id] as Fault, observation.state, chances)
+        : open;
       const left = hidden + (1 - hidden) * Math.min(1, observation.floor / fit);
       ratio.set(id, (ratio.get(id) ?? 1) * left);
       const held = against.get(id);
@@ -86,20 +98,20 @@ export class HiddenFaults {
       }
       const limit = this.#limit(observation);
       if (limit > 0 && a !== b) {
-        for (const id of this.#shorts(world, observation, a, b, limit)) note(id, observation);
-      } else for (const id of this.#opens(observation)) note(id, observation);
+        for (const one of this.#shorts(world, observation, a, b, limit)) note(one, observation);
+      } else for (const one of this.#opens(observation)) note(one, observation);
     }
     return { ratio, against };
   }
 
   /** Shorts that would spoil an observation if nothing else were wrong. */
-  spoiling(observation: Observation): Iterable<number> {
+  spoiling(observation: Observation): number[] {
     const { a, b, state } = observation;
     const { universe, circuit } = this.#problem;
     const limit = this.#limit(observation);
     if (limit <= 0 || a === b) return [];
-    const shorts = this.#shorts(worldOf(circuit, universe, state, []), observation, a, b, limit);
-    return [...shorts].filter((id) => actsOn(universe.faults[id] as Fault, state));
+    const world = worldOf(circuit, universe, state, []);
+    return this.#shorts(world, observation, a, b, limit).map(({ id }) => id);
   }
 
   #limit(observation: Observation): number {
@@ -114,7 +126,7 @@ export class HiddenFaults {
     a: number,
     b: number,
     limit: number,
-  ): Set<number> {
+  ): readonly Spoiler[] {
     const key = `${observation.stateKey}/${world.key}/${a}/${b}/${limit}`;
     const held = this.#found.get(key);
     if (held !== undefined) return held;
@@ -134,7 +146,34 @@ export class HiddenFaults {
         }
       }
     }
-    this.#found.set(key, found);
+    const spoilers = this.#acting(found, observation.state);
+    this.#found.set(key, spoilers);
+    return spoilers;
+  }
+
+  /** Before any decision; the same for every explanation. */
+  #openBefore(fault: Fault, state: BoardState): number {
+    let known = this.#open.get(state);
+    if (known === undefined) {
+      known = new Map();
+      this.#open.set(state, known);
+    }
+    let open = known.get(fault.id);
+    if (open === undefined) {
+      open = openChance(this.#problem.universe, fault, state, this.#before);
+      known.set(fault.id, open);
+    }
+    return open;
+  }
+
+  #acting(ids: Iterable<number>, state: BoardState): Spoiler[] {
+    const { universe } = this.#problem;
+    const found: Spoiler[] = [];
+    for (const id of ids) {
+      const fault = universe.faults[id] as Fault;
+      if (!actsOn(fault, state)) continue;
+      found.push({ id, open: this.#openBefore(fault, state) });
+    }
     return found;
   }
 
@@ -149,9 +188,9 @@ export class HiddenFaults {
   }
 
   /** Opens that alone would silence a reading that a healthy board explains. */
-  #opens(observation: Observation): readonly number[] {
-    let found = this.#only.get(observation.index);
-    if (found !== undefined) return found;
+  #opens(observation: Observation): readonly Spoiler[] {
+    const held = this.#only.get(observation.index);
+    if (held !== undefined) return held;
     const { circuit, universe, meter } = this.#problem;
     const { a, b, state } = observation;
     const world = worldOf(circuit, universe, state, []);
@@ -175,7 +214,7 @@ export class HiddenFaults {
       for (const fault of universe.faults)
         if (fault.what === 'copper' && fault.nets?.[0] === a) ids.push(fault.id);
     }
-    found = ids;
+    const found = this.#acting(ids, state);
     this.#only.set(observation.index, found);
     return found;
   }

@@ -12,6 +12,14 @@ import { type BoardState, netPairKey, stateKey } from '../circuit/state.ts';
 import type { TakenReading } from './evidence.ts';
 import type { FaultSettings } from './settings.ts';
 
+/** One reading of an observation. */
+export interface Entry {
+  readonly mode: MeterMode;
+  readonly value: ReadingValue;
+  /** Red was on `b`; absent: on `a`. */
+  readonly isTurned?: boolean;
+}
+
 /**
  * All readings between the same two points under the same state of the board. They share what may
  * be wrong about the points, so repeats are not independent evidence.
@@ -25,7 +33,7 @@ export interface Observation {
   readonly pairKey: string;
   readonly a: number;
   readonly b: number;
-  readonly entries: readonly { readonly mode: MeterMode; readonly value: ReadingValue }[];
+  readonly entries: readonly Entry[];
   /** Best fit any circuit could have, and the fit of one that explains none of the entries. */
   readonly best: number;
   readonly floor: number;
@@ -78,7 +86,9 @@ function makeObservation(
     pairKey: pairKey(first.red.net, first.black.net, first.state),
     a: first.red.net,
     b: first.black.net,
-    entries: group.map(({ mode, value }) => ({ mode, value })),
+    entries: group.map(({ mode, value, red }) => {
+      return { mode, value, isTurned: red.net !== first.red.net };
+    }),
   };
   const fits = telling(bare.entries).map((ohms) =>
     observationFit(bare, { ohms, spread: 0 }, meter, settings),
@@ -112,9 +122,9 @@ export function observationFit(
   let truthful = 1;
   let misled = 1;
   let agreed: ReadingValue['kind'] | undefined;
-  for (const { mode, value } of observation.entries) {
+  for (const { mode, value, isTurned } of observation.entries) {
     const slip = slipFit(value);
-    truthful *= (1 - slipRatio) * fit(meter, mode, value, prediction) + slipRatio * slip;
+    truthful *= (1 - slipRatio) * fit(meter, mode, value, prediction, isTurned) + slipRatio * slip;
     misled *= agreed === undefined ? slip : value.kind === agreed ? 1 : slipRatio * slip;
     agreed ??= value.kind;
   }
@@ -129,8 +139,8 @@ export function wrongChances(
   settings: FaultSettings,
 ): number[] {
   const whole = observationFit(observation, prediction, meter, settings);
-  return observation.entries.map(({ mode, value }) => {
-    const explained = fit(meter, mode, value, prediction);
+  return observation.entries.map(({ mode, value, isTurned }) => {
+    const explained = fit(meter, mode, value, prediction, isTurned);
     const slip = slipFit(value);
     const one = (1 - settings.slipRatio) * explained + settings.slipRatio * slip;
     // The share of this entry's fit that comes from its being right, within the whole.
@@ -153,14 +163,15 @@ export function wantedChange(
   let worst = observation.entries[0];
   let least = Number.POSITIVE_INFINITY;
   for (const entry of observation.entries) {
-    const f = fit(meter, entry.mode, entry.value, prediction) / slipFit(entry.value);
+    const explained = fit(meter, entry.mode, entry.value, prediction, entry.isTurned);
+    const f = explained / slipFit(entry.value);
     if (f < least) {
       least = f;
       worst = entry;
     }
   }
-  const value = (worst as { value: ReadingValue }).value;
-  const way = wanted(meter, value, prediction.ohms);
+  const { mode, value, isTurned = false } = worst as Entry;
+  const way = wanted(meter, mode, value, prediction, isTurned);
   const limit = way === 'lower' ? explainedBelow(meter, value) : contradictedBelow(meter, value);
   return { way, limit };
 }

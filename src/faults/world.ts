@@ -7,6 +7,7 @@ import {
 } from '../circuit/circuit.ts';
 import type { Prediction } from '../circuit/likelihood.ts';
 import type { Branch } from '../circuit/network.ts';
+import { voltsAt } from '../circuit/sight.ts';
 import type { BoardState } from '../circuit/state.ts';
 import { actsOn } from './fault.ts';
 import type { Universe } from './universe.ts';
@@ -80,15 +81,28 @@ export function worldOf(
 /** What a meter would read between two nets in a world. */
 export function predict(world: World, a: number, b: number): Prediction {
   if (a === b) return { ohms: world.brokenNets.has(a) ? Number.POSITIVE_INFINITY : 0, spread: 0 };
-  const { network } = world.view;
-  if (world.added.length === 0) return { ohms: network.resistance(a, b), spread: 0 };
+  const { network, junctions } = world.view;
+  const seen = junctions.length === 0 ? {} : { through: throughJunctions(world, a, b) };
+  if (world.added.length === 0) return { ohms: network.resistance(a, b), spread: 0, ...seen };
   const { ohms, currents } = network.solve(a, b, world.added);
-  if (ohms === Number.POSITIVE_INFINITY) return { ohms, spread: 0 };
+  if (ohms === Number.POSITIVE_INFINITY) return { ohms, spread: 0, ...seen };
   // d(R)/d(ln r) of a branch is i²·r for 1 A through the meter
   let variance = 0;
   world.added.forEach((branch, k) => {
     const share = (currents[k] as number) ** 2 * branch.ohms * (world.spreads[k] as number);
     variance += share * share;
   });
-  return { ohms, spread: Math.sqrt(variance) / (ohms + 0.2) };
+  return { ohms, spread: Math.sqrt(variance) / (ohms + 0.2), ...seen };
+}
+
+/** What a current meets with junctions counted. */
+function throughJunctions(
+  { view, added }: World,
+  a: number,
+  b: number,
+): NonNullable<Prediction['through']> {
+  return (amps, ceiling, isTurned) => {
+    const [red, black] = isTurned ? [b, a] : [a, b];
+    return voltsAt({ view, added, red, black }, amps, ceiling);
+  };
 }

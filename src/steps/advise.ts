@@ -3,6 +3,7 @@ import { Circuit } from '../circuit/circuit.ts';
 import { fit } from '../circuit/likelihood.ts';
 import { COMMON_HANDHELD, type Meter } from '../circuit/meter.ts';
 import type { Probe, Reading } from '../circuit/reading.ts';
+import { voltsAt } from '../circuit/sight.ts';
 import { AS_FOUND } from '../circuit/state.ts';
 import type { Beliefs } from '../faults/beliefs.ts';
 import { type Bench, benchFor, diagnosisOf, weigh } from '../faults/diagnose.ts';
@@ -117,7 +118,13 @@ export function isClear(workbench: Workbench, reading: Reading): boolean {
   const ohms = healthyOhms(workbench, reading);
   const { value } = reading;
   if (value.kind === 'ohms' && value.ohms > CLEAR_OHMS && ohms > CLEAR_OHMS) return true;
-  const here = fit(meter, reading.mode, value, { ohms, spread: 0 });
+  const view = workbench.bench.circuit.view(AS_FOUND);
+  const [red, black] = [reading.red.net, reading.black.net];
+  const here = fit(meter, reading.mode, value, {
+    ohms,
+    spread: 0,
+    through: (amps, ceiling) => voltsAt({ view, added: [], red, black }, amps, ceiling),
+  });
   const best =
     value.kind === 'ohms' ? fit(meter, reading.mode, value, { ohms: value.ohms, spread: 0 }) : 1;
   return here > CLEAR_FIT_RATIO * best;

@@ -1,4 +1,4 @@
-import { describe, expect, it } from 'vitest';
+import { beforeAll, describe, expect, it } from 'vitest';
 import { loadBoard } from '../../src/board/load.ts';
 import { isHealthyBeep } from '../../src/steps/advise.ts';
 import { explainPair } from '../../src/steps/explain-pair.ts';
@@ -16,14 +16,19 @@ describe('a bank shorted, and a second way over jumpers', () => {
     { part: 'Q19', mode: 'D-S short' },
   ];
 
+  let followed: ReturnType<typeof play>;
+  beforeAll(() => {
+    followed = play(hoist.board, CHOPPER);
+  }, 180_000);
+
   it('is followed to its end: every failed part is out and the board is proven clear', () => {
-    const { played, replaced } = play(hoist.board, CHOPPER);
+    const { played, replaced } = followed;
     expect(played.clear).toBe(true);
     for (const part of ['C2', 'D5', 'Q19']) expect(replaced).toContain(part);
   });
 
   it('has a jumper lifted before the bank is pulled', () => {
-    const { played } = play(hoist.board, CHOPPER);
+    const { played } = followed;
     const said = played.steps.flatMap((step) => step.said);
     const lift = said.findIndex((line) => /^lift W\d/.test(line));
     const pull = said.findIndex((line) => /^remove C\d/.test(line));

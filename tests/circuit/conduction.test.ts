@@ -3,7 +3,7 @@ import { expect, it } from 'vitest';
 import { boardGraph } from '../../src/circuit/board-graph.ts';
 import type { View } from '../../src/circuit/circuit.ts';
 import { reach, strongSet } from '../../src/circuit/conduction.ts';
-import { JunctionNetwork } from '../../src/circuit/junction-network.ts';
+import { withJunctions } from '../../src/circuit/lit.ts';
 import { type Branch, Network } from '../../src/circuit/network.ts';
 
 const NODES = 7;
@@ -13,10 +13,8 @@ function viewOf(branches: readonly Branch[]): View {
     branches.flatMap(({ a, b }, k) => (a === net || b === net ? [k] : [])),
   );
   return {
-    network: new Network(NODES, branches),
+    ...withJunctions(new Network(NODES, branches), []),
     elementOf: Int32Array.from(branches, (_, k) => k),
-    junctions: [],
-    lit: () => new JunctionNetwork(new Network(NODES, branches), []),
     touching,
     graph: () => boardGraph(NODES, branches),
   };
