@@ -1,0 +1,107 @@
+// One board compared: every case in every mode, by the program and by the simulator.
+
+import { mkdtempSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { Circuit } from '../../dist/circuit/circuit.js';
+import { shownOn } from '../../dist/circuit/shown.js';
+import { compare, toleranceOf } from './agree.mjs';
+import { casesOf } from './cases.mjs';
+import { deckOf } from './deck.mjs';
+import { currentsOf } from './meter.mjs';
+import { OPTIONS, runDecks, voltsOfDecks } from './simulator.mjs';
+
+/** Decks in one process of the simulator, decks timed, and how often each point is solved for timing. */
+const BATCH = 100;
+const TIMED_DECKS = 8;
+const TIMED_POINTS = 40;
+/** Cases of the program timed a second time. */
+const TIMED_AGAIN = 40;
+
+/**
+ * @returns `{ results, times }`: a result per case and mode
+ */
+export function runBoard({ name, board }, meter, pairs, seed) {
+  const cases = casesOf(new Circuit(board), pairs, seed).map((each, k) => ({
+    ...each,
+    title: `${name}, pair ${k}`,
+    deck: deckOf(each.sight, `${name}, pair ${k}`),
+  }));
+  const programs = Object.keys(meter.drives).map((mode) => shownByProgram(cases, meter, mode));
+  const folder = mkdtempSync(join(tmpdir(), 'oracle-'));
+  try {
+    const verdicts = compareAll(cases, programs, meter, folder);
+    // Only where they differ does the simulator's own law of reversed junctions come into question.
+    const doubtful = cases.filter((_, k) => verdicts[k].some(({ agrees }) => !agrees));
+    const exact = doubtful.map((each) => ({ ...each, deck: deckOf(each.sight, each.title, true) }));
+    const places = doubtful.map((each) => cases.indexOf(each));
+    const some = programs.map((each) => ({ ...each, shown: places.map((k) => each.shown[k]) }));
+    compareAll(exact, some, meter, folder).forEach((verdict, n) => {
+      verdicts[places[n]] = verdict;
+    });
+    return { results: verdicts.flat(), times: simulatorTimes(cases, folder) };
+  } finally {
+    rmSync(folder, { recursive: true, force: true });
+  }
+}
+
+/** By case: a verdict per mode. */
+function compareAll(cases, programs, meter, folder) {
+  const currents = currentsOf(meter.drives);
+  const volts = simulatedVolts(cases, currents, folder);
+  return cases.map((each, k) => {
+    // A point the simulator could not solve agrees with nothing: every comparison with NaN fails.
+    const voltsAt = (amps) =>
+      each.deck === undefined
+        ? Number.POSITIVE_INFINITY
+        : (volts[k][currents.indexOf(amps)] ?? Number.NaN);
+    return programs.map(({ mode, shown, micros }) => {
+      const tolerance = toleranceOf(mode, each.deck?.lit ?? false);
+      const verdict = compare(meter, mode, voltsAt, shown[k], tolerance);
+      return { ...each, ...verdict, mode, shown: shown[k], micros };
+    });
+  });
+}
+
+/** By case: volts by current; undefined where nothing leads from red to black. */
+function simulatedVolts(cases, currents, folder) {
+  const volts = cases.map(() => undefined);
+  const joined = cases.flatMap(({ deck }, k) => (deck === undefined ? [] : [k]));
+  for (let from = 0; from < joined.length; from += BATCH) {
+    const batch = joined.slice(from, from + BATCH);
+    const decks = batch.map((k) => cases[k].deck);
+    const found = voltsOfDecks(decks, currents, folder);
+    batch.forEach((k, n) => {
+      volts[k] = found[n];
+    });
+  }
+  return volts;
+}
+
+/** Milliseconds of one operating point inside a running process, and of a process with one deck and one point. */
+function simulatorTimes(cases, folder) {
+  const decks = cases.flatMap(({ deck }) => (deck === undefined ? [] : [deck]));
+  const step = Math.max(1, Math.floor(decks.length / TIMED_DECKS));
+  const timed = decks.filter((_, k) => k % step === 0).slice(0, TIMED_DECKS);
+  const seconds = (some, repeats) => runDecks(some, [1e-3], folder, OPTIONS[0], repeats).seconds;
+  const once = seconds(timed, 1);
+  const often = seconds(timed, 1 + TIMED_POINTS);
+  const alone = timed.map((deck) => seconds([deck], 1));
+  return {
+    pointMs: ((often - once) * 1e3) / (timed.length * TIMED_POINTS),
+    processMs: (alone.reduce((a, b) => a + b, 0) * 1e3) / alone.length,
+  };
+}
+
+/** What the program says of every case in one mode, and microseconds for each: at first, and asked again. */
+function shownByProgram(cases, meter, mode) {
+  const start = performance.now();
+  const shown = cases.map(({ sight }) => shownOn(meter, mode, sight));
+  const middle = performance.now();
+  const some = cases.slice(0, TIMED_AGAIN);
+  for (const { sight } of some) shownOn(meter, mode, sight);
+  const first = ((middle - start) * 1e3) / cases.length;
+  const again = ((performance.now() - middle) * 1e3) / some.length;
+  const micros = { first, again };
+  return { mode, shown, micros };
+}

@@ -1,0 +1,98 @@
+// Runs decks through ngspice: many decks and currents in one process, whose start alone would cost
+// more than most operating points.
+
+import { spawnSync } from 'node:child_process';
+import { writeFileSync } from 'node:fs';
+import { join } from 'node:path';
+
+/** Keeps the simulator from running on through time when it finds no operating point. */
+const NO_TRANSIENT = 'optran 0 0 0 0 0 0';
+
+export function simulatorVersion() {
+  const { stdout, status } = spawnSync('ngspice', ['--version'], { encoding: 'utf8' });
+  return status === 0 ? /ngspice-\S+/.exec(stdout)?.[0] : undefined;
+}
+
+/**
+ * Options tried in turn for a deck. The first is the one that counts; Newton's method ends well
+ * within it. The others are for operating points it does not reach: where red is held off by
+ * reversed junctions alone, milliohms beside them leave too few digits, and a leak of 10⁻¹³ or
+ * 10⁻¹² S brings them back. The first three give up early: stepping costs a thousand points.
+ */
+export const OPTIONS = [
+  '.options reltol=1e-5 abstol=1e-13 vntol=1e-7 gmin=1e-14 itl1=200 gminsteps=0 srcsteps=0',
+  '.options reltol=1e-4 abstol=1e-12 vntol=1e-6 gmin=1e-13 itl1=200 gminsteps=0 srcsteps=0',
+  '.options reltol=1e-4 abstol=1e-12 vntol=1e-6 gmin=1e-12 itl1=200 gminsteps=0 srcsteps=0',
+  '.options reltol=1e-4 abstol=1e-12 vntol=1e-6 gmin=1e-13 itl1=500',
+];
+
+/**
+ * Volts of every deck's red node at every current.
+ * @param decks from `deckOf`
+ * @param currents A
+ * @param folder where the decks are written
+ * @returns by deck: volts by current, undefined where the simulator found no operating point
+ */
+export function voltsOfDecks(decks, currents, folder) {
+  const volts = decks.map(() => currents.map(() => undefined));
+  for (const options of OPTIONS) {
+    const left = volts.flatMap((each, k) => (each.includes(undefined) ? [k] : []));
+    const found = runDecks(
+      left.map((k) => decks[k]),
+      currents,
+      folder,
+      options,
+    );
+    left.forEach((k, n) => {
+      volts[k] = volts[k].map((value, i) => value ?? found.volts[n][i]);
+    });
+  }
+  return volts;
+}
+
+/**
+ * One process.
+ * @param repeats how often each operating point is solved; for timing
+ * @returns `{ volts, seconds }`
+ */
+export function runDecks(decks, currents, folder, options, repeats = 1) {
+  if (decks.length === 0) return { volts: [], seconds: 0 };
+  const script = ['* many decks', '.control', 'set numdgt=15', NO_TRANSIENT];
+  decks.forEach(({ at, lines }, k) => {
+    const file = join(folder, `${k}.cir`);
+    writeFileSync(file, [...lines, options, '.end', ''].join('\n'));
+    script.push(`source ${file}`);
+    const points = currents.map((current, i) => pointLines(current, at, `@ ${k} ${i}`, repeats));
+    script.push(...points.flat());
+    script.push('destroy all', 'remcirc');
+  });
+  script.push('.endc', '.end', '');
+  const file = join(folder, 'run.cir');
+  writeFileSync(file, script.join('\n'));
+  const start = performance.now();
+  const run = spawnSync('ngspice', ['-n', '-b', file], { encoding: 'utf8', maxBuffer: 2 ** 30 });
+  const seconds = (performance.now() - start) / 1e3;
+  if (run.error) throw run.error;
+  const volts = readVolts(run.stdout, decks.length, currents.length);
+  if (!run.stdout.includes('@ ')) {
+    throw new Error(`ngspice made nothing of ${file}:\n${run.stderr.slice(0, 2000)}`);
+  }
+  return { volts, seconds };
+}
+
+/** Script lines that solve a deck at a current and print the volts after a label. */
+export function pointLines(current, at, label, repeats = 1) {
+  const lines = [`alter imeter = ${current}`];
+  // An operating point that fails must not leave the one before it to be printed.
+  for (let n = 0; n < repeats; n++) lines.push('destroy all', 'op');
+  return [...lines, `echo ${label}`, at === '0' ? 'print 0' : `print v(${at})`];
+}
+
+function readVolts(output, decks, currents) {
+  const volts = Array.from({ length: decks }, () => new Array(currents).fill(undefined));
+  const pattern = /^@ (\d+) (\d+)\n(?:v\(\w+\)|0) = (\S+)$/gm;
+  for (const [, deck, current, value] of output.matchAll(pattern)) {
+    volts[Number(deck)][Number(current)] = Number(value);
+  }
+  return volts;
+}
