@@ -10,7 +10,12 @@ interface Step {
   readonly into: number;
   /** V it takes before a current counts. */
   readonly volts: number;
+  /** V it takes before many such together would count. */
+  readonly leastVolts: number;
 }
+
+/** Of a current that counts; so many ways side by side are still noticed. */
+const MANY_SHARE = 0.02;
 
 /**
  * Islands of the resistor network (as faults join them) and the junctions between them. An island
@@ -34,9 +39,15 @@ export class DarkIslands {
       const from = this.#group(netA);
       const into = this.#group(netK);
       if (from === into) return;
-      steps.push({ junction, from, into, volts: voltsFor(law, counts) });
+      const volts = voltsFor(law, counts);
+      const leastVolts = voltsFor(law, counts * MANY_SHARE);
+      steps.push({ junction, from, into, volts, leastVolts });
       // One that leaks as much backwards conducts both ways.
-      if (law.saturationAmps > counts) steps.push({ junction, from: into, into: from, volts: 0 });
+      if (law.saturationAmps > counts * MANY_SHARE) {
+        const isOpen = law.saturationAmps > counts;
+        const back = isOpen ? 0 : Number.POSITIVE_INFINITY;
+        steps.push({ junction, from: into, into: from, volts: back, leastVolts: 0 });
+      }
     });
     this.#steps = steps;
   }
@@ -90,7 +101,7 @@ export class DarkIslands {
         const [start, end] = isForward ? [netA, netK] : [netK, netA];
         const from = isKnown(start) ? at(start) : best.get(step.from)?.volts;
         if (from === undefined) continue;
-        const volts = from - step.volts;
+        const volts = from - step.leastVolts;
         if (isKnown(end)) {
           if (!isKnown(start) && volts > at(end)) return [step.junction, ...this.#back(best, step)];
         } else if (volts > (best.get(step.into)?.volts ?? Number.NEGATIVE_INFINITY)) {

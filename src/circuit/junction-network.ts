@@ -1,6 +1,7 @@
 import { DarkIslands } from './dark-islands.ts';
 import { ampsAt, type JunctionLaw, junctionLaw, voltsFor } from './junction-law.ts';
 import type { Branch, Network } from './network.ts';
+import { NodalNewton } from './nodal-newton.ts';
 import { PortSystem } from './port-system.ts';
 
 /** A junction between two nodes. */
@@ -28,6 +29,8 @@ const LEFT_OUT_RATIO = 2e-4;
 const DARK_RATIO = 1e-4;
 /** Of what may be left out, a junction that carries less is never taken in. */
 const LEAST_SHARE = 1e-3;
+/** With more junctions than this in the equations, all nodes at once are faster. */
+const MOST_TAKEN = 16;
 /** Answers kept; all go when there are more. */
 const MOST_ANSWERS = 20_000;
 /** Junctions taken into the equations at once, and how often. */
@@ -42,6 +45,7 @@ const MOST_ROUNDS = 80;
 export class JunctionNetwork {
   readonly #linear: Network;
   readonly #junctions: readonly Bundle[];
+  #nodal: NodalNewton | undefined;
   readonly #answers = new Map<string, number>();
   /** By the current that counts: islands with no faults added. */
   readonly #bare = new Map<number, DarkIslands>();
@@ -123,11 +127,17 @@ export class JunctionNetwork {
           if (!taken.has(k)) more.push(k);
       }
       if (more.length === 0) break;
+      if (taken.size + more.length > MOST_TAKEN) return this.#all().volts(red, black, added, amps);
       for (const k of more) take(k);
       admit();
     }
     const at = system.voltages();
     return at(red) - at(black);
+  }
+
+  #all(): NodalNewton {
+    this.#nodal ??= new NodalNewton(this.#linear, this.#junctions);
+    return this.#nodal;
   }
 
   #darkFor(added: readonly Branch[], counts: number): DarkIslands {
@@ -162,7 +172,7 @@ export class JunctionNetwork {
 }
 
 /** Junctions side by side are one of as many times the saturation current. */
-function bundled(junctions: readonly Junction[]): Bundle[] {
+export function bundled(junctions: readonly Junction[]): Bundle[] {
   const found = new Map<string, { first: Junction; count: number }>();
   for (const first of junctions) {
     const key = `${first.netA}/${first.netK}/${first.volts}/${first.slope}`;

@@ -1,8 +1,9 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { ampsAt, junctionLaw, THERMAL_VOLTS, voltsFor } from '../../src/circuit/junction-law.ts';
-import { type Junction, JunctionNetwork } from '../../src/circuit/junction-network.ts';
+import { bundled, type Junction, JunctionNetwork } from '../../src/circuit/junction-network.ts';
 import { type Branch, Network } from '../../src/circuit/network.ts';
+import { NodalNewton } from '../../src/circuit/nodal-newton.ts';
 
 const NODES = 5;
 const node = fc.nat(NODES - 1);
@@ -124,6 +125,19 @@ describe('what a meter reads across junctions', () => {
         }
       }),
       { numRuns: 300 },
+    );
+  });
+
+  it('is the same by all nodes at once as by the junctions that carry current', () => {
+    fc.assert(
+      fc.property(circuit, (sample) => {
+        const { branches, junctions, added, ends, amps } = sample;
+        const all = new NodalNewton(new Network(NODES, branches), bundled(junctions));
+        const volts = Math.min(all.volts(ends[0], ends[1], added, amps), 1000);
+        const other = solved(sample);
+        expect(Math.abs(volts - other)).toBeLessThanOrEqual(1e-3 * other + 1e-5);
+      }),
+      { numRuns: 500 },
     );
   });
 

@@ -8,7 +8,7 @@ export interface Conductances {
   /** Flat pairs of rows; each unordered pair at most once. */
   readonly pairs: readonly number[];
   /** S, one per pair. */
-  readonly siemens: readonly number[];
+  readonly siemens: ArrayLike<number>;
 }
 
 /** P·A·Pᵀ = L·D·Lᵀ of the nodal matrix A, L unit lower triangular by columns, with −L stored. */
@@ -26,22 +26,39 @@ export interface Factor {
   readonly d: Float64Array;
 }
 
+/** Order and pattern of a factor; the same for all conductances on the same pairs. */
+export interface Plan {
+  readonly count: number;
+  readonly pairs: readonly number[];
+  readonly order: Int32Array;
+  readonly place: Int32Array;
+  readonly starts: Int32Array;
+  readonly rows: Int32Array;
+}
+
+/** Orders the rows and works out which entries the factor will have. */
+export function planFactor(count: number, pairs: readonly number[]): Plan {
+  const order = minimumDegreeOrder(count, pairs);
+  const place = new Int32Array(count);
+  for (let k = 0; k < count; k++) place[order[k] as number] = k;
+  const siemens = new Float64Array(pairs.length / 2);
+  const lower = lowerColumns({ count, toZero: siemens, pairs, siemens }, place);
+  return { count, pairs, order, place, ...fillPattern(count, lower) };
+}
+
 /**
  * Factors the nodal matrix of a resistor network without a single subtraction: a pivot is the sum
  * of the conductances still leaving its node, not a diagonal from which the others were taken. So
  * entries keep their relative accuracy whatever the spread of values, and a milliohm link beside a
  * path of 10¹² Ω costs neither.
+ * @param plan of the same pairs
  * @throws {RangeError} when a row has no way to the zero node
  * @remarks Grassmann, Taksar & Heyman 1985 (elimination without subtraction); left-looking by
  * columns after Davis 2006, “Direct Methods for Sparse Linear Systems”, ch. 4. O(flops of L).
  */
-export function factorize(given: Conductances): Factor {
-  const { count } = given;
-  const order = minimumDegreeOrder(count, given.pairs);
-  const place = new Int32Array(count);
-  for (let k = 0; k < count; k++) place[order[k] as number] = k;
+export function factorize(given: Conductances, plan?: Plan): Factor {
+  const { count, order, place, starts, rows } = plan ?? planFactor(given.count, given.pairs);
   const lower = lowerColumns(given, place);
-  const { starts, rows } = fillPattern(count, lower);
   return { count, order, starts, rows, ...eliminate(given.toZero, order, lower, starts, rows) };
 }
 
