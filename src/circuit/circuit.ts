@@ -1,5 +1,5 @@
 import type { Graph } from '@dagrejs/graphlib';
-import type { Board } from '../board/model.ts';
+import type { Board, Part } from '../board/model.ts';
 import { boardGraph } from './board-graph.ts';
 import { type PartModel, type PinJunction, type PinResistance, partModels } from './elements.ts';
 import { type Lit, withJunctions } from './lit.ts';
@@ -11,6 +11,8 @@ export interface BoardElement extends PinResistance {
   readonly part: number;
   readonly netA: number;
   readonly netB: number;
+  /** Standard deviation of ln Ω: what a new part of this kind may differ by. */
+  readonly spread: number;
 }
 
 /** One junction of the healthy board, between two nets. */
@@ -63,6 +65,7 @@ export class Circuit {
         part: model.part,
         netA: netOf(board, element.a),
         netB: netOf(board, element.b),
+        spread: spreadOf(board.parts[model.part] as Part),
       })),
     );
     this.junctions = this.models.flatMap((model) =>
@@ -146,6 +149,16 @@ export class Circuit {
 
 /** A wire or solder link nobody listed. */
 export const LINK_OHMS = 0.02;
+
+/** A stated tolerance is the end of a flat range. */
+const TOLERANCE_DEVIATION = 1 / Math.sqrt(3);
+
+/** Defaults: 5 % for what carries a value, a quarter for windings and links, whose ohms few state. */
+function spreadOf({ toleranceRatio, kind }: Part): number {
+  return (
+    (toleranceRatio ?? (kind.value === 'ohms' && !kind.link ? 0.05 : 0.25)) * TOLERANCE_DEVIATION
+  );
+}
 
 function keep<T>(held: Map<string, T>, key: string, value: T): void {
   if (held.size >= KEPT_VIEWS) {

@@ -16,6 +16,8 @@ export interface Prediction {
   readonly ohms: number;
   /** Standard deviation of y from what is not known of the faults in the path. */
   readonly spread: number;
+  /** Standard deviation of ln Ω from the tolerance of the healthy parts in the path; absent: 3 %. */
+  readonly tolerance?: () => number;
   /**
    * V across the points with junctions counted, for a current into the first (turned: the second);
    * Infinity above a ceiling. Absent: resistances alone.
@@ -110,8 +112,9 @@ export function slipFit(value: ReadingValue): number {
 
 /** Standard deviation of y for a true resistance. */
 export function ohmsDeviation(meter: Meter, p: Prediction): number {
-  // 5 % part tolerance, meter gain, contact resistance that changes from touch to touch
-  const relative = Math.hypot(0.05, meter.gainRatio) * (p.ohms / (p.ohms + OFFSET_OHMS));
+  // part tolerance, meter gain, contact resistance that changes from touch to touch
+  const tolerance = p.tolerance?.() ?? 0.03;
+  const relative = Math.hypot(tolerance, meter.gainRatio) * (p.ohms / (p.ohms + OFFSET_OHMS));
   const contact = meter.contactOhms / (p.ohms + OFFSET_OHMS);
   return Math.hypot(relative, contact, p.spread, 0.03);
 }

@@ -199,6 +199,30 @@ export class Network {
     };
   }
 
+  /**
+   * Standard deviation of ln R between two nodes from that of every branch of the bare network; 0
+   * where nothing joins them.
+   * @param spreadOf by branch number: standard deviation of ln Ω
+   */
+  spread(
+    a: number,
+    b: number,
+    added: readonly Branch[],
+    spreadOf: (branch: number) => number,
+  ): number {
+    const { ohms } = this.solve(a, b, added);
+    if (ohms === 0 || ohms === Number.POSITIVE_INFINITY) return 0;
+    const volts = this.voltages(a, b, added);
+    let variance = 0;
+    this.branches.forEach((branch, k) => {
+      const va = volts(branch.a);
+      const vb = volts(branch.b);
+      if (va === undefined || vb === undefined) return;
+      variance += (((va - vb) ** 2 / branch.ohms / ohms) * spreadOf(k)) ** 2;
+    });
+    return Math.sqrt(variance);
+  }
+
   #ownOhms(a: number, b: number): number {
     if (this.island[a] === this.island[b]) return this.resistance(a, b);
     return (this.column(a)[a] as number) + (this.column(b)[b] as number);

@@ -82,7 +82,10 @@ export function worldOf(
 export function predict(world: World, a: number, b: number): Prediction {
   if (a === b) return { ohms: world.brokenNets.has(a) ? Number.POSITIVE_INFINITY : 0, spread: 0 };
   const { network, junctions } = world.view;
-  const seen = junctions.length === 0 ? {} : { through: throughJunctions(world, a, b) };
+  const seen = {
+    tolerance: toleranceOf(world, a, b),
+    ...(junctions.length === 0 ? {} : { through: throughJunctions(world, a, b) }),
+  };
   if (world.added.length === 0) return { ohms: network.resistance(a, b), spread: 0, ...seen };
   const { ohms, currents } = network.solve(a, b, world.added);
   if (ohms === Number.POSITIVE_INFINITY) return { ohms, spread: 0, ...seen };
@@ -93,6 +96,24 @@ export function predict(world: World, a: number, b: number): Prediction {
     variance += share * share;
   });
   return { ohms, spread: Math.sqrt(variance) / (ohms + 0.2), ...seen };
+}
+
+/** Every part of the path counts by the share of the power it takes: d ln R / d ln r = i²·r / R. */
+function toleranceOf(
+  { view, elements, added }: World,
+  a: number,
+  b: number,
+): NonNullable<Prediction['tolerance']> {
+  let held: number | undefined;
+  return () => {
+    held ??= view.network.spread(
+      a,
+      b,
+      added,
+      (k) => elements[view.elementOf[k] ?? -1]?.spread ?? 0,
+    );
+    return held;
+  };
 }
 
 /** What a current meets with junctions counted. */

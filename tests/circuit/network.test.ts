@@ -115,3 +115,25 @@ it('a ladder of a thousand rungs meets its closed form', () => {
   const network = new Network(count + 2, rungs);
   expect(network.resistance(1, 0)).toBeCloseTo((1 + Math.sqrt(5)) / 2, 10);
 });
+
+describe('the spread of a reading', () => {
+  it('is how the reading moves when each branch is moved by its own', () => {
+    fc.assert(
+      fc.property(branches, fc.array(branch, { maxLength: 2 }), pair, (all, more, [a, b]) => {
+        const network = new Network(NODES, all);
+        const { ohms } = network.solve(a, b, more);
+        fc.pre(a !== b && ohms < Number.POSITIVE_INFINITY);
+        const step = 1e-4;
+        const moved = all.map((_, k) => {
+          const other = all.map((each, j) =>
+            j === k ? { ...each, ohms: each.ohms * (1 + step) } : each,
+          );
+          return (new Network(NODES, other).solve(a, b, more).ohms - ohms) / ohms / step;
+        });
+        const expected = Math.hypot(...moved.map((slope) => slope * 0.05));
+        const spread = network.spread(a, b, more, () => 0.05);
+        expect(Math.abs(spread - expected)).toBeLessThan(1e-4 + 0.01 * expected);
+      }),
+    );
+  });
+});

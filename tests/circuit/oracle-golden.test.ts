@@ -31,17 +31,18 @@ type Row = readonly [
   boolean,
 ];
 
-interface Golden {
-  readonly from: string;
-  readonly meter: { readonly leadOhms: number; readonly drives: Record<MeterMode, Drive> };
-  readonly rows: readonly Row[];
+interface Head {
+  readonly leadOhms: number;
+  readonly drives: Record<MeterMode, Drive>;
 }
 
-const golden: Golden = JSON.parse(
-  readFileSync(new URL('../oracle/golden.json', import.meta.url), 'utf8'),
-  (_, value) => (value === 'Infinity' ? Number.POSITIVE_INFINITY : value),
+const file = new URL('../oracle/golden.jsonl', import.meta.url);
+const [first = '', ...lines] = readFileSync(file, 'utf8').trimEnd().split('\n');
+const head: Head = JSON.parse(first, (_, value) =>
+  value === 'Infinity' ? Number.POSITIVE_INFINITY : value,
 );
-const meter: Meter = { ...COMMON_HANDHELD, ...golden.meter };
+const rows: readonly Row[] = lines.map((line) => JSON.parse(line));
+const meter: Meter = { ...COMMON_HANDHELD, leadOhms: head.leadOhms, drives: head.drives };
 const circuits = new Map<string, Circuit>();
 
 function circuitOf(board: string): Circuit {
@@ -74,16 +75,16 @@ function said({ kind, value, amps }: Shown): string {
   return kind === 'over' ? 'over' : `${value} ${kind} at ${amps} A`;
 }
 
-const modes = Object.keys(golden.meter.drives) as MeterMode[];
-const boards = [...new Set(golden.rows.map(([board]) => board))];
+const modes = Object.keys(head.drives) as MeterMode[];
+const boards = [...new Set(rows.map(([board]) => board))];
 
 // Written by `npm run oracle -- --golden`; to be written anew when a ready board, a kind or the
 // handheld's figures change, after the live comparison has passed.
 describe.each(boards)('%s reads as an independent circuit simulator says', (board) => {
   it.each(modes)('in %s', (mode) => {
-    const rows = golden.rows.filter((row) => row[0] === board && row[2] === mode);
-    expect(rows.length).toBeGreaterThan(5);
-    const apart = rows.flatMap((row) => {
+    const those = rows.filter((row) => row[0] === board && row[2] === mode);
+    expect(those.length).toBeGreaterThan(5);
+    const apart = those.flatMap((row) => {
       const [, state, , red, black, kind, value, amps, lit] = row;
       const expected: Shown = { kind, value: value ?? Number.POSITIVE_INFINITY, amps };
       const shown = shownOn(meter, mode, sightOf(row));

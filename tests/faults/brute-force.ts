@@ -60,7 +60,7 @@ function likelihood(
   present: readonly Fault[],
 ): number {
   const { settings, meter } = problem;
-  const { ohms, spread } = denseOhms(
+  const { ohms, spread, tolerance } = denseOhms(
     problem,
     observation.state,
     present,
@@ -72,7 +72,11 @@ function likelihood(
   let first: string | undefined;
   for (const { mode, value } of observation.entries) {
     const slip = { beep: 0.3, quiet: 0.7, over: 0.3, ohms: 0.7 / 20, volts: 0.7 / 2.5 }[value.kind];
-    const explained = fitOf(meter, mode, value, { ohms, spread });
+    const explained = fitOf(meter, mode, value, {
+      ohms,
+      spread,
+      tolerance: () => tolerance,
+    });
     truthful *= (1 - settings.slipRatio) * explained + settings.slipRatio * slip;
     misled *= first === undefined ? slip : value.kind === first ? 1 : settings.slipRatio * slip;
     first ??= value.kind;
@@ -87,39 +91,51 @@ export function denseOhms(
   present: readonly Fault[],
   a: number,
   b: number,
-): { ohms: number; spread: number } {
+): { ohms: number; spread: number; tolerance: number } {
   const acting = present.filter((fault) => actsOn(fault, state));
   if (a === b) {
     const broken = acting.some((fault) => fault.what === 'copper' && fault.nets?.[0] === a);
-    return { ohms: broken ? Number.POSITIVE_INFINITY : 0, spread: 0 };
+    return { ohms: broken ? Number.POSITIVE_INFINITY : 0, spread: 0, tolerance: 0.03 };
   }
   const openPins = new Set(acting.filter((f) => f.what === 'joint').map((f) => f.pin));
   const openParts = new Set(acting.filter((f) => f.opensPart).map((f) => f.members[0]?.part));
   const isOff = (pin: number): boolean => state.lifted.has(pin) || openPins.has(pin);
-  const edges: { a: number; b: number; ohms: number; spread: number }[] = [];
+  const edges: { a: number; b: number; ohms: number; spread: number; own: number }[] = [];
   for (const element of problem.circuit.elements) {
     if (state.off.has(element.part) || openParts.has(element.part)) continue;
     if (isOff(element.a) || isOff(element.b)) continue;
-    edges.push({ a: element.netA, b: element.netB, ohms: element.ohms, spread: 0 });
+    edges.push({
+      a: element.netA,
+      b: element.netB,
+      ohms: element.ohms,
+      spread: 0,
+      own: element.spread,
+    });
   }
-  for (const [x, y] of state.links) edges.push({ a: x, b: y, ohms: 0.02, spread: 0 });
+  for (const [x, y] of state.links) edges.push({ a: x, b: y, ohms: 0.02, spread: 0, own: 0 });
   for (const fault of acting) {
     for (const branch of fault.branches) {
       const hidden =
         fault.members.length === 1 && (openPins.has(branch.pinA) || openPins.has(branch.pinB));
       if (hidden || state.lifted.has(branch.pinA) || state.lifted.has(branch.pinB)) continue;
-      edges.push({ a: branch.a, b: branch.b, ohms: branch.ohms, spread: fault.spread });
+      edges.push({ a: branch.a, b: branch.b, ohms: branch.ohms, spread: fault.spread, own: 0 });
     }
   }
   const volts = nodeVolts(problem.circuit.board.nets.length, edges, a, b);
-  if (volts === undefined) return { ohms: Number.POSITIVE_INFINITY, spread: 0 };
+  if (volts === undefined) return { ohms: Number.POSITIVE_INFINITY, spread: 0, tolerance: 0 };
   const ohms = (volts[a] as number) - (volts[b] as number);
   let variance = 0;
+  let tolerance = 0;
   for (const edge of edges) {
     const amps = ((volts[edge.a] as number) - (volts[edge.b] as number)) / edge.ohms;
     variance += (amps * amps * edge.ohms * edge.spread) ** 2;
+    tolerance += ((amps * amps * edge.ohms * edge.own) / ohms) ** 2;
   }
-  return { ohms, spread: Math.sqrt(variance) / (ohms + 0.2) };
+  return {
+    ohms,
+    spread: Math.sqrt(variance) / (ohms + 0.2),
+    tolerance: Math.sqrt(tolerance),
+  };
 }
 
 /** Voltages for 1 A from `a` to `b`; undefined when no path joins them. */

@@ -1,4 +1,4 @@
-// The sample that the tests replay without a simulator: golden.json, one row a line.
+// The sample that the tests replay without a simulator: golden.jsonl, one row a line.
 
 import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
@@ -10,22 +10,21 @@ import { deckOf } from './deck.mjs';
 import { currentsOf, leadOhmsOf, shownBy } from './meter.mjs';
 import { voltsOfDecks } from './simulator.mjs';
 
-const FILE = fileURLToPath(new URL('./golden.json', import.meta.url));
+const FILE = fileURLToPath(new URL('./golden.jsonl', import.meta.url));
 const SEED = 7;
 /** Of each board, healthy and as many with faults. */
 const PAIRS = 12;
 const DIGITS = 7;
 
 /**
- * Writes the sample: `{ meter, rows }`, a row `[board, state, mode, red, black, kind, value, amps, lit]`
- * with names of nets, parts and pins; `value` null when over; `lit` when a junction is within reach.
+ * Writes the sample: a line `{ from, leadOhms, drives }` about simulator and meter, then a row a line,
+ * `[board, state, mode, red, black, kind, value, amps, lit]`, with names of nets, parts and pins;
+ * `value` null when over; `lit` when a junction is within reach.
  */
-export function writeGolden(boards, meter, version) {
-  const rows = boards.flatMap((each) => boardRows(each, meter));
-  const text = rows.map((row) => JSON.stringify(row)).join(',\n');
-  const { drives, leadOhms } = meter;
-  const head = `"from": ${JSON.stringify(version)},\n"meter": ${JSON.stringify({ leadOhms, drives }, infinityAsText)}`;
-  writeFileSync(FILE, `{\n${head},\n"rows": [\n${text}\n]\n}\n`);
+export function writeGolden(boards, { leadOhms, drives }, from) {
+  const rows = boards.flatMap((each) => boardRows(each, { leadOhms, drives }));
+  const head = JSON.stringify({ from, leadOhms, drives }, infinityAsText);
+  writeFileSync(FILE, `${[head, ...rows.map((row) => JSON.stringify(row))].join('\n')}\n`);
   console.log(`${rows.length} rows in ${FILE}`);
 }
 
