@@ -170,10 +170,9 @@ export class SimulatedBench {
       ohms,
     });
     return {
-      view: withJunctions(
-        new Network(pins.length, (model?.healthy ?? []).map(between)),
+      view: withJunctions(new Network(pins.length, (model?.healthy ?? []).map(between)), () =>
         (model?.junctions ?? []).map((j) => {
-          return { ...j, part, netA: place(j.anode), netK: place(j.cathode) };
+          return { ...j, netA: place(j.anode), netK: place(j.cathode) };
         }),
       ),
       added: own.flatMap(({ joins }) => joins).map(between),

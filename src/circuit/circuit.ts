@@ -51,7 +51,9 @@ export class Circuit {
   readonly board: Board;
   readonly models: readonly PartModel[];
   readonly elements: readonly BoardElement[];
-  readonly junctions: readonly BoardJunction[];
+  #junctions: readonly BoardJunction[] | undefined;
+  /** By part: 1 when its kind has junctions. */
+  readonly #hasJunctions: Uint8Array;
   readonly #views = new Map<string, View>();
   readonly #linear = new Map<string, Linear>();
   readonly #plain = new WeakMap<BoardState, View>(); // a state asked for again, with no opens
@@ -68,14 +70,22 @@ export class Circuit {
         spread: spreadOf(board.parts[model.part] as Part),
       })),
     );
-    this.junctions = this.models.flatMap((model) =>
+    this.#hasJunctions = Uint8Array.from(board.parts, ({ kind }) =>
+      kind.healthy.some(({ element }) => element === 'junction') ? 1 : 0,
+    );
+  }
+
+  /** All junctions of the healthy board. */
+  get junctions(): readonly BoardJunction[] {
+    this.#junctions ??= this.models.flatMap((model) =>
       model.junctions.map((junction) => ({
         ...junction,
         part: model.part,
-        netA: netOf(board, junction.anode),
-        netK: netOf(board, junction.cathode),
+        netA: netOf(this.board, junction.anode),
+        netK: netOf(this.board, junction.cathode),
       })),
     );
+    return this.#junctions;
   }
 
   /** The circuit under a state with some opens. States that differ only in parts that conduct nothing share one. */
@@ -95,11 +105,7 @@ export class Circuit {
       if (!conducts(element.part, element.a, element.b, state, opens)) gone.push(k);
     });
     const key = `${gone.join(',')}|${state.links.map(([a, b]) => `${a}-${b}`).join(',')}`;
-    const dark: number[] = [];
-    this.junctions.forEach((junction, k) => {
-      if (!conducts(junction.part, junction.anode, junction.cathode, state, opens)) dark.push(k);
-    });
-    const viewKey = `${key}|${dark.join(',')}`;
+    const viewKey = `${key}|${this.#darkKey(state, opens)}`;
     const known = this.#views.get(viewKey);
     if (known !== undefined) return known;
     let linear = this.#linear.get(key);
@@ -107,13 +113,36 @@ export class Circuit {
       linear = this.#build(new Set(gone), state.links);
       keep(this.#linear, key, linear);
     }
-    const without = new Set(dark);
-    const junctions = this.junctions.filter(
-      ({ netA, netK }, k) => !without.has(k) && netA !== netK,
-    );
-    const view: View = { ...linear, ...withJunctions(linear.network, junctions) };
+    const view = this.#lightUp(linear, state, opens);
     keep(this.#views, viewKey, view);
     return view;
+  }
+
+  /** What is out of circuit of the parts that have junctions; equal for equal sets of junctions. */
+  #darkKey(state: BoardState, opens: Opens): string {
+    const parts = [...state.off, ...opens.parts].filter((part) => this.#hasJunctions[part] === 1);
+    const pins = [...state.lifted, ...opens.pins].filter(
+      (pin) => this.#hasJunctions[this.board.pins[pin]?.part ?? -1] === 1,
+    );
+    const list = (numbers: number[]): string =>
+      [...new Set(numbers)].sort((a, b) => a - b).join(',');
+    return `${list(parts)}|${list(pins)}`;
+  }
+
+  #lightUp(linear: Linear, state: BoardState, opens: Opens): View {
+    const lit = withJunctions(linear.network, () =>
+      this.junctions.filter(
+        ({ part, anode, cathode, netA, netK }) =>
+          netA !== netK && conducts(part, anode, cathode, state, opens),
+      ),
+    );
+    return {
+      ...linear,
+      get junctions() {
+        return lit.junctions;
+      },
+      lit: () => lit.lit(),
+    };
   }
 
   #build(gone: ReadonlySet<number>, links: readonly (readonly [number, number])[]): Linear {

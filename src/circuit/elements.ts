@@ -3,7 +3,13 @@ import { failedModes } from './failed-modes.ts';
 import { moreModes } from './more-modes.ts';
 import { findIslands } from './network.ts';
 import { partJunctions } from './part-junctions.ts';
-import { LEAST_OHMS, type PartModel, type PinResistance } from './part-model.ts';
+import {
+  LEAST_OHMS,
+  type MoreMode,
+  type PartModel,
+  type PinJunction,
+  type PinResistance,
+} from './part-model.ts';
 import { type PinNames, PinRoles } from './pin-roles.ts';
 
 export type {
@@ -28,14 +34,22 @@ export function partModels(board: Board): PartModel[] {
   return board.parts.map((part, k): PartModel => {
     const pinNamed = names[k] as PinNames;
     const resistances = healthy[k] as PinResistance[];
-    const junctions = partJunctions(board, part, part.kind.healthy, pinNamed, roles);
-    const known = { board, part, pinNamed, roles, healthy: resistances, junctions };
+    const known = { board, part, pinNamed, roles, healthy: resistances };
+    let junctions: PinJunction[] | undefined;
+    let more: MoreMode[] | undefined;
     return {
       part: part.index,
       healthy: resistances,
-      junctions,
       modes: failedModes(known),
-      moreModes: moreModes(known),
+      // A first step asks for neither, and a large board has thousands of them.
+      get junctions() {
+        junctions ??= partJunctions(board, part, part.kind.healthy, pinNamed, roles);
+        return junctions;
+      },
+      get moreModes() {
+        more ??= moreModes({ ...known, junctions: this.junctions });
+        return more;
+      },
     };
   });
 }

@@ -1,5 +1,5 @@
 import type { Board, ModeSpec, Part } from '../board/model.ts';
-import { LEAST_OHMS, type PartMode, type PinJunction, type PinResistance } from './part-model.ts';
+import { LEAST_OHMS, type PartMode, type PinResistance } from './part-model.ts';
 import type { PinNames, PinRoles } from './pin-roles.ts';
 
 /** What is known of a part when its failed modes are worked out. */
@@ -9,7 +9,6 @@ export interface KnownPart {
   readonly pinNamed: PinNames;
   readonly roles: PinRoles;
   readonly healthy: readonly PinResistance[];
-  readonly junctions: readonly PinJunction[];
 }
 
 /** Opens of a part that conducts through a resistance, and shorts. */

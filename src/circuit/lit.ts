@@ -9,17 +9,21 @@ export interface Lit<J extends Junction = Junction> {
   lit(): JunctionNetwork;
 }
 
-/** Puts junctions on a network. */
+/** Puts junctions on a network, listed when first asked for. */
 export function withJunctions<J extends Junction>(
   network: Network,
-  junctions: readonly J[],
+  junctionsOf: () => readonly J[],
 ): Lit<J> {
+  let junctions: readonly J[] | undefined;
   let held: JunctionNetwork | undefined;
   return {
     network,
-    junctions,
-    lit: () => {
-      held ??= new JunctionNetwork(network, junctions);
+    get junctions() {
+      junctions ??= junctionsOf();
+      return junctions;
+    },
+    lit() {
+      held ??= new JunctionNetwork(network, this.junctions);
       return held;
     },
   };

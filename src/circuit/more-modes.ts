@@ -12,12 +12,17 @@ const NOTHING = {
   junctionOnly: false,
 } as const;
 
+/** A part with its healthy junctions worked out. */
+interface LitPart extends KnownPart {
+  readonly junctions: readonly PinJunction[];
+}
+
 /**
  * The failed modes that some meter could show and that neither open a resistance nor join pins:
  * other ohms than it should have, a wiper off its track, metal on a heatsink, a junction where
  * none should be or none where one should be.
  */
-export function moreModes(known: KnownPart): MoreMode[] {
+export function moreModes(known: LitPart): MoreMode[] {
   return known.part.kind.modes.flatMap((spec) => {
     if (spec.toHeatsink !== undefined) return punctured(known, spec, spec.toHeatsink);
     if (spec.scales !== undefined) return scaled(known, spec, spec.scales);
@@ -28,7 +33,7 @@ export function moreModes(known: KnownPart): MoreMode[] {
 }
 
 /** A tab on a heatsink that is wired to a net, unless it is on that net already. */
-function punctured(known: KnownPart, spec: ModeSpec, metal: string): MoreMode[] {
+function punctured(known: LitPart, spec: ModeSpec, metal: string): MoreMode[] {
   const { board, part, pinNamed, roles } = known;
   const sink = board.heatsinks?.find(({ name }) => name === part.heatsink);
   const pin = metal.startsWith('@') ? roles.mainPin(part, metal) : pinNamed.get(metal);
@@ -43,7 +48,7 @@ function punctured(known: KnownPart, spec: ModeSpec, metal: string): MoreMode[] 
 }
 
 /** All resistances of a part together; of a part with windings one winding at a time. */
-function scaled(known: KnownPart, spec: ModeSpec, range: readonly [number, number]): MoreMode[] {
+function scaled(known: LitPart, spec: ModeSpec, range: readonly [number, number]): MoreMode[] {
   const { part, healthy, junctions } = known;
   if (healthy.length === 0) return [];
   const several = part.windings.length > 0;
@@ -66,7 +71,7 @@ function scaled(known: KnownPart, spec: ModeSpec, range: readonly [number, numbe
 }
 
 function cut(
-  { healthy, junctions, pinNamed }: KnownPart,
+  { healthy, junctions, pinNamed }: LitPart,
   spec: ModeSpec,
   cuts: readonly string[],
 ): MoreMode[] {
@@ -102,7 +107,7 @@ function withoutContact(resistances: readonly PinResistance[], pin: number): Pin
   return [...resistances.filter((element) => !star.includes(element)), ...mesh];
 }
 
-function junctionAdded({ board, part, pinNamed, roles }: KnownPart, spec: ModeSpec): MoreMode[] {
+function junctionAdded({ board, part, pinNamed, roles }: LitPart, spec: ModeSpec): MoreMode[] {
   const junctions = partJunctions(board, part, spec.junctions ?? [], pinNamed, roles).filter(
     (junction) => isBetweenNets(board, junction),
   );
@@ -111,7 +116,7 @@ function junctionAdded({ board, part, pinNamed, roles }: KnownPart, spec: ModeSp
 }
 
 /** An open that only a meter which turns junctions on could see. */
-function dark({ board, healthy, junctions }: KnownPart, spec: ModeSpec): MoreMode[] {
+function dark({ board, healthy, junctions }: LitPart, spec: ModeSpec): MoreMode[] {
   if (!spec.opens || spec.joins.length > 0 || healthy.length > 0) return [];
   if (!junctions.some((junction) => isBetweenNets(board, junction))) return [];
   return [{ ...NOTHING, name: spec.name, share: spec.share, opens: true, junctionOnly: true }];

@@ -81,10 +81,10 @@ export function worldOf(
 /** What a meter would read between two nets in a world. */
 export function predict(world: World, a: number, b: number): Prediction {
   if (a === b) return { ohms: world.brokenNets.has(a) ? Number.POSITIVE_INFINITY : 0, spread: 0 };
-  const { network, junctions } = world.view;
+  const { network } = world.view;
   const seen = {
     tolerance: toleranceOf(world, a, b),
-    ...(junctions.length === 0 ? {} : { through: throughJunctions(world, a, b) }),
+    through: throughJunctions(world, a, b),
   };
   if (world.added.length === 0) return { ohms: network.resistance(a, b), spread: 0, ...seen };
   const { ohms, currents } = network.solve(a, b, world.added);

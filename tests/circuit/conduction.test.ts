@@ -13,7 +13,7 @@ function viewOf(branches: readonly Branch[]): View {
     branches.flatMap(({ a, b }, k) => (a === net || b === net ? [k] : [])),
   );
   return {
-    ...withJunctions(new Network(NODES, branches), []),
+    ...withJunctions(new Network(NODES, branches), () => []),
     elementOf: Int32Array.from(branches, (_, k) => k),
     touching,
     graph: () => boardGraph(NODES, branches),
