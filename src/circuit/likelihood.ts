@@ -171,13 +171,15 @@ function voltsFit(meter: Meter, measured: number, p: Prediction, isTurned: boole
   return (1 - share) * density + share * stray;
 }
 
+/** How often a junction is open: no fault the search lists, and no reason to call a reading wrong. */
+const OPEN_JUNCTION = 0.02;
+
 function diodeOverFit(meter: Meter, p: Prediction, isTurned: boolean): number {
   const { volts, isJunction } = diodeVolts(meter, p, isTurned);
   if (volts > meter.diodeVolts) return 1 - STRAY_VOLTS_SHARE;
+  if (!isJunction) return 0.001;
   // A junction that drops more than the catalogue says may lie above what the meter shows.
-  return isJunction
-    ? Math.max(0.001, 1 - normalBelow((meter.diodeVolts - volts) / JUNCTION_VOLTS))
-    : 0.001;
+  return Math.max(OPEN_JUNCTION, 1 - normalBelow((meter.diodeVolts - volts) / JUNCTION_VOLTS));
 }
 
 /** V a diode test would show, leads left out; Infinity when over. */
