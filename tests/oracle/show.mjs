@@ -1,7 +1,7 @@
 // The comparison for people: a table per board, a line per failure, a deck that reproduces it.
 
 import { writeFileSync } from 'node:fs';
-import { OPTIONS, pointLines } from './simulator.mjs';
+import { pointLines, TRIES } from './simulator.mjs';
 
 const HEAD = [
   'mode',
@@ -93,9 +93,9 @@ export function reproduce(file, name, board, result, meter) {
   const told = `* ${failureText(name, board, result)}`.replaceAll('Ω', 'ohm');
   const ranges = deck === undefined ? [] : meter.drives[mode].ranges;
   const script = ranges.flatMap(({ amps, ohms }) =>
-    pointLines(amps, deck.at, `at ${amps} A, a range up to ${ohms} ohm:`),
+    pointLines(amps, deck.at, `at ${amps} A, a range up to ${ohms} ohm:`, TRIES[0]),
   );
   const [title, ...rest] = deck?.lines ?? ['* no element leads from red to black', 'R1 1 0 1'];
-  const text = [title, told, ...rest, OPTIONS[0], '.control', 'set numdgt=12', ...script];
+  const text = [title, told, ...rest, '.control', 'set numdgt=12', ...script];
   writeFileSync(file, [...text, '.endc', '.end', ''].join('\n'));
 }
