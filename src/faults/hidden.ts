@@ -60,6 +60,7 @@ export class HiddenFaults {
   readonly #reach = new Map<string, Map<number, number>>();
   readonly #found = new Map<string, readonly Spoiler[]>();
   readonly #only = new Map<number, readonly Spoiler[]>();
+  readonly #plains = new Map<string, World>();
   readonly #open = new Map<BoardState, Map<number, number>>();
   /** Chances before any decision. */
   readonly #before: Chances;
@@ -106,12 +107,10 @@ export class HiddenFaults {
 
   /** Shorts that would spoil an observation if nothing else were wrong. */
   spoiling(observation: Observation): number[] {
-    const { a, b, state } = observation;
-    const { universe, circuit } = this.#problem;
+    const { a, b } = observation;
     const limit = this.#limit(observation);
     if (limit <= 0 || a === b) return [];
-    const world = worldOf(circuit, universe, state, []);
-    return this.#shorts(world, observation, a, b, limit).map(({ id }) => id);
+    return this.#shorts(this.#plain(observation), observation, a, b, limit).map(({ id }) => id);
   }
 
   #limit(observation: Observation): number {
@@ -130,6 +129,12 @@ export class HiddenFaults {
     const key = `${observation.stateKey}/${world.key}/${a}/${b}/${limit}`;
     const held = this.#found.get(key);
     if (held !== undefined) return held;
+    const plain = this.#plain(observation);
+    if (world !== plain && this.#isAlike(world, plain, observation, limit)) {
+      const same = this.#shorts(plain, observation, a, b, limit);
+      this.#found.set(key, same);
+      return same;
+    }
     const nearA = this.#near(world, observation, a, limit);
     const nearB = this.#near(world, observation, b, limit);
     const { universe } = this.#problem;
@@ -164,6 +169,26 @@ export class HiddenFaults {
       known.set(fault.id, open);
     }
     return open;
+  }
+
+  /** The board without faults under the state of an observation. */
+  #plain({ stateKey, state }: Observation): World {
+    let world = this.#plains.get(stateKey);
+    if (world === undefined) {
+      world = worldOf(this.#problem.circuit, this.#problem.universe, state, []);
+      this.#plains.set(stateKey, world);
+    }
+    return world;
+  }
+
+  /** True when the faults of a world lie too far from the points to bring anything nearer. */
+  #isAlike(world: World, plain: World, observation: Observation, limit: number): boolean {
+    if (world.view !== plain.view) return false;
+    const nearA = this.#near(plain, observation, observation.a, limit);
+    const nearB = this.#near(plain, observation, observation.b, limit);
+    return world.added.every(
+      ({ a, b }) => !nearA.has(a) && !nearA.has(b) && !nearB.has(a) && !nearB.has(b),
+    );
   }
 
   #acting(ids: Iterable<number>, state: BoardState): Spoiler[] {
