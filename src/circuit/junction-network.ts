@@ -127,7 +127,10 @@ export class JunctionNetwork {
           if (!taken.has(k)) more.push(k);
       }
       if (more.length === 0) break;
-      if (taken.size + more.length > MOST_TAKEN) return this.#all().volts(red, black, added, amps);
+      if (taken.size + more.length > MOST_TAKEN) {
+        const guess = (node: number): number => (system.knows(node) ? at(node) : Number.NaN);
+        return this.#all().volts(red, black, added, amps, guess);
+      }
       for (const k of more) take(k);
       admit();
     }

@@ -34,10 +34,22 @@ export class NodalNewton {
     );
   }
 
-  /** V across two nodes for a current into `red` and out of `black`; beyond any meter when nothing carries it. */
-  volts(red: number, black: number, added: readonly Branch[], amps: number): number {
+  /**
+   * V across two nodes for a current into `red` and out of `black`; beyond any meter when nothing carries it.
+   * @param guess V of a node where something is known of it, else NaN; a near one halves the iterations
+   */
+  volts(
+    red: number,
+    black: number,
+    added: readonly Branch[],
+    amps: number,
+    guess: (node: number) => number = () => Number.NaN,
+  ): number {
     const assembly = this.#assemble(added);
-    const across = Float64Array.from(this.#bundles, ({ law }) => voltsFor(law, amps));
+    const across = Float64Array.from(this.#bundles, ({ netA, netK, law }) => {
+      const volts = guess(netA) - guess(netK);
+      return Number.isNaN(volts) ? 0 : Math.min(volts, voltsFor(law, amps));
+    });
     let node: Float64Array = new Float64Array(0);
     for (let iteration = 0; iteration < MOST_ITERATIONS; iteration++) {
       node = this.#solve(assembly, red, black, amps, across);

@@ -1,4 +1,4 @@
-import type { View } from '../circuit/circuit.ts';
+import { netOf, type View } from '../circuit/circuit.ts';
 import { reach } from '../circuit/conduction.ts';
 import type { Branch } from '../circuit/network.ts';
 import type { Probe } from '../circuit/reading.ts';
@@ -145,9 +145,11 @@ class Sorter {
     if (!fault.opensPart) return;
     const { circuit, meter } = this.#beliefs.problem;
     const part = fault.members[0]?.part ?? -1;
-    const element = circuit.elements.find((e) => e.part === part);
+    const element = circuit.models[part]?.healthy[0];
     if (element === undefined || element.ohms > 0.2 * meter.beepOhms) return;
-    const { netA, netB, ohms } = element;
+    const { ohms } = element;
+    const netA = netOf(circuit.board, element.a);
+    const netB = netOf(circuit.board, element.b);
     const isOnlyWay = this.#view.network.resistance(netA, netB) > ohms * (1 - 1e-6);
     if (isOnlyWay) this.#add('continuity', netA, netB, fault);
   }
