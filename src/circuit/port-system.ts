@@ -6,7 +6,7 @@ import type { Network } from './network.ts';
 const LEAST_OHMS = 1e-6;
 /** Beside every junction, S: what a junction turned off still passes, so that nothing floats. */
 const LEAK_SIEMENS = 1e-13;
-const MOST_ITERATIONS = 200;
+const MOST_ITERATIONS = 100;
 /** From this iteration on steps are halved, should the full ones circle. */
 const CALM_FROM = 60;
 const SETTLED_VOLTS = 1e-9;
@@ -82,15 +82,19 @@ export class PortSystem {
     this.#enter(b);
   }
 
-  /** Newton's method from where the last call ended; small steps where it would overshoot. */
-  settle(): void {
+  /**
+   * Newton's method from where the last call ended; small steps where it would overshoot.
+   * @returns whether it came to rest
+   */
+  settle(): boolean {
     const size = this.#ports.length + this.#place.size - 1;
-    if (size === 0) return;
+    if (size === 0) return true;
     for (let iteration = 0; iteration < MOST_ITERATIONS; iteration++) {
       const m = this.#linearized(size);
       eliminate(m, size, size + 1);
-      if (this.#step(m, size, iteration < CALM_FROM ? 1 : 0.5)) return;
+      if (this.#step(m, size, iteration < CALM_FROM ? 1 : 0.5)) return true;
     }
+    return false;
   }
 
   /** Rows and columns: ports, then islands; last column the right-hand side. */

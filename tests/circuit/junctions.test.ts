@@ -22,7 +22,7 @@ const circuit = fc.record({
   junctions: fc.array(junction, { minLength: 1, maxLength: 6 }),
   added: fc.array(branch, { maxLength: 2 }),
   ends: fc.tuple(node, node).filter(([a, b]) => a !== b),
-  amps: fc.constantFrom<number[]>(1e-3, 1e-4, 1e-6),
+  amps: fc.constantFrom<number[]>(0.1, 1e-3, 1e-4, 1e-6),
 });
 type Sample = typeof circuit extends fc.Arbitrary<infer T> ? T : never;
 
