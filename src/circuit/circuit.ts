@@ -43,8 +43,10 @@ export interface Opens {
 
 export const NO_OPENS: Opens = { parts: new Set(), pins: new Set() };
 
-/** How many views are kept; the oldest goes first. */
-const KEPT_VIEWS = 400;
+/** How many views are kept, the oldest going first: as many as these columns of a network fill. */
+const KEPT_ENTRIES = 2e7;
+const MOST_VIEWS = 400;
+const LEAST_VIEWS = 16;
 
 /** A board as circuits: one for every state and set of opens asked for, each built once. */
 export class Circuit {
@@ -52,6 +54,7 @@ export class Circuit {
   readonly models: readonly PartModel[];
   readonly elements: readonly BoardElement[];
   #junctions: readonly BoardJunction[] | undefined;
+  readonly #keptViews: number;
   /** By part: 1 when its kind has junctions. */
   readonly #hasJunctions: Uint8Array;
   readonly #views = new Map<string, View>();
@@ -70,6 +73,8 @@ export class Circuit {
         spread: spreadOf(board.parts[model.part] as Part),
       })),
     );
+    const fitting = Math.floor(KEPT_ENTRIES / board.nets.length ** 2);
+    this.#keptViews = Math.max(LEAST_VIEWS, Math.min(MOST_VIEWS, fitting));
     this.#hasJunctions = Uint8Array.from(board.parts, ({ kind }) =>
       kind.healthy.some(({ element }) => element === 'junction') ? 1 : 0,
     );
@@ -111,10 +116,10 @@ export class Circuit {
     let linear = this.#linear.get(key);
     if (linear === undefined) {
       linear = this.#build(new Set(gone), state.links);
-      keep(this.#linear, key, linear);
+      keep(this.#linear, key, linear, this.#keptViews);
     }
     const view = this.#lightUp(linear, state, opens);
-    keep(this.#views, viewKey, view);
+    keep(this.#views, viewKey, view, this.#keptViews);
     return view;
   }
 
@@ -189,8 +194,8 @@ function spreadOf({ toleranceRatio, kind }: Part): number {
   );
 }
 
-function keep<T>(held: Map<string, T>, key: string, value: T): void {
-  if (held.size >= KEPT_VIEWS) {
+function keep<T>(held: Map<string, T>, key: string, value: T, most: number): void {
+  if (held.size >= most) {
     const oldest = held.keys().next().value;
     if (oldest !== undefined) held.delete(oldest);
   }

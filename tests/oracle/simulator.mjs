@@ -25,7 +25,7 @@ export const TRIES = [
   { relative: 1e-4, volts: 1e-5, leak: 1e-9, leastLeak: 1e-14 },
   { relative: 1e-3, volts: 1e-5, leak: 1e-8, leastLeak: 1e-13 },
   { relative: 1e-3, volts: 1e-5, leak: 1e-7, leastLeak: 1e-12 },
-  { relative: 1e-3, volts: 1e-5, leak: 1e-8, leastLeak: 1e-13, steps: 10 },
+  { relative: 1e-3, volts: 1e-5, leak: 1e-8, leastLeak: 1e-13, steps: 1 },
 ];
 
 /**
