@@ -15,7 +15,7 @@ import { runDecks, TRIES, voltsOfDecks } from './simulator.mjs';
 const BATCH = 100;
 const TIMED_DECKS = 8;
 const TIMED_POINTS = 40;
-const TIMED_CURRENT = [1e-3];
+const TIMED_AMPS = 1e-3;
 /** Cases of the program timed a second time. */
 const TIMED_AGAIN = 40;
 
@@ -32,30 +32,41 @@ export function runBoard({ name, board }, meter, pairs, seed) {
   const folder = mkdtempSync(join(tmpdir(), 'oracle-'));
   try {
     const verdicts = compareAll(cases, programs, meter, folder);
-    // Only where they differ does the simulator's own law of reversed junctions come into question.
-    const doubtful = cases.filter((_, k) => verdicts[k].some(({ agrees }) => !agrees));
-    const exact = doubtful.map((each) => ({ ...each, deck: deckOf(each.sight, each.title, true) }));
-    const places = doubtful.map((each) => cases.indexOf(each));
-    const some = programs.map((each) => ({ ...each, shown: places.map((k) => each.shown[k]) }));
-    compareAll(exact, some, meter, folder).forEach((verdict, n) => {
-      verdicts[places[n]] = verdict;
-    });
+    recompareDoubtful(cases, programs, verdicts, meter, folder);
     return { results: verdicts.flat(), times: simulatorTimes(cases, folder) };
   } finally {
     rmSync(folder, { recursive: true, force: true });
   }
 }
 
+/**
+ * Compares again where the two differ, with junctions held to the law below −3·n·V_T too: only there
+ * does the simulator's own diode come into question. Puts the new verdicts in place of the old.
+ */
+function recompareDoubtful(cases, programs, verdicts, meter, folder) {
+  const doubtful = cases.flatMap((each, k) => {
+    const modes = verdicts[k].flatMap(({ agrees, mode }) => (agrees ? [] : [mode]));
+    return modes.length === 0 ? [] : [{ k, modes, each }];
+  });
+  for (const { k, modes, each } of doubtful) {
+    const exact = { ...each, deck: deckOf(each.sight, each.title, true) };
+    const some = programs
+      .filter(({ mode }) => modes.includes(mode))
+      .map((program) => ({ ...program, shown: [program.shown[k]] }));
+    for (const verdict of compareAll([exact], some, meter, folder)[0]) {
+      verdicts[k][verdicts[k].findIndex(({ mode }) => mode === verdict.mode)] = verdict;
+    }
+  }
+}
+
 /** By case: a verdict per mode. */
 function compareAll(cases, programs, meter, folder) {
-  const currents = currentsOf(meter.drives);
-  const volts = simulatedVolts(cases, currents, folder);
+  const drives = Object.fromEntries(programs.map(({ mode }) => [mode, meter.drives[mode]]));
+  const volts = simulatedVolts(cases, currentsOf(drives), folder);
   return cases.map((each, k) => {
     // A point the simulator could not solve agrees with nothing: every comparison with NaN fails.
     const voltsAt = (amps) =>
-      each.deck === undefined
-        ? Number.POSITIVE_INFINITY
-        : (volts[k][currents.indexOf(amps)] ?? Number.NaN);
+      each.deck === undefined ? Number.POSITIVE_INFINITY : (volts[k].get(amps) ?? Number.NaN);
     return programs.map(({ mode, shown, micros }) => {
       const tolerance = toleranceOf(mode, each.deck?.lit ?? false);
       const verdict = compare(meter, mode, voltsAt, shown[k], tolerance);
@@ -70,8 +81,8 @@ function simulatedVolts(cases, currents, folder) {
   const joined = cases.flatMap(({ deck }, k) => (deck === undefined ? [] : [k]));
   for (let from = 0; from < joined.length; from += BATCH) {
     const batch = joined.slice(from, from + BATCH);
-    const decks = batch.map((k) => cases[k].deck);
-    const found = voltsOfDecks(decks, currents, folder);
+    const jobs = batch.map((k) => ({ deck: cases[k].deck, currents }));
+    const found = voltsOfDecks(jobs, folder);
     batch.forEach((k, n) => {
       volts[k] = found[n];
     });
@@ -81,17 +92,18 @@ function simulatedVolts(cases, currents, folder) {
 
 /** Milliseconds of one operating point inside a running process, and of a process with one deck and one point. */
 function simulatorTimes(cases, folder) {
-  const decks = cases.flatMap(({ deck }) => (deck === undefined ? [] : [deck]));
-  const step = Math.max(1, Math.floor(decks.length / TIMED_DECKS));
-  const some = decks.filter((_, k) => k % step === 0).slice(0, TIMED_DECKS);
+  const jobs = cases.flatMap(({ deck }) =>
+    deck === undefined ? [] : [{ deck, currents: [TIMED_AMPS] }],
+  );
+  const step = Math.max(1, Math.floor(jobs.length / TIMED_DECKS));
+  const some = jobs.filter((_, k) => k % step === 0).slice(0, TIMED_DECKS);
   // A point that is tried in vain takes all iterations allowed; that would flatter the program.
-  const solved = runDecks(some, TIMED_CURRENT, folder, TRIES[0]).volts;
-  const timed = some.filter((_, k) => solved[k][0] !== undefined);
-  const seconds = (these, repeats) =>
-    runDecks(these, TIMED_CURRENT, folder, TRIES[0], repeats).seconds;
+  const solved = runDecks(some, folder, TRIES[0]).volts;
+  const timed = some.filter((_, k) => solved[k].has(TIMED_AMPS));
+  const seconds = (these, repeats) => runDecks(these, folder, TRIES[0], repeats).seconds;
   const once = seconds(timed, 1);
   const often = seconds(timed, 1 + TIMED_POINTS);
-  const alone = timed.map((deck) => seconds([deck], 1));
+  const alone = timed.map((job) => seconds([job], 1));
   return {
     pointMs: ((often - once) * 1e3) / (timed.length * TIMED_POINTS),
     processMs: (alone.reduce((a, b) => a + b, 0) * 1e3) / alone.length,

@@ -41,14 +41,14 @@ function boardRows({ name, board }, meter) {
   const currents = currentsOf(meter.drives);
   const folder = mkdtempSync(join(tmpdir(), 'oracle-'));
   const found = voltsOfDecks(
-    joined.map(({ deck }) => deck),
-    currents,
+    joined.map(({ deck }) => ({ deck, currents })),
     folder,
   );
   rmSync(folder, { recursive: true, force: true });
   return cases.flatMap((each) => {
     const volts = found[joined.indexOf(each)];
-    const voltsAt = (amps) => volts?.[currents.indexOf(amps)] ?? Number.POSITIVE_INFINITY;
+    const voltsAt = (amps) =>
+      volts === undefined ? Number.POSITIVE_INFINITY : (volts.get(amps) ?? Number.NaN);
     const lit = each.deck?.lit ?? false;
     const state = namedState(board, each.state);
     const { red, black } = each.sight;
@@ -56,7 +56,8 @@ function boardRows({ name, board }, meter) {
     return Object.entries(meter.drives).flatMap(([mode, drive]) => {
       const { kind, value, amps } = shownBy(mode, drive, leadOhmsOf(meter, mode), voltsAt);
       // Edges of ranges are for the live comparison, which knows what lies on either side.
-      if (isNearEdge(mode, drive, leadOhmsOf(meter, mode), voltsAt)) return [];
+      if (Number.isNaN(value) || isNearEdge(mode, drive, leadOhmsOf(meter, mode), voltsAt))
+        return [];
       const rounded = kind === 'over' ? null : Number(value.toPrecision(DIGITS));
       return [[name, state, mode, ...nets, kind, rounded, amps, lit]];
     });

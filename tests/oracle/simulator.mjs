@@ -29,24 +29,21 @@ export const TRIES = [
 ];
 
 /**
- * Volts of every deck's red node at every current.
- * @param decks from `deckOf`
- * @param currents A
+ * Volts of every deck's red node at every current asked for.
+ * @param jobs `{ deck, currents }`, `deck` from `deckOf`, `currents` in A
  * @param folder where the decks are written
- * @returns by deck: volts by current, undefined where the simulator found no operating point
+ * @returns by job: a map from current to volts, without those the simulator found no operating point for
  */
-export function voltsOfDecks(decks, currents, folder) {
-  const volts = decks.map(() => currents.map(() => undefined));
+export function voltsOfDecks(jobs, folder) {
+  const volts = jobs.map(() => new Map());
   for (const tolerances of TRIES) {
-    const left = volts.flatMap((each, k) => (each.includes(undefined) ? [k] : []));
-    const found = runDecks(
-      left.map((k) => decks[k]),
-      currents,
-      folder,
-      tolerances,
-    );
-    left.forEach((k, n) => {
-      volts[k] = volts[k].map((value, i) => value ?? found.volts[n][i]);
+    const left = jobs.flatMap(({ deck, currents }, k) => {
+      const open = currents.filter((amps) => !volts[k].has(amps));
+      return open.length === 0 ? [] : [{ k, deck, currents: open }];
+    });
+    const found = runDecks(left, folder, tolerances).volts;
+    left.forEach(({ k }, n) => {
+      for (const [amps, value] of found[n]) volts[k].set(amps, value);
     });
   }
   return volts;
@@ -55,20 +52,19 @@ export function voltsOfDecks(decks, currents, folder) {
 /**
  * One process.
  * @param repeats how often each operating point is solved; for timing
- * @returns `{ volts, seconds }`
+ * @returns `{ volts, seconds }`, `volts` as of `voltsOfDecks`
  */
-export function runDecks(decks, currents, folder, tolerances, repeats = 1) {
-  if (decks.length === 0) return { volts: [], seconds: 0 };
+export function runDecks(jobs, folder, tolerances, repeats = 1) {
+  if (jobs.length === 0) return { volts: [], seconds: 0 };
   const script = ['* many decks', '.control', 'set numdgt=15', NO_TRANSIENT];
-  decks.forEach(({ at, lines }, k) => {
+  jobs.forEach(({ deck, currents }, k) => {
     const file = join(folder, `${k}.cir`);
-    writeFileSync(file, [...lines, '.end', ''].join('\n'));
+    writeFileSync(file, [...deck.lines, '.end', ''].join('\n'));
     script.push(`source ${file}`);
     const points = currents.map((amps, i) =>
-      pointLines(amps, at, `@ ${k} ${i}`, tolerances, repeats),
+      pointLines(amps, deck.at, `@ ${k} ${i}`, tolerances, repeats),
     );
-    script.push(...points.flat());
-    script.push('destroy all', 'remcirc');
+    script.push(...points.flat(), 'destroy all', 'remcirc');
   });
   script.push('.endc', '.end', '');
   const file = join(folder, 'run.cir');
@@ -77,11 +73,10 @@ export function runDecks(decks, currents, folder, tolerances, repeats = 1) {
   const run = spawnSync('ngspice', ['-n', '-b', file], { encoding: 'utf8', maxBuffer: 2 ** 30 });
   const seconds = (performance.now() - start) / 1e3;
   if (run.error) throw run.error;
-  const volts = readVolts(run.stdout, decks.length, currents.length);
   if (!run.stdout.includes('@ ')) {
     throw new Error(`ngspice made nothing of ${file}:\n${run.stderr.slice(0, 2000)}`);
   }
-  return { volts, seconds };
+  return { volts: readVolts(run.stdout, jobs), seconds };
 }
 
 /** Script lines that solve a deck at a current and print the volts after a label. */
@@ -98,11 +93,11 @@ export function pointLines(amps, at, label, tolerances, repeats = 1) {
   return [...lines, `echo ${label}`, at === '0' ? 'print 0' : `print v(${at})`];
 }
 
-function readVolts(output, decks, currents) {
-  const volts = Array.from({ length: decks }, () => new Array(currents).fill(undefined));
+function readVolts(output, jobs) {
+  const volts = jobs.map(() => new Map());
   const pattern = /^@ (\d+) (\d+)\n(?:v\(\w+\)|0) = (\S+)$/gm;
-  for (const [, deck, current, value] of output.matchAll(pattern)) {
-    volts[Number(deck)][Number(current)] = Number(value);
+  for (const [, job, current, value] of output.matchAll(pattern)) {
+    volts[Number(job)].set(jobs[Number(job)].currents[Number(current)], Number(value));
   }
   return volts;
 }
