@@ -32,7 +32,7 @@ const LEAST_SHARE = 1e-3;
 /** With more junctions than this in the equations, all nodes at once are faster. */
 const MOST_TAKEN = 16;
 /** Answers kept; all go when there are more. */
-const MOST_ANSWERS = 1000;
+const MOST_ANSWERS = 10_000;
 /** Junctions taken into the equations at once, and how often. */
 const TAKEN_AT_ONCE = 8;
 const MOST_ROUNDS = 80;

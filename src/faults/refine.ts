@@ -8,9 +8,11 @@ import { predict, type World, worldOf } from './world.ts';
 /** What every observation would read, and how well it fits, if exactly these faults were there. */
 export function fitAll(
   problem: Problem,
-  faults: readonly number[],
+  explanation: Explanation,
+  fault: Fault,
 ): { predictions: Prediction[]; fits: Float64Array } {
   const { circuit, universe, observations, meter, settings } = problem;
+  const faults = [...explanation.faults, fault.id];
   const worlds = new Map<string, World>();
   const fits = new Float64Array(observations.length);
   const predictions = observations.map((observation, k) => {
@@ -19,11 +21,25 @@ export function fitAll(
       world = worldOf(circuit, universe, observation.state, faults);
       worlds.set(observation.stateKey, world);
     }
-    const prediction = predict(world, observation.a, observation.b);
+    const prediction = seenBefore(
+      predict(world, observation.a, observation.b),
+      explanation.predictions[k],
+      fault,
+    );
     fits[k] = observationFit(observation, prediction, meter, settings);
     return prediction;
   });
   return { predictions, fits };
+}
+
+/** A short that leaves the resistance between two points as it was leaves what junctions add to it. */
+function seenBefore(now: Prediction, before: Prediction | undefined, fault: Fault): Prediction {
+  if (before?.through === undefined || fault.branches.length === 0 || fault.opensPart) return now;
+  const isAlike =
+    now.ohms === before.ohms || Math.abs(now.ohms - before.ohms) <= 1e-9 * before.ohms;
+  if (!isAlike) return now;
+  const { through, tolerance } = before;
+  return { ...now, through, ...(tolerance === undefined ? {} : { tolerance }) };
 }
 
 /** Undecided faults below this chance are summed up one by one, never decided. */
@@ -76,7 +92,7 @@ export function refine(
   const found = likely
     .filter(({ id }) => chances.isFree(id) && chances.of(id) >= LEAST_CHANCE)
     .map((fault) => {
-      const { predictions, fits } = fitAll(problem, [...explanation.faults, fault.id]);
+      const { predictions, fits } = fitAll(problem, explanation, fault);
       const ratio = whole > 0 ? product(fits) / whole : 1;
       const chance = chances.of(fault.id);
       return { fault, predictions, fits, chance, ratio };

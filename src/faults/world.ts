@@ -122,8 +122,16 @@ function throughJunctions(
   a: number,
   b: number,
 ): NonNullable<Prediction['through']> {
+  let held: Map<string, number> | undefined;
   return (amps, ceiling, isTurned) => {
-    const [red, black] = isTurned ? [b, a] : [a, b];
-    return voltsAt({ view, added, red, black }, amps, ceiling);
+    held ??= new Map();
+    const key = `${amps}/${ceiling}/${isTurned}`;
+    let volts = held.get(key);
+    if (volts === undefined) {
+      const [red, black] = isTurned ? [b, a] : [a, b];
+      volts = voltsAt({ view, added, red, black }, amps, ceiling);
+      held.set(key, volts);
+    }
+    return volts;
   };
 }
