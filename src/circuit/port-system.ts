@@ -39,6 +39,11 @@ export class PortSystem {
   readonly #coupling: number[][] = [];
   /** By port: V across junctions, A through resistances. */
   readonly #unknown: number[] = [];
+  /**
+   * By port: A as the last system had it. Taken from the law anew, the last digit of a voltage
+   * would be a current that drops volts along megohms.
+   */
+  readonly #current: number[] = [];
   /** Island → its place among the offsets; the black point's is −1. */
   readonly #place = new Map<number, number>();
   #offsets: Float64Array = new Float64Array(0);
@@ -78,6 +83,7 @@ export class PortSystem {
     });
     this.#coupling.push(row);
     this.#unknown.push(start);
+    this.#current.push(0);
     this.#enter(a);
     this.#enter(b);
   }
@@ -160,6 +166,8 @@ export class PortSystem {
     let isSettled = true;
     this.#ports.forEach(({ is }, k) => {
       const to = m[k * (size + 1) + size] as number;
+      const { slope, rest } = this.#line(k);
+      this.#current[k] = slope * to + rest;
       if (typeof is === 'number') {
         this.#unknown[k] = to;
         return;
@@ -180,14 +188,11 @@ export class PortSystem {
   voltages(): (node: number) => number {
     const red = this.#network.column(this.#red);
     const black = this.#network.column(this.#black);
-    const ends = this.#ports.map(({ a, b }, k) => {
-      const { slope, rest } = this.#line(k);
-      return {
-        ca: this.#network.column(a),
-        cb: this.#network.column(b),
-        amps: slope * (this.#unknown[k] as number) + rest,
-      };
-    });
+    const ends = this.#ports.map(({ a, b }, k) => ({
+      ca: this.#network.column(a),
+      cb: this.#network.column(b),
+      amps: this.#current[k] as number,
+    }));
     const known = new Float64Array(this.#network.nodeCount).fill(Number.NaN);
     return (node) => {
       const held = known[node] as number;

@@ -177,6 +177,21 @@ describe('what a meter reads across junctions', () => {
     expect(lit.volts(0, 1, [], 1e-4)).toBeCloseTo(0.6 - 1.7 * THERMAL_VOLTS * Math.LN10, 3);
   });
 
+  it.each([1e6, 1e7, 3e7, 1e8, 1e9])('keeps its digits beside a path of %d Ω', (ohms) => {
+    const branches = [
+      { a: 3, b: 0, ohms: 510e3 },
+      { a: 4, b: 3, ohms: 33e3 },
+      { a: 5, b: 0, ohms: 1.6e6 },
+      { a: 1, b: 4, ohms },
+    ];
+    const junctions = [2, 1].map((netK) => ({ netA: 0, netK, volts: 0.6, slope: 1.2 }));
+    const lit = new JunctionNetwork(new Network(6, branches), junctions);
+    const half = voltsFor(junctionLaw(0.6, 1.2), 0.05); // what each would take, but for 0.05 Ω
+    const volts = lit.volts(0, 1, [{ a: 1, b: 2, ohms: 0.05 }], 0.1);
+    expect(volts).toBeGreaterThan(half);
+    expect(volts).toBeLessThan(half + 0.0025);
+  });
+
   it('law and its inverse agree', () => {
     fc.assert(
       fc.property(fc.double({ min: 1e-9, max: 0.1, noNaN: true }), (amps) => {
