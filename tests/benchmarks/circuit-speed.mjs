@@ -122,7 +122,8 @@ function microsOf(sights, read) {
 
 /** ms of a process that solves one point, and of one point more in a process that runs. */
 function simulatorMs(deck, folder) {
-  const ms = (repeats) => runDecks([deck], [AMPS], folder, TRIES[0], repeats).seconds * 1e3;
+  const ms = (repeats) =>
+    runDecks([{ deck, currents: [AMPS] }], folder, TRIES[0], repeats).seconds * 1e3;
   const repeats = Math.ceil(ELEMENTS_MET / deck.lines.length);
   const process = ms(1);
   return { process, point: (ms(1 + repeats) - process) / repeats };
