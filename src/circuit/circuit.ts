@@ -54,6 +54,7 @@ export class Circuit {
   readonly models: readonly PartModel[];
   readonly elements: readonly BoardElement[];
   #junctions: readonly BoardJunction[] | undefined;
+  #ofPart: readonly (readonly BoardElement[])[] | undefined;
   readonly #keptViews: number;
   /** By part: 1 when its kind has junctions. */
   readonly #hasJunctions: Uint8Array;
@@ -78,6 +79,16 @@ export class Circuit {
     this.#hasJunctions = Uint8Array.from(board.parts, ({ kind }) =>
       kind.healthy.some(({ element }) => element === 'junction') ? 1 : 0,
     );
+  }
+
+  /** The resistive elements of one part. */
+  elementsOf(part: number): readonly BoardElement[] {
+    if (this.#ofPart === undefined) {
+      const lists: BoardElement[][] = this.board.parts.map(() => []);
+      for (const element of this.elements) lists[element.part]?.push(element);
+      this.#ofPart = lists;
+    }
+    return this.#ofPart[part] ?? [];
   }
 
   /** All junctions of the healthy board. */

@@ -17,6 +17,11 @@ export interface Solution {
   readonly currents: Float64Array;
 }
 
+/** A solution with the volts each island's zero is lifted by, for 1 A; those not named by none. */
+interface Solved extends Solution {
+  readonly lifted?: ReadonlyMap<number, number>;
+}
+
 /**
  * A frozen resistor network. Nodes that resistors join form an island; each island is grounded at
  * its busiest node and factored once, all islands in one sparse factor. Branches (faults, links)
@@ -94,6 +99,10 @@ export class Network {
    * as it gives out: a dense system of (branches + islands − 1) rows. Zero-ohm branches are exact.
    */
   solve(a: number, b: number, added: readonly Branch[]): Solution {
+    return this.#solve(a, b, added);
+  }
+
+  #solve(a: number, b: number, added: readonly Branch[]): Solved {
     const currents = new Float64Array(added.length);
     if (a === b) return { ohms: 0, currents };
     const group = joinedIslands(this.island, a, added);
@@ -130,7 +139,7 @@ export class Network {
     used: readonly number[],
     islands: readonly number[],
     currents: Float64Array,
-  ): Solution {
+  ): Solved {
     const k = used.length;
     const size = k + islands.length - 1;
     const unknown = new Map<number, number>();
@@ -174,21 +183,24 @@ export class Network {
     }
     if (ia !== undefined) ohms += m[ia * width + size] as number;
     if (ib !== undefined) ohms -= m[ib * width + size] as number;
-    return { ohms: Math.max(0, ohms), currents };
+    const lifted = new Map<number, number>();
+    for (const [island, place] of unknown) lifted.set(island, m[place * width + size] as number);
+    return { ohms: Math.max(0, ohms), currents, lifted };
   }
 
   /**
-   * Node voltages for 1 A into `a` and out of `b` with branches added, each island against a zero of
-   * its own; undefined outside the islands that carry the current.
+   * Node voltages for 1 A into `a` and out of `b` with branches added; undefined outside the islands
+   * that are joined with `a`'s.
    */
   voltages(a: number, b: number, added: readonly Branch[]): (net: number) => number | undefined {
     const group = joinedIslands(this.island, a, added);
-    const { currents } = this.solve(a, b, added);
+    const { currents, lifted } = this.#solve(a, b, added);
     const ca = this.column(a);
     const cb = this.column(b);
     return (net) => {
-      if (!group.has(this.island[net] as number)) return undefined;
-      let volts = (ca[net] as number) - (cb[net] as number);
+      const island = this.island[net] as number;
+      if (!group.has(island)) return undefined;
+      let volts = (lifted?.get(island) ?? 0) + (ca[net] as number) - (cb[net] as number);
       added.forEach((branch, k) => {
         const i = currents[k] as number;
         if (i !== 0)

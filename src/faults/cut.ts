@@ -162,15 +162,12 @@ const SAME_VOLTAGE_RATIO = 1e-3;
 function acrossVoltage(within: Surroundings, { points }: ShortBorder): Candidate[] {
   const { universe, chances, here, world } = within;
   const [a, b] = points;
-  const { network } = world.view;
-  const { island } = network;
-  const volts = network.voltages(a, b, world.added);
+  const volts = world.view.network.voltages(a, b, world.added);
   const whole = Math.abs((volts(a) ?? 0) - (volts(b) ?? 0));
   const carries = (branch: Branch): boolean => {
     const u = volts(branch.a);
     const v = volts(branch.b);
     if (u === undefined || v === undefined) return u !== v;
-    if (island[branch.a] !== island[branch.b]) return true; // their zeros differ: take it in
     return Math.abs(u - v) > SAME_VOLTAGE_RATIO * whole;
   };
   return universe.faults

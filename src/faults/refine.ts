@@ -1,14 +1,16 @@
 import type { Prediction } from '../circuit/likelihood.ts';
 import type { Chances, Decision } from './chances.ts';
 import { actsOn, type Fault } from './fault.ts';
+import { Influence } from './influence.ts';
 import { observationFit } from './observation.ts';
 import type { Explanation, Problem } from './search.ts';
 import { predict, type World, worldOf } from './world.ts';
 
-/** What every observation would read, and how well it fits, if exactly these faults were there. */
-export function fitAll(
+/** What every observation would read, and how well it fits, if one more fault were there. */
+function fitAll(
   problem: Problem,
   explanation: Explanation,
+  influence: Influence,
   fault: Fault,
 ): { predictions: Prediction[]; fits: Float64Array } {
   const { circuit, universe, observations, meter, settings } = problem;
@@ -16,6 +18,10 @@ export function fitAll(
   const worlds = new Map<string, World>();
   const fits = new Float64Array(observations.length);
   const predictions = observations.map((observation, k) => {
+    if (influence.spares(fault, observation)) {
+      fits[k] = explanation.fits[k] as number;
+      return explanation.predictions[k] as Prediction;
+    }
     let world = worlds.get(observation.stateKey);
     if (world === undefined) {
       world = worldOf(circuit, universe, observation.state, faults);
@@ -89,10 +95,11 @@ export function refine(
   if (depth >= MOST_DEPTH || hope(problem, explanation, likeliest) < least) return [explanation];
   chances.load(explanation.decisions);
   const whole = product(explanation.fits);
+  const influence = new Influence(problem, explanation);
   const found = likely
     .filter(({ id }) => chances.isFree(id) && chances.of(id) >= LEAST_CHANCE)
     .map((fault) => {
-      const { predictions, fits } = fitAll(problem, explanation, fault);
+      const { predictions, fits } = fitAll(problem, explanation, influence, fault);
       const ratio = whole > 0 ? product(fits) / whole : 1;
       const chance = chances.of(fault.id);
       return { fault, predictions, fits, chance, ratio };
