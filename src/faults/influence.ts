@@ -8,11 +8,15 @@ import { type World, worldOf } from './world.ts';
 /** Share of a reading's ohms below which a change cannot be told from rounding. */
 const ALIKE_RATIO = 1e-9;
 
+/** The same for the power an open takes away: what it leaves may be millions of times harder to pass. */
+const NOTHING_RATIO = 1e-15;
+
 type Volts = (net: number) => number | undefined;
 
 /**
- * Which observations one more fault would leave exactly as an explanation has them: the current of
- * the reading keeps clear of it. Found from the node voltages of the reading, without solving anew.
+ * Which observations one more fault would leave as an explanation has them: the current of the
+ * reading keeps clear of it. Found from the node voltages of the reading, without solving anew. A
+ * short that leaves the resistances alone is taken to leave alone what junctions add to them.
  */
 export class Influence {
   readonly #problem: Problem;
@@ -91,13 +95,10 @@ export class Influence {
   #openSpares(part: number, pin: number, observation: Observation): boolean {
     const { circuit, meter } = this.#problem;
     const touches = (a: number, b: number): boolean => pin < 0 || a === pin || b === pin;
+    // What carries nothing by resistances alone may still stand in a junction's way.
     const hears = observation.entries.every(({ mode }) => mode === 'continuity');
-    if (
-      !hears &&
-      circuit.models[part]?.junctions.some(({ anode, cathode }) => touches(anode, cathode)) &&
-      (this.#explanation.predictions[observation.index] as Prediction).ohms > meter.junctionOhms
-    )
-      return false;
+    const { ohms } = this.#explanation.predictions[observation.index] as Prediction;
+    if (!hears && ohms > meter.junctionOhms && circuit.junctions.length > 0) return false;
     const own = circuit.elementsOf(part).filter(({ a, b }) => touches(a, b));
     return own.length === 0 || this.#carriesNothing(own, observation);
   }
@@ -110,7 +111,7 @@ export class Influence {
       const u = volts(element.netA);
       const v = volts(element.netB);
       return (
-        u === undefined || v === undefined || (u - v) ** 2 <= ALIKE_RATIO * ohms * element.ohms
+        u === undefined || v === undefined || (u - v) ** 2 <= NOTHING_RATIO * ohms * element.ohms
       );
     });
   }
