@@ -17,8 +17,9 @@ export interface Solution {
   readonly currents: Float64Array;
 }
 
-/** A solution with the volts each island's zero is lifted by, for 1 A; those not named by none. */
+/** A solution, and the volts for 1 A that separate the zeros of the islands it joins. */
 interface Solved extends Solution {
+  /** By island; islands that are not named lie at 0. */
   readonly lifted?: ReadonlyMap<number, number>;
 }
 

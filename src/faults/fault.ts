@@ -61,6 +61,11 @@ export function concernsPresentPiece(fault: Fault, state: BoardState): boolean {
   }
 }
 
+/** True when no pin that a branch hangs on is lifted. */
+export function isInCircuit({ pinA, pinB }: FaultBranch, { lifted }: BoardState): boolean {
+  return !lifted.has(pinA) && !lifted.has(pinB);
+}
+
 /** True when the fault, if it is there, has a part in the circuit a meter sees from the pads. */
 export function actsOn(fault: Fault, state: BoardState): boolean {
   if (!concernsPresentPiece(fault, state)) return false;
@@ -68,9 +73,7 @@ export function actsOn(fault: Fault, state: BoardState): boolean {
     const part = fault.members[0]?.part ?? -1;
     if (state.off.has(part)) return false;
     if (fault.opensPart && fault.branches.length === 0) return true;
-    return fault.branches.some(
-      ({ pinA, pinB }) => !state.lifted.has(pinA) && !state.lifted.has(pinB),
-    );
+    return fault.branches.some((branch) => isInCircuit(branch, state));
   }
   if (fault.what === 'joint') {
     const part = fault.members[0]?.part ?? -1;

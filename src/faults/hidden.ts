@@ -4,11 +4,11 @@ import { contradictedBelow } from '../circuit/likelihood.ts';
 import type { BoardState } from '../circuit/state.ts';
 import { Chances } from './chances.ts';
 import { opensOfBranch, pathThrough } from './cut.ts';
-import { actsOn, type Fault } from './fault.ts';
+import { actsOn, type Fault, isInCircuit } from './fault.ts';
 import { type Observation, wantedChange } from './observation.ts';
 import type { Explanation, Problem } from './search.ts';
 import type { Universe } from './universe.ts';
-import { predict, type World, worldOf } from './world.ts';
+import { predict, type World, Worlds } from './world.ts';
 
 /** How the observations bear on faults that an explanation leaves undecided. */
 export interface Hidden {
@@ -60,7 +60,8 @@ export class HiddenFaults {
   readonly #reach = new Map<string, Map<number, number>>();
   readonly #found = new Map<string, readonly Spoiler[]>();
   readonly #only = new Map<number, readonly Spoiler[]>();
-  readonly #plains = new Map<string, World>();
+  /** The board without faults. */
+  readonly #plain: Worlds;
   readonly #open = new Map<BoardState, Map<number, number>>();
   /** Chances before any decision. */
   readonly #before: Chances;
@@ -68,6 +69,7 @@ export class HiddenFaults {
   constructor(problem: Problem) {
     this.#problem = problem;
     this.#before = new Chances(problem.universe);
+    this.#plain = new Worlds(problem.circuit, problem.universe, []);
   }
 
   of(explanation: Explanation, chances: Chances): Hidden {
@@ -87,16 +89,12 @@ export class HiddenFaults {
       if (held === undefined) against.set(id, [observation.index]);
       else held.push(observation.index);
     };
-    const worlds = new Map<string, World>();
+    const worlds = new Worlds(this.#problem.circuit, universe, explanation.faults);
     for (const observation of observations) {
-      const { a, b, state } = observation;
+      const { a, b } = observation;
       const fit = explanation.fits[observation.index] as number;
       if (fit <= 2 * observation.floor) continue;
-      let world = worlds.get(observation.stateKey);
-      if (world === undefined) {
-        world = worldOf(this.#problem.circuit, universe, state, explanation.faults);
-        worlds.set(observation.stateKey, world);
-      }
+      const world = worlds.of(observation);
       const limit = this.#limit(observation);
       if (limit > 0 && a !== b) {
         for (const one of this.#shorts(world, observation, a, b, limit)) note(one, observation);
@@ -110,7 +108,7 @@ export class HiddenFaults {
     const { a, b } = observation;
     const limit = this.#limit(observation);
     if (limit <= 0 || a === b) return [];
-    return this.#shorts(this.#plain(observation), observation, a, b, limit).map(({ id }) => id);
+    return this.#shorts(this.#plain.of(observation), observation, a, b, limit).map(({ id }) => id);
   }
 
   #limit(observation: Observation): number {
@@ -129,7 +127,7 @@ export class HiddenFaults {
     const key = `${observation.stateKey}/${world.key}/${a}/${b}/${limit}`;
     const held = this.#found.get(key);
     if (held !== undefined) return held;
-    const plain = this.#plain(observation);
+    const plain = this.#plain.of(observation);
     if (world !== plain && this.#isAlike(world, plain, observation, limit)) {
       const same = this.#shorts(plain, observation, a, b, limit);
       this.#found.set(key, same);
@@ -139,12 +137,11 @@ export class HiddenFaults {
     const nearB = this.#near(world, observation, b, limit);
     const { universe } = this.#problem;
     const found = new Set<number>();
-    const { lifted } = observation.state;
     for (const [net, ohmsA] of nearA) {
       for (const id of universe.byNet[net] ?? []) {
         if (found.has(id)) continue;
         for (const branch of (universe.faults[id] as Fault).branches) {
-          if (lifted.has(branch.pinA) || lifted.has(branch.pinB)) continue;
+          if (!isInCircuit(branch, observation.state)) continue;
           const other = branch.a === net ? branch.b : branch.b === net ? branch.a : -1;
           const ohmsB = nearB.get(other);
           if (ohmsB !== undefined && ohmsA + branch.ohms + ohmsB <= limit) found.add(id);
@@ -169,16 +166,6 @@ export class HiddenFaults {
       known.set(fault.id, open);
     }
     return open;
-  }
-
-  /** The board without faults under the state of an observation. */
-  #plain({ stateKey, state }: Observation): World {
-    let world = this.#plains.get(stateKey);
-    if (world === undefined) {
-      world = worldOf(this.#problem.circuit, this.#problem.universe, state, []);
-      this.#plains.set(stateKey, world);
-    }
-    return world;
   }
 
   /** True when the faults of a world lie too far from the points to bring anything nearer. */
@@ -216,9 +203,9 @@ export class HiddenFaults {
   #opens(observation: Observation): readonly Spoiler[] {
     const held = this.#only.get(observation.index);
     if (held !== undefined) return held;
-    const { circuit, universe, meter } = this.#problem;
+    const { universe, meter } = this.#problem;
     const { a, b, state } = observation;
-    const world = worldOf(circuit, universe, state, []);
+    const world = this.#plain.of(observation);
     const bare: Prediction = predict(world, a, b);
     const ids: number[] = [];
     if (

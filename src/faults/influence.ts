@@ -1,16 +1,15 @@
-import type { BoardElement } from '../circuit/circuit.ts';
 import type { Prediction } from '../circuit/likelihood.ts';
-import { actsOn, type Fault, type FaultBranch } from './fault.ts';
+import { actsOn, type Fault, isInCircuit } from './fault.ts';
 import type { Observation } from './observation.ts';
 import type { Explanation, Problem } from './search.ts';
-import { type World, worldOf } from './world.ts';
+import { Worlds } from './world.ts';
 
 /** Share of a reading's ohms below which a change cannot be told from rounding. */
 const ALIKE_RATIO = 1e-9;
-
 /** The same for the power an open takes away: what it leaves may be millions of times harder to pass. */
 const NOTHING_RATIO = 1e-15;
 
+/** V at a net for 1 A through the reading; undefined where nothing joins it to the point it enters. */
 type Volts = (net: number) => number | undefined;
 
 /**
@@ -21,13 +20,14 @@ type Volts = (net: number) => number | undefined;
 export class Influence {
   readonly #problem: Problem;
   readonly #explanation: Explanation;
-  readonly #worlds = new Map<string, World>();
-  readonly #volts: (Volts | undefined)[] = [];
-  readonly #beyond: (Volts | undefined)[] = [];
+  readonly #worlds: Worlds;
+  readonly #fromA: (Volts | undefined)[] = [];
+  readonly #fromB: (Volts | undefined)[] = [];
 
   constructor(problem: Problem, explanation: Explanation) {
     this.#problem = problem;
     this.#explanation = explanation;
+    this.#worlds = new Worlds(problem.circuit, problem.universe, explanation.faults);
   }
 
   /** True when an observation reads the same with `fault` there too. */
@@ -36,109 +36,91 @@ export class Influence {
     if (!actsOn(fault, state)) return true;
     if (fault.what === 'copper') return a !== b || fault.nets?.[0] !== a;
     if (a === b) return true;
-    const shorts = fault.branches.filter(
-      ({ pinA, pinB }) => !state.lifted.has(pinA) && !state.lifted.has(pinB),
-    );
-    if (!this.#shortsSpare(shorts, observation)) return false;
-    if (fault.what === 'joint') return this.#jointSpares(fault, observation);
-    return !fault.opensPart || this.#openSpares(fault.members[0]?.part ?? -1, -1, observation);
+    if (!this.#shortsSpare(fault, observation)) return false;
+    const part = fault.members[0]?.part ?? -1;
+    if (fault.what === 'joint') {
+      return !this.#hasShortAt(part, fault.pin) && this.#openSpares(part, fault.pin, observation);
+    }
+    return !fault.opensPart || this.#openSpares(part, -1, observation);
   }
 
-  #shortsSpare(shorts: readonly FaultBranch[], observation: Observation): boolean {
+  #shortsSpare({ branches }: Fault, observation: Observation): boolean {
+    const shorts = branches.filter((branch) => isInCircuit(branch, observation.state));
     if (shorts.length === 0) return true;
-    const { ohms } = this.#explanation.predictions[observation.index] as Prediction;
-    const volts = this.#voltsOf(observation);
+    const ohms = this.#ohms(observation);
+    const volts = this.#voltsFromA(observation);
     if (ohms === Number.POSITIVE_INFINITY) {
-      const beyond = this.#beyondOf(observation);
+      // Nothing joins the points; what does not touch both sides cannot either.
+      const beyond = this.#voltsFromB(observation);
       const ends = shorts.flatMap(({ a, b }) => [a, b]);
-      return (
-        ends.every((net) => volts(net) === undefined) ||
-        ends.every((net) => beyond(net) === undefined)
-      );
+      return [volts, beyond].some((side) => ends.every((net) => side(net) === undefined));
     }
-    // Ways out of what carries the current meet again at worst right behind these branches.
-    let least = Number.POSITIVE_INFINITY;
-    let most = Number.NEGATIVE_INFINITY;
-    let lowest = Number.POSITIVE_INFINITY;
+    const changes = (difference: number, r: number): boolean =>
+      difference ** 2 > ALIKE_RATIO * ohms * r;
+    // Ways out of what carries the current meet again at worst right behind their branches.
+    const ways: { readonly volts: number; readonly ohms: number }[] = [];
     for (const branch of shorts) {
       const u = volts(branch.a);
       const v = volts(branch.b);
-      if (u === undefined && v === undefined) continue;
       if (u !== undefined && v !== undefined) {
-        if ((u - v) ** 2 > ALIKE_RATIO * ohms * branch.ohms) return false;
-        continue;
+        if (changes(u - v, branch.ohms)) return false;
+      } else if (u !== undefined || v !== undefined) {
+        ways.push({ volts: (u ?? v) as number, ohms: branch.ohms });
       }
-      const within = (u ?? v) as number;
-      least = Math.min(least, within);
-      most = Math.max(most, within);
-      lowest = Math.min(lowest, branch.ohms);
     }
-    return !((most - least) ** 2 > ALIKE_RATIO * ohms * lowest) || most < least;
+    return ways.every((one, k) =>
+      ways.slice(0, k).every((other) => !changes(one.volts - other.volts, one.ohms + other.ohms)),
+    );
   }
 
-  /** A joint of a part also keeps the part's own short from the pads. */
-  #jointSpares(fault: Fault, observation: Observation): boolean {
-    const part = fault.members[0]?.part ?? -1;
-    const { universe } = this.#problem;
-    const isShort = this.#explanation.faults.some((id) => {
-      const { members, branches } = universe.faults[id] as Fault;
+  /** An open joint would also keep this short of the part from the pads. */
+  #hasShortAt(part: number, pin: number): boolean {
+    return this.#explanation.faults.some((id) => {
+      const { members, branches } = this.#problem.universe.faults[id] as Fault;
       return (
         members.length === 1 &&
         members[0]?.part === part &&
-        branches.some(({ pinA, pinB }) => pinA === fault.pin || pinB === fault.pin)
+        branches.some(({ pinA, pinB }) => pinA === pin || pinB === pin)
       );
     });
-    return !isShort && this.#openSpares(part, fault.pin, observation);
   }
 
   /** @param pin the pin that opens, or −1 for all of the part */
   #openSpares(part: number, pin: number, observation: Observation): boolean {
     const { circuit, meter } = this.#problem;
-    const touches = (a: number, b: number): boolean => pin < 0 || a === pin || b === pin;
+    const ohms = this.#ohms(observation);
     // What carries nothing by resistances alone may still stand in a junction's way.
-    const hears = observation.entries.every(({ mode }) => mode === 'continuity');
-    const { ohms } = this.#explanation.predictions[observation.index] as Prediction;
-    if (!hears && ohms > meter.junctionOhms && circuit.junctions.length > 0) return false;
-    const own = circuit.elementsOf(part).filter(({ a, b }) => touches(a, b));
-    return own.length === 0 || this.#carriesNothing(own, observation);
-  }
-
-  #carriesNothing(elements: readonly BoardElement[], observation: Observation): boolean {
-    const { ohms } = this.#explanation.predictions[observation.index] as Prediction;
+    const isHeard = observation.entries.every(({ mode }) => mode === 'continuity');
+    if (!isHeard && ohms > meter.junctionOhms && circuit.junctions.length > 0) return false;
     if (ohms === Number.POSITIVE_INFINITY) return true;
-    const volts = this.#voltsOf(observation);
-    return elements.every((element) => {
+    return circuit.elementsOf(part).every((element) => {
+      if (pin >= 0 && element.a !== pin && element.b !== pin) return true;
+      const volts = this.#voltsFromA(observation);
       const u = volts(element.netA);
       const v = volts(element.netB);
-      return (
-        u === undefined || v === undefined || (u - v) ** 2 <= NOTHING_RATIO * ohms * element.ohms
-      );
+      if (u === undefined || v === undefined) return true;
+      return (u - v) ** 2 <= NOTHING_RATIO * ohms * element.ohms;
     });
   }
 
-  /** The same from the second point, where nothing joins it to the first. */
-  #beyondOf({ index, a, b, stateKey }: Observation): Volts {
-    let volts = this.#beyond[index];
-    if (volts === undefined) {
-      const world = this.#worlds.get(stateKey) as World;
-      volts = world.view.network.voltages(b, a, world.added);
-      this.#beyond[index] = volts;
-    }
-    return volts;
+  #ohms({ index }: Observation): number {
+    return (this.#explanation.predictions[index] as Prediction).ohms;
   }
 
-  #voltsOf({ index, a, b, state, stateKey }: Observation): Volts {
-    let volts = this.#volts[index];
-    if (volts === undefined) {
-      let world = this.#worlds.get(stateKey);
-      if (world === undefined) {
-        const { circuit, universe } = this.#problem;
-        world = worldOf(circuit, universe, state, this.#explanation.faults);
-        this.#worlds.set(stateKey, world);
-      }
-      volts = world.view.network.voltages(a, b, world.added);
-      this.#volts[index] = volts;
-    }
-    return volts;
+  #voltsFromA(observation: Observation): Volts {
+    const { index, a, b } = observation;
+    this.#fromA[index] ??= this.#voltsBetween(observation, a, b);
+    return this.#fromA[index];
+  }
+
+  #voltsFromB(observation: Observation): Volts {
+    const { index, a, b } = observation;
+    this.#fromB[index] ??= this.#voltsBetween(observation, b, a);
+    return this.#fromB[index];
+  }
+
+  #voltsBetween(observation: Observation, from: number, to: number): Volts {
+    const { view, added } = this.#worlds.of(observation);
+    return view.network.voltages(from, to, added);
   }
 }

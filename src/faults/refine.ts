@@ -4,7 +4,7 @@ import { actsOn, type Fault } from './fault.ts';
 import { Influence } from './influence.ts';
 import { observationFit } from './observation.ts';
 import type { Explanation, Problem } from './search.ts';
-import { predict, type World, worldOf } from './world.ts';
+import { predict, Worlds } from './world.ts';
 
 /** What every observation would read, and how well it fits, if one more fault were there. */
 function fitAll(
@@ -15,37 +15,18 @@ function fitAll(
 ): { predictions: Prediction[]; fits: Float64Array } {
   const { circuit, universe, observations, meter, settings } = problem;
   const faults = [...explanation.faults, fault.id];
-  const worlds = new Map<string, World>();
+  const worlds = new Worlds(circuit, universe, faults);
   const fits = new Float64Array(observations.length);
   const predictions = observations.map((observation, k) => {
     if (influence.spares(fault, observation)) {
       fits[k] = explanation.fits[k] as number;
       return explanation.predictions[k] as Prediction;
     }
-    let world = worlds.get(observation.stateKey);
-    if (world === undefined) {
-      world = worldOf(circuit, universe, observation.state, faults);
-      worlds.set(observation.stateKey, world);
-    }
-    const prediction = seenBefore(
-      predict(world, observation.a, observation.b),
-      explanation.predictions[k],
-      fault,
-    );
+    const prediction = predict(worlds.of(observation), observation.a, observation.b);
     fits[k] = observationFit(observation, prediction, meter, settings);
     return prediction;
   });
   return { predictions, fits };
-}
-
-/** A short that leaves the resistance between two points as it was leaves what junctions add to it. */
-function seenBefore(now: Prediction, before: Prediction | undefined, fault: Fault): Prediction {
-  if (before?.through === undefined || fault.branches.length === 0 || fault.opensPart) return now;
-  const isAlike =
-    now.ohms === before.ohms || Math.abs(now.ohms - before.ohms) <= 1e-9 * before.ohms;
-  if (!isAlike) return now;
-  const { through, tolerance } = before;
-  return { ...now, through, ...(tolerance === undefined ? {} : { tolerance }) };
 }
 
 /** Undecided faults below this chance are summed up one by one, never decided. */

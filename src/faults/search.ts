@@ -20,7 +20,7 @@ import { Spoils } from './spoils.ts';
 import { StateFaults } from './state-faults.ts';
 import { StrongSets } from './strong-sets.ts';
 import type { Universe } from './universe.ts';
-import { predict, type World, worldOf } from './world.ts';
+import { predict, Worlds } from './world.ts';
 
 /** Everything a search needs; nothing in it changes while it runs. */
 export interface Problem {
@@ -53,6 +53,7 @@ export interface SearchResult {
 
 interface Node {
   readonly faults: readonly number[];
+  readonly worlds: Worlds;
   readonly decisions: Decision | undefined;
   /** Chance of the decisions. */
   readonly chance: number;
@@ -189,7 +190,7 @@ class Search {
   ): Node {
     const { circuit, universe, observations, meter, settings } = this.#p;
     const last = faults[faults.length - 1];
-    const worlds = new Map<string, World>();
+    const worlds = new Worlds(circuit, universe, faults);
     const fits = new Float64Array(observations.length);
     let predicted = 0;
     const predictions = observations.map((observation, k) => {
@@ -198,18 +199,22 @@ class Search {
         fits[k] = before.fits[k] as number;
         return before.predictions[k] as Prediction;
       }
-      let world = worlds.get(observation.stateKey);
-      if (world === undefined) {
-        world = worldOf(circuit, universe, observation.state, faults);
-        worlds.set(observation.stateKey, world);
-      }
       predicted++;
-      const prediction = predict(world, observation.a, observation.b);
+      const prediction = predict(worlds.of(observation), observation.a, observation.b);
       fits[k] = observationFit(observation, prediction, meter, settings);
       return prediction;
     });
     this.#work += 0.5 + predicted / PREDICTIONS_PER_WORK;
-    return { faults, decisions, chance, predictions, fits, given: new Set(), pending: undefined };
+    return {
+      faults,
+      worlds,
+      decisions,
+      chance,
+      predictions,
+      fits,
+      given: new Set(),
+      pending: undefined,
+    };
   }
 
   /** Chooses what to explain next in a node and queues it, or keeps it as an explanation. */
@@ -241,15 +246,15 @@ class Search {
 
   /** How likely anything could explain an observation, and a way to list what could. */
   #look(node: Node, observation: Observation): Look {
-    const { circuit, universe, meter } = this.#p;
-    const { a, b, state } = observation;
+    const { universe, meter } = this.#p;
+    const { a, b } = observation;
     const prediction = node.predictions[observation.index] as Prediction;
     const { way, limit } = wantedChange(observation, prediction, meter);
     const unspoilt = (k: number): boolean =>
       !node.given.has(k) && this.#explained(node, this.#p.observations[k] as Observation);
     const { here, plain, fitted } = this.#stateOf(observation);
     const within: Surroundings = {
-      world: worldOf(circuit, universe, state, node.faults),
+      world: node.worlds.of(observation),
       universe,
       chances: this.#chances,
       here,

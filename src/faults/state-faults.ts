@@ -1,6 +1,6 @@
 import type { Branch } from '../circuit/network.ts';
 import type { BoardState } from '../circuit/state.ts';
-import { actsOn, type Fault } from './fault.ts';
+import { actsOn, type Fault, isInCircuit } from './fault.ts';
 import type { Universe } from './universe.ts';
 
 /** Which faults act under one state of the board, and where. */
@@ -33,7 +33,7 @@ export class StateFaults {
     this.#branches ??= this.#universe.faults.map(({ id, branches }) => {
       if (this.acts[id] === 0) return [];
       if (lifted.size === 0) return branches;
-      return branches.filter(({ pinA, pinB }) => !lifted.has(pinA) && !lifted.has(pinB));
+      return branches.filter((branch) => isInCircuit(branch, this.#state));
     });
     return this.#branches;
   }

@@ -9,7 +9,7 @@ import type { Prediction } from '../circuit/likelihood.ts';
 import type { Branch } from '../circuit/network.ts';
 import { voltsAt } from '../circuit/sight.ts';
 import type { BoardState } from '../circuit/state.ts';
-import { actsOn } from './fault.ts';
+import { actsOn, isInCircuit } from './fault.ts';
 import type { Universe } from './universe.ts';
 
 /** The circuit a meter sees under a state if a set of faults is true. */
@@ -55,7 +55,7 @@ export function worldOf(
   for (const fault of acting) {
     for (const branch of fault.branches) {
       const { pinA, pinB } = branch;
-      if (state.lifted.has(pinA) || state.lifted.has(pinB)) continue;
+      if (!isInCircuit(branch, state)) continue;
       if (fault.members.length === 1 && (openPins.has(pinA) || openPins.has(pinB))) continue;
       added.push(branch);
       addedFault.push(fault.id);
@@ -76,6 +76,29 @@ export function worldOf(
     brokenNets,
     key: `${addedFault.join(',')}|${[...openParts].join(',')}|${[...openPins].join(',')}`,
   };
+}
+
+/** The worlds of one set of faults: one for every state of the board, each made when first asked for. */
+export class Worlds {
+  readonly #circuit: Circuit;
+  readonly #universe: Universe;
+  readonly #faults: readonly number[];
+  readonly #held = new Map<string, World>();
+
+  constructor(circuit: Circuit, universe: Universe, faults: readonly number[]) {
+    this.#circuit = circuit;
+    this.#universe = universe;
+    this.#faults = faults;
+  }
+
+  of({ state, stateKey }: { readonly state: BoardState; readonly stateKey: string }): World {
+    let world = this.#held.get(stateKey);
+    if (world === undefined) {
+      world = worldOf(this.#circuit, this.#universe, state, this.#faults);
+      this.#held.set(stateKey, world);
+    }
+    return world;
+  }
 }
 
 /** What a meter would read between two nets in a world. */
