@@ -9,6 +9,8 @@ import { labelled, wrap } from './wrap.ts';
 /** How a drill went, in names: what is shown, and what `--json` prints. */
 export interface DrillView {
   readonly hidden: readonly string[];
+  /** Those of them whose part was never replaced. */
+  readonly missed: readonly string[];
   /** True when the tool had nothing left to ask for. */
   readonly clear: boolean;
   readonly readings: number;
@@ -28,6 +30,8 @@ export function viewDrill(
   derived: DerivedJob,
   result: { readonly clear: boolean; readonly minutes: number },
 ): DrillView {
+  const replaced = new Set(derived.replaced.map(({ part }) => part));
+  const missed = hidden.filter(({ parts }) => !parts.every((part) => replaced.has(part)));
   const failed = new Set(hidden.flatMap(({ parts }) => parts));
   const pulled = new Set<number>();
   let lifts = 0;
@@ -40,13 +44,11 @@ export function viewDrill(
   const isMate = (part: number): boolean => failedBanks.has(board.parts[part]?.bank ?? '');
   return {
     hidden: hidden.map((fault) => faultText(board, fault)),
+    missed: missed.map((fault) => faultText(board, fault)),
     clear: result.clear,
     readings: derived.evidence.readings.length,
     lifts,
-    replaced: partNames(
-      board,
-      derived.replaced.map(({ part }) => part),
-    ),
+    replaced: partNames(board, [...replaced]),
     healthyPulled: partNames(
       board,
       healthy.filter((part) => !isMate(part)),
@@ -67,6 +69,7 @@ export function drillLines(view: DrillView, style: Style): string[] {
   return [
     ...wrap(end, style.width).map(view.clear ? style.palette.good : style.palette.warn),
     ...row('Hidden', view.hidden.length === 0 ? 'nothing' : view.hidden.join('; ')),
+    ...(view.missed.length === 0 ? [] : row('Missed', view.missed.join('; '))),
     ...row('Replaced', view.replaced.length === 0 ? 'nothing' : listOf(view.replaced, 20)),
     ...row('Took', listOf(counts)),
     ...row('Healthy', healthyText(view)),

@@ -58,6 +58,7 @@ describe('a drill at a terminal', () => {
     run.press('x');
     expect(await run.ends()).toBe(0);
     expect(run.screen.text()).toMatch(/Ended early/);
+    expect(run.screen.text()).toMatch(/Missed {2,}\w+/);
   });
 
   it('ends with 130 on Ctrl-C', async () => {
@@ -89,6 +90,7 @@ describe('a drill that plays itself', () => {
     const { steps, result } = JSON.parse(stdout);
     expect(result.clear).toBe(true);
     expect(result.hidden.length).toBeGreaterThanOrEqual(2);
+    expect(result.missed).toEqual([]);
     expect(steps.length).toBeGreaterThanOrEqual(result.readings);
   });
 });
