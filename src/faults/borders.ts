@@ -63,7 +63,7 @@ export class Borders {
     const { faults, bankChance, byNet } = this.#universe;
     const rows: Rows = new Array(byNet.length).fill(undefined);
     for (const { id, bank, chance } of faults) {
-      const branches = this.#here.branches[id] as readonly Branch[];
+      const branches = this.#here.branchesOf(id);
       if (branches.length === 0) continue;
       const share = this.#ratio?.[id] ?? 1;
       const q = bank < 0 ? 0 : (bankChance[bank] as number);

@@ -1,8 +1,9 @@
 import type { Circuit } from '../circuit/circuit.ts';
 import type { Candidate } from './cut.ts';
-import { actsOn, type Fault } from './fault.ts';
+import type { Fault } from './fault.ts';
 import { Heap } from './heap.ts';
 import type { Observation } from './observation.ts';
+import type { States } from './state-faults.ts';
 import type { Universe } from './universe.ts';
 
 /**
@@ -14,11 +15,13 @@ import type { Universe } from './universe.ts';
 export class Completion {
   readonly #circuit: Circuit;
   readonly #universe: Universe;
+  readonly #states: States;
   readonly #fields = new Map<string, Float64Array>();
 
-  constructor(circuit: Circuit, universe: Universe) {
+  constructor(circuit: Circuit, universe: Universe, states: States) {
     this.#circuit = circuit;
     this.#universe = universe;
+    this.#states = states;
   }
 
   chance(candidate: Candidate, observation: Observation, farPoint: number, limit: number): number {
@@ -41,8 +44,8 @@ export class Completion {
   }
 
   #spread(observation: Observation, target: number, limit: number): Float64Array {
-    const { state } = observation;
-    const view = this.#circuit.view(state);
+    const view = this.#circuit.view(observation.state);
+    const { acts } = this.#states.at(observation);
     const field = new Float64Array(this.#circuit.board.nets.length);
     const heap = new Heap<number>();
     const offer = (net: number, chance: number): void => {
@@ -59,8 +62,8 @@ export class Completion {
           offer(branch.a === net ? branch.b : branch.a, here);
       }
       for (const id of this.#universe.byNet[net] ?? []) {
+        if (acts[id] === 0) continue;
         const fault = this.#universe.faults[id] as Fault;
-        if (!actsOn(fault, state)) continue;
         const chance = here * Math.max(fault.chance[0], fault.bank >= 0 ? fault.chance[1] : 0);
         for (const { a, b } of fault.branches) {
           if (a === net) offer(b, chance);

@@ -118,10 +118,10 @@ function crossing(
   const beyond = onward(borders);
   const beyondFitted = within.fitted === undefined ? undefined : onward(within.fitted);
   for (const net of near) {
-    for (const id of here.shortsAt[net] ?? []) {
+    for (const id of here.shortsAt(net)) {
       if (seen.has(id) || !chances.isFree(id)) continue;
       seen.add(id);
-      const to = leadsTo(here.branches[id] as readonly Branch[], near);
+      const to = leadsTo(here.branchesOf(id), near);
       if (to.length === 0) continue;
       const chance = chances.of(id);
       const direct = to.some((end) => far.has(end));
@@ -171,9 +171,7 @@ function acrossVoltage(within: Surroundings, { points }: ShortBorder): Candidate
     return Math.abs(u - v) > SAME_VOLTAGE_RATIO * whole;
   };
   return universe.faults
-    .filter(
-      ({ id }) => chances.isFree(id) && (here.branches[id] as readonly Branch[]).some(carries),
-    )
+    .filter(({ id }) => chances.isFree(id) && here.branchesOf(id).some(carries))
     .map((fault) => straight(fault.id, within));
 }
 

@@ -12,6 +12,7 @@ import type {
 import type { Evidence } from './evidence.ts';
 import { concernsPresentPiece, type Fault } from './fault.ts';
 import { observationsOf } from './observation.ts';
+import { Outcomes } from './outcomes.ts';
 import { type Priors, priorsOf } from './priors.ts';
 import type { FaultSettings } from './settings.ts';
 import { livingReadings } from './spent.ts';
@@ -24,22 +25,26 @@ export interface Bench {
   readonly meter: Meter;
   readonly settings: FaultSettings;
   readonly universes: Universes;
+  readonly outcomes: Outcomes;
 }
 
 export function benchFor(circuit: Circuit, meter: Meter, settings: FaultSettings): Bench {
   const priors = priorsOf(circuit, settings);
   const universes = new Universes(circuit, priors, settings, meter);
-  return { circuit, priors, meter, settings, universes };
+  return { circuit, priors, meter, settings, universes, outcomes: new Outcomes() };
 }
 
 /** Weighs everything that could be wrong with the board, given all that is known. */
 export function weigh(bench: Bench, evidence: Evidence): Beliefs {
-  const { circuit, meter, settings } = bench;
+  const { circuit, meter, settings, outcomes } = bench;
   const living: Evidence = { ...evidence, readings: livingReadings(evidence) };
+  const observations = observationsOf(living.readings, meter, settings);
   return believe({
     circuit,
-    universe: bench.universes.for(living),
-    observations: observationsOf(living.readings, meter, settings),
+    ...bench.universes.for(living),
+    observations,
+    outcomes,
+    numbers: outcomes.number(observations),
     meter,
     settings,
   });

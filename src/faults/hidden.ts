@@ -1,12 +1,12 @@
 import { reach } from '../circuit/conduction.ts';
 import type { Prediction } from '../circuit/likelihood.ts';
 import { contradictedBelow } from '../circuit/likelihood.ts';
-import type { BoardState } from '../circuit/state.ts';
 import { Chances } from './chances.ts';
 import { opensOfBranch, pathThrough } from './cut.ts';
-import { actsOn, type Fault, isInCircuit } from './fault.ts';
+import type { Fault } from './fault.ts';
 import { type Observation, wantedChange } from './observation.ts';
 import type { Explanation, Problem } from './search.ts';
+import type { StateFaults } from './state-faults.ts';
 import type { Universe } from './universe.ts';
 import { predict, type World, Worlds } from './world.ts';
 
@@ -25,12 +25,17 @@ interface Spoiler {
 }
 
 /** Chance that an open joint keeps a part's short from the pads it is read on. */
-function openChance(universe: Universe, fault: Fault, state: BoardState, chances: Chances): number {
+function openChance(
+  universe: Universe,
+  fault: Fault,
+  { acts }: StateFaults,
+  chances: Chances,
+): number {
   if (fault.members.length !== 1) return 0;
   let closed = 1;
   for (const pin of new Set(fault.branches.flatMap(({ pinA, pinB }) => [pinA, pinB]))) {
     for (const id of universe.jointsOf.get(pin) ?? []) {
-      if (actsOn(universe.faults[id] as Fault, state)) closed *= 1 - chances.of(id);
+      if (acts[id] === 1) closed *= 1 - chances.of(id);
     }
   }
   return 1 - closed;
@@ -62,7 +67,7 @@ export class HiddenFaults {
   readonly #only = new Map<number, readonly Spoiler[]>();
   /** The board without faults. */
   readonly #plain: Worlds;
-  readonly #open = new Map<BoardState, Map<number, number>>();
+  readonly #open = new Map<StateFaults, Map<number, number>>();
   /** Chances before any decision. */
   readonly #before: Chances;
 
@@ -75,13 +80,13 @@ export class HiddenFaults {
   of(explanation: Explanation, chances: Chances): Hidden {
     const ratio = new Map<number, number>();
     const against = new Map<number, number[]>();
-    const { observations, universe } = this.#problem;
+    const { observations, universe, states } = this.#problem;
     const decidesJoint = explanation.faults.some((id) => universe.faults[id]?.what === 'joint');
     const note = ({ id, open }: Spoiler, observation: Observation): void => {
       if (!chances.isFree(id)) return;
       const fit = explanation.fits[observation.index] as number;
       const hidden = decidesJoint
-        ? openChance(universe, universe.faults[id] as Fault, observation.state, chances)
+        ? openChance(universe, universe.faults[id] as Fault, states.at(observation), chances)
         : open;
       const left = hidden + (1 - hidden) * Math.min(1, observation.floor / fit);
       ratio.set(id, (ratio.get(id) ?? 1) * left);
@@ -135,35 +140,35 @@ export class HiddenFaults {
     }
     const nearA = this.#near(world, observation, a, limit);
     const nearB = this.#near(world, observation, b, limit);
-    const { universe } = this.#problem;
+    const here = this.#problem.states.at(observation);
     const found = new Set<number>();
     for (const [net, ohmsA] of nearA) {
-      for (const id of universe.byNet[net] ?? []) {
+      for (const id of here.shortsAt(net)) {
         if (found.has(id)) continue;
-        for (const branch of (universe.faults[id] as Fault).branches) {
-          if (!isInCircuit(branch, observation.state)) continue;
+        for (const branch of here.branchesOf(id)) {
           const other = branch.a === net ? branch.b : branch.b === net ? branch.a : -1;
           const ohmsB = nearB.get(other);
           if (ohmsB !== undefined && ohmsA + branch.ohms + ohmsB <= limit) found.add(id);
         }
       }
     }
-    const spoilers = this.#acting(found, observation.state);
+    const spoilers = [...found].map((id) => ({ id, open: this.#openBefore(id, here) }));
     this.#found.set(key, spoilers);
     return spoilers;
   }
 
   /** Before any decision; the same for every explanation. */
-  #openBefore(fault: Fault, state: BoardState): number {
-    let known = this.#open.get(state);
+  #openBefore(id: number, here: StateFaults): number {
+    let known = this.#open.get(here);
     if (known === undefined) {
       known = new Map();
-      this.#open.set(state, known);
+      this.#open.set(here, known);
     }
-    let open = known.get(fault.id);
+    let open = known.get(id);
     if (open === undefined) {
-      open = openChance(this.#problem.universe, fault, state, this.#before);
-      known.set(fault.id, open);
+      const { universe } = this.#problem;
+      open = openChance(universe, universe.faults[id] as Fault, here, this.#before);
+      known.set(id, open);
     }
     return open;
   }
@@ -176,17 +181,6 @@ export class HiddenFaults {
     return world.added.every(
       ({ a, b }) => !nearA.has(a) && !nearA.has(b) && !nearB.has(a) && !nearB.has(b),
     );
-  }
-
-  #acting(ids: Iterable<number>, state: BoardState): Spoiler[] {
-    const { universe } = this.#problem;
-    const found: Spoiler[] = [];
-    for (const id of ids) {
-      const fault = universe.faults[id] as Fault;
-      if (!actsOn(fault, state)) continue;
-      found.push({ id, open: this.#openBefore(fault, state) });
-    }
-    return found;
   }
 
   #near(world: World, observation: Observation, net: number, limit: number): Map<number, number> {
@@ -204,7 +198,7 @@ export class HiddenFaults {
     const held = this.#only.get(observation.index);
     if (held !== undefined) return held;
     const { universe, meter } = this.#problem;
-    const { a, b, state } = observation;
+    const { a, b } = observation;
     const world = this.#plain.of(observation);
     const bare: Prediction = predict(world, a, b);
     const ids: number[] = [];
@@ -226,7 +220,10 @@ export class HiddenFaults {
       for (const fault of universe.faults)
         if (fault.what === 'copper' && fault.nets?.[0] === a) ids.push(fault.id);
     }
-    const found = this.#acting(ids, state);
+    const here = this.#problem.states.at(observation);
+    const found = ids
+      .filter((id) => here.acts[id] === 1)
+      .map((id) => ({ id, open: this.#openBefore(id, here) }));
     this.#only.set(observation.index, found);
     return found;
   }

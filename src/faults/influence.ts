@@ -1,5 +1,5 @@
 import type { Prediction } from '../circuit/likelihood.ts';
-import { actsOn, type Fault, isInCircuit } from './fault.ts';
+import type { Fault } from './fault.ts';
 import type { Observation } from './observation.ts';
 import type { Explanation, Problem } from './search.ts';
 import { Worlds } from './world.ts';
@@ -32,8 +32,8 @@ export class Influence {
 
   /** True when an observation reads the same with `fault` there too. */
   spares(fault: Fault, observation: Observation): boolean {
-    const { a, b, state } = observation;
-    if (!actsOn(fault, state)) return true;
+    const { a, b } = observation;
+    if (this.#problem.states.at(observation).acts[fault.id] === 0) return true;
     if (fault.what === 'copper') return a !== b || fault.nets?.[0] !== a;
     if (a === b) return true;
     if (!this.#shortsSpare(fault, observation)) return false;
@@ -44,8 +44,8 @@ export class Influence {
     return !fault.opensPart || this.#openSpares(part, -1, observation);
   }
 
-  #shortsSpare({ branches }: Fault, observation: Observation): boolean {
-    const shorts = branches.filter((branch) => isInCircuit(branch, observation.state));
+  #shortsSpare({ id }: Fault, observation: Observation): boolean {
+    const shorts = this.#problem.states.at(observation).branchesOf(id);
     if (shorts.length === 0) return true;
     const ohms = this.#ohms(observation);
     const volts = this.#voltsFromA(observation);

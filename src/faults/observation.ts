@@ -26,6 +26,8 @@ export interface Entry {
  */
 export interface Observation {
   readonly index: number;
+  /** Equal for observations of the same points that say the same. */
+  readonly content: string;
   readonly ids: readonly number[];
   readonly state: BoardState;
   readonly stateKey: string;
@@ -78,17 +80,19 @@ function makeObservation(
   settings: FaultSettings,
 ): Observation {
   const first = group[0] as TakenReading;
+  const entries = group.map(({ mode, value, red }) => {
+    return { mode, value, isTurned: red.net !== first.red.net };
+  });
   const bare = {
     index,
+    content: `${first.red.net} ${observationKey(first)} ${JSON.stringify(entries)}`,
     ids: group.map((reading) => reading.id),
     state: first.state,
     stateKey: stateKey(first.state),
     pairKey: pairKey(first.red.net, first.black.net, first.state),
     a: first.red.net,
     b: first.black.net,
-    entries: group.map(({ mode, value, red }) => {
-      return { mode, value, isTurned: red.net !== first.red.net };
-    }),
+    entries,
   };
   const fits = telling(bare.entries).map((ohms) =>
     observationFit(bare, { ohms, spread: 0 }, meter, settings),

@@ -1,6 +1,6 @@
 import type { Prediction } from '../circuit/likelihood.ts';
 import type { Chances, Decision } from './chances.ts';
-import { actsOn, type Fault } from './fault.ts';
+import type { Fault } from './fault.ts';
 import { Influence } from './influence.ts';
 import { observationFit } from './observation.ts';
 import type { Explanation, Problem } from './search.ts';
@@ -12,21 +12,31 @@ function fitAll(
   explanation: Explanation,
   influence: Influence,
   fault: Fault,
-): { predictions: Prediction[]; fits: Float64Array } {
-  const { circuit, universe, observations, meter, settings } = problem;
+): { name: string; predictions: Prediction[]; fits: Float64Array } {
+  const { circuit, universe, observations, outcomes, numbers, meter, settings } = problem;
   const faults = [...explanation.faults, fault.id];
+  const name = `${explanation.name}+${outcomes.name('', fault)}`;
+  const outcome = outcomes.of(name);
   const worlds = new Worlds(circuit, universe, faults);
   const fits = new Float64Array(observations.length);
   const predictions = observations.map((observation, k) => {
-    if (influence.spares(fault, observation)) {
-      fits[k] = explanation.fits[k] as number;
-      return explanation.predictions[k] as Prediction;
+    const number = numbers[k] as number;
+    const known = outcome.prediction(number);
+    if (known !== undefined) {
+      fits[k] = outcome.fit(number);
+      return known;
     }
-    const prediction = predict(worlds.of(observation), observation.a, observation.b);
-    fits[k] = observationFit(observation, prediction, meter, settings);
+    let prediction = explanation.predictions[k] as Prediction;
+    let fit = explanation.fits[k] as number;
+    if (!influence.spares(fault, observation)) {
+      prediction = predict(worlds.of(observation), observation.a, observation.b);
+      fit = observationFit(observation, prediction, meter, settings);
+    }
+    outcome.take(number, prediction, fit);
+    fits[k] = fit;
     return prediction;
   });
-  return { predictions, fits };
+  return { name, predictions, fits };
 }
 
 /** Undecided faults below this chance are summed up one by one, never decided. */
@@ -50,11 +60,11 @@ export interface RefineContext {
 }
 
 export function refineContext(problem: Problem, chances: Chances): RefineContext {
-  const states = new Map(problem.observations.map(({ stateKey, state }) => [stateKey, state]));
+  const states = new Set(problem.observations.map((one) => problem.states.at(one)));
   const likely = problem.universe.faults.filter(
     (fault) =>
       Math.max(...fault.chance) >= LEAST_CHANCE &&
-      [...states.values()].some((state) => actsOn(fault, state)),
+      [...states].some(({ acts }) => acts[fault.id] === 1),
   );
   const likeliest = Math.max(0, ...likely.map(({ chance }) => chance[0]));
   return { problem, chances, likely, likeliest };
@@ -80,10 +90,10 @@ export function refine(
   const found = likely
     .filter(({ id }) => chances.isFree(id) && chances.of(id) >= LEAST_CHANCE)
     .map((fault) => {
-      const { predictions, fits } = fitAll(problem, explanation, influence, fault);
+      const { name, predictions, fits } = fitAll(problem, explanation, influence, fault);
       const ratio = whole > 0 ? product(fits) / whole : 1;
       const chance = chances.of(fault.id);
-      return { fault, predictions, fits, chance, ratio };
+      return { fault, name, predictions, fits, chance, ratio };
     })
     .filter(
       ({ chance, ratio }) => chance > LIKELY_CHANCE || chance * Math.abs(1 - ratio) > LEAST_EFFECT,
@@ -93,7 +103,7 @@ export function refine(
   const cut: Explanation[] = [];
   let decisions: Decision | undefined = explanation.decisions;
   let mass = explanation.mass;
-  for (const { fault, predictions, fits, ratio } of found) {
+  for (const { fault, name, predictions, fits, ratio } of found) {
     chances.load(decisions);
     const chance = chances.of(fault.id);
     if (chance <= 0) continue;
@@ -103,6 +113,7 @@ export function refine(
         ratio > ACCUSING_RATIO || chance > 0.5
           ? [...explanation.accused, fault.id] // asked for by a reading, or found by an eye
           : explanation.accused,
+      name,
       decisions: { before: decisions, fault: fault.id, present: true },
       mass: (mass / whole) * chance * product(fits),
       predictions,

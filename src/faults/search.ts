@@ -15,9 +15,10 @@ import {
 } from './cut.ts';
 import { Frontier } from './frontier.ts';
 import { type Observation, observationFit, wantedChange } from './observation.ts';
+import type { Outcomes } from './outcomes.ts';
 import type { FaultSettings } from './settings.ts';
 import { Spoils } from './spoils.ts';
-import { StateFaults } from './state-faults.ts';
+import type { StateFaults, States } from './state-faults.ts';
 import { StrongSets } from './strong-sets.ts';
 import type { Universe } from './universe.ts';
 import { predict, Worlds } from './world.ts';
@@ -26,7 +27,13 @@ import { predict, Worlds } from './world.ts';
 export interface Problem {
   readonly circuit: Circuit;
   readonly universe: Universe;
+  /** Which of its faults act under a state of the board. */
+  readonly states: States;
   readonly observations: readonly Observation[];
+  /** What is known of such problems from earlier ones. */
+  readonly outcomes: Outcomes;
+  /** By observation: its number among the outcomes. */
+  readonly numbers: Int32Array;
   readonly meter: Meter;
   readonly settings: FaultSettings;
 }
@@ -37,6 +44,8 @@ export interface Explanation {
   readonly faults: readonly number[];
   /** Those of them that some observation asks for; the others are only as likely as ever. */
   readonly accused: readonly number[];
+  /** Name of the faults among the outcomes. */
+  readonly name: string;
   readonly decisions: Decision | undefined;
   /** Chance of the decisions times the fit of every observation. */
   readonly mass: number;
@@ -53,6 +62,7 @@ export interface SearchResult {
 
 interface Node {
   readonly faults: readonly number[];
+  readonly name: string;
   readonly worlds: Worlds;
   readonly decisions: Decision | undefined;
   /** Chance of the decisions. */
@@ -140,7 +150,7 @@ class Search {
   constructor(problem: Problem) {
     this.#p = problem;
     this.#chances = new Chances(problem.universe);
-    this.#completion = new Completion(problem.circuit, problem.universe);
+    this.#completion = new Completion(problem.circuit, problem.universe, problem.states);
     this.#spoils = new Spoils(problem);
     this.#hope = Float64Array.from(problem.observations, ({ floor, best }) => floor / best);
   }
@@ -188,8 +198,11 @@ class Search {
     decisions: Decision | undefined,
     chance: number,
   ): Node {
-    const { circuit, universe, observations, meter, settings } = this.#p;
+    const { circuit, universe, observations, outcomes, numbers, meter, settings } = this.#p;
     const last = faults[faults.length - 1];
+    const fault = last === undefined ? undefined : universe.faults[last];
+    const name = fault === undefined ? '' : outcomes.name(before?.name ?? '', fault);
+    const outcome = outcomes.of(name);
     const worlds = new Worlds(circuit, universe, faults);
     const fits = new Float64Array(observations.length);
     let predicted = 0;
@@ -200,13 +213,21 @@ class Search {
         return before.predictions[k] as Prediction;
       }
       predicted++;
+      const number = numbers[k] as number;
+      const known = outcome.prediction(number);
+      if (known !== undefined) {
+        fits[k] = outcome.fit(number);
+        return known;
+      }
       const prediction = predict(worlds.of(observation), observation.a, observation.b);
       fits[k] = observationFit(observation, prediction, meter, settings);
+      outcome.take(number, prediction, fits[k]);
       return prediction;
     });
     this.#work += 0.5 + predicted / PREDICTIONS_PER_WORK;
     return {
       faults,
+      name,
       worlds,
       decisions,
       chance,
@@ -289,18 +310,17 @@ class Search {
     );
   }
 
-  #stateOf({ state, stateKey }: Observation): OneState {
-    let held = this.#states.get(stateKey);
+  #stateOf(observation: Observation): OneState {
+    let held = this.#states.get(observation.stateKey);
     if (held === undefined) {
-      const { universe, circuit } = this.#p;
-      const partOfPin = (pin: number): number => circuit.board.pins[pin]?.part ?? -1;
-      const here = new StateFaults(universe, state, partOfPin);
+      const { universe, states } = this.#p;
+      const here = states.at(observation);
       held = {
         here,
         plain: new Borders(universe, here),
         fitted: new Borders(universe, here, this.#spoils.rootRatio),
       };
-      this.#states.set(stateKey, held);
+      this.#states.set(observation.stateKey, held);
     }
     return held;
   }
@@ -409,7 +429,7 @@ class Search {
     this.#foundMass += mass;
     if (mass > GAIN_RATIO * this.#foundMass) this.#lastGain = this.#work;
     if (node.given.size === 0) this.#foundSense = true;
-    const { faults, decisions, predictions, fits } = node;
-    this.#found.push({ faults, accused: faults, decisions, mass, predictions, fits });
+    const { faults, name, decisions, predictions, fits } = node;
+    this.#found.push({ faults, accused: faults, name, decisions, mass, predictions, fits });
   }
 }

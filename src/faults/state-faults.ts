@@ -1,7 +1,8 @@
-import type { Branch } from '../circuit/network.ts';
 import type { BoardState } from '../circuit/state.ts';
-import { actsOn, type Fault, isInCircuit } from './fault.ts';
+import { actsOn, type Fault, type FaultBranch, isInCircuit } from './fault.ts';
 import type { Universe } from './universe.ts';
+
+const NONE: readonly never[] = [];
 
 /** Which faults act under one state of the board, and where. */
 export class StateFaults {
@@ -9,15 +10,27 @@ export class StateFaults {
   readonly acts: Uint8Array;
   readonly #universe: Universe;
   readonly #state: BoardState;
-  #branches: readonly (readonly Branch[])[] | undefined;
-  #shortsAt: readonly (readonly number[])[] | undefined;
+  readonly #before: StateFaults | undefined;
+  readonly #branches: (readonly FaultBranch[])[] = [];
+  readonly #shortsAt: (readonly number[])[] = [];
 
-  constructor(universe: Universe, state: BoardState, partOfPin: (pin: number) => number) {
+  /**
+   * @param touched parts that the state has touched
+   * @param before the same state in a universe that this one adds faults to
+   */
+  constructor(
+    universe: Universe,
+    state: BoardState,
+    touched: ReadonlySet<number>,
+    before: StateFaults | undefined,
+  ) {
     this.#universe = universe;
     this.#state = state;
+    this.#before = before;
     this.acts = universe.actsAsFound.slice();
+    if (before !== undefined) this.acts.set(before.acts);
     // Only what the state touches can differ from the board as it came in.
-    for (const part of touchedParts(state, partOfPin)) this.#renew(universe.ofPart.get(part) ?? []);
+    else for (const part of touched) this.#renew(universe.ofPart.get(part) ?? NONE);
     this.#renew(universe.later);
   }
 
@@ -27,23 +40,70 @@ export class StateFaults {
     }
   }
 
-  /** By fault: the branches that are in circuit; empty when it does not act or joins nothing. */
-  get branches(): readonly (readonly Branch[])[] {
-    const { lifted } = this.#state;
-    this.#branches ??= this.#universe.faults.map(({ id, branches }) => {
-      if (this.acts[id] === 0) return [];
-      if (lifted.size === 0) return branches;
-      return branches.filter((branch) => isInCircuit(branch, this.#state));
-    });
-    return this.#branches;
+  /** The branches of a fault that are in circuit; empty when it does not act or joins nothing. */
+  branchesOf(id: number): readonly FaultBranch[] {
+    if (this.#before !== undefined && id < this.#before.acts.length) {
+      return this.#before.branchesOf(id);
+    }
+    let branches = this.#branches[id];
+    if (branches === undefined) {
+      branches = this.acts[id] === 1 ? this.#inCircuit(id) : NONE;
+      this.#branches[id] = branches;
+    }
+    return branches;
   }
 
-  /** By net: faults with a branch in circuit on it. */
-  get shortsAt(): readonly (readonly number[])[] {
-    this.#shortsAt ??= this.#universe.byNet.map((ids, net) =>
-      ids.filter((id) => this.branches[id]?.some(({ a, b }) => a === net || b === net)),
-    );
-    return this.#shortsAt;
+  #inCircuit(id: number): readonly FaultBranch[] {
+    const { branches } = this.#universe.faults[id] as Fault;
+    if (this.#state.lifted.size === 0) return branches;
+    return branches.filter((branch) => isInCircuit(branch, this.#state));
+  }
+
+  /** Faults with a branch in circuit on a net. */
+  shortsAt(net: number): readonly number[] {
+    let ids = this.#shortsAt[net];
+    if (ids === undefined) {
+      ids = this.#listAt(net);
+      this.#shortsAt[net] = ids;
+    }
+    return ids;
+  }
+
+  #listAt(net: number): readonly number[] {
+    const before = this.#before?.shortsAt(net) ?? NONE;
+    const known = this.#before?.acts.length ?? 0;
+    const all = this.#universe.byNet[net] ?? NONE;
+    if (all[all.length - 1] === undefined || (all[all.length - 1] as number) < known) return before;
+    return [...before, ...all.filter((id) => id >= known && this.#isOn(id, net))];
+  }
+
+  #isOn(id: number, net: number): boolean {
+    return this.branchesOf(id).some(({ a, b }) => a === net || b === net);
+  }
+}
+
+/** The faults of a universe under every state of the board that is asked for. */
+export class States {
+  readonly #universe: Universe;
+  readonly #partOfPin: (pin: number) => number;
+  readonly #before: States | undefined;
+  readonly #held = new Map<string, StateFaults>();
+
+  /** @param before states of a universe that this one adds faults to */
+  constructor(universe: Universe, partOfPin: (pin: number) => number, before?: States) {
+    this.#universe = universe;
+    this.#partOfPin = partOfPin;
+    this.#before = before;
+  }
+
+  at(moment: { readonly state: BoardState; readonly stateKey: string }): StateFaults {
+    let here = this.#held.get(moment.stateKey);
+    if (here === undefined) {
+      const touched = touchedParts(moment.state, this.#partOfPin);
+      here = new StateFaults(this.#universe, moment.state, touched, this.#before?.at(moment));
+      this.#held.set(moment.stateKey, here);
+    }
+    return here;
   }
 }
 

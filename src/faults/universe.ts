@@ -9,7 +9,7 @@ import { ownEvidence } from './own-evidence.ts';
 import { pieceFaults } from './piece-faults.ts';
 import type { Priors } from './priors.ts';
 import type { FaultSettings } from './settings.ts';
-import { touchedParts } from './state-faults.ts';
+import { States, touchedParts } from './state-faults.ts';
 
 /** Every fault the readings could speak of, with its chance before the readings from the pads. */
 export interface Universe {
@@ -40,8 +40,10 @@ export class Universes {
   readonly #priors: Priors;
   readonly #settings: FaultSettings;
   readonly #meter: Meter;
+  readonly #partOfPin = (pin: number): number => this.#circuit.board.pins[pin]?.part ?? -1;
   #key = '';
   #base: Universe | undefined;
+  #baseStates: States | undefined;
 
   constructor(circuit: Circuit, priors: Priors, settings: FaultSettings, meter: Meter) {
     this.#circuit = circuit;
@@ -50,8 +52,8 @@ export class Universes {
     this.#meter = meter;
   }
 
-  /** The faults for what is known so far; parts that nothing tells apart are merged. */
-  for(evidence: Evidence): Universe {
+  /** The faults for what is known so far, and under the states of the board; parts that nothing tells apart are merged. */
+  for(evidence: Evidence): { universe: Universe; states: States } {
     const states = distinctStates(evidence);
     const own = [
       ...evidence.looks.map((look) => look.id),
@@ -60,22 +62,23 @@ export class Universes {
     const key = `${states.map(stateKey).join(';')}#${own.join(',')}`;
     if (this.#base === undefined || key !== this.#key) {
       this.#base = this.#build(evidence, states);
+      this.#baseStates = new States(this.#base, this.#partOfPin);
       this.#key = key;
     }
-    return extend(this.#base, copperFaults(evidence, this.#settings));
+    const universe = extend(this.#base, copperFaults(evidence, this.#settings));
+    return { universe, states: new States(universe, this.#partOfPin, this.#baseStates) };
   }
 
   #build(evidence: Evidence, states: readonly BoardState[]): Universe {
     const { board } = this.#circuit;
     const own = ownEvidence(this.#circuit, this.#priors, evidence, this.#settings, this.#meter);
-    const partOfPin = (pin: number): number => board.pins[pin]?.part ?? -1;
     const { faults, bankChance, groupCount } = pieceFaults({
       circuit: this.#circuit,
       priors: this.#priors,
       settings: this.#settings,
       own,
       states,
-      touched: new Set(states.flatMap((state) => [...touchedParts(state, partOfPin)])),
+      touched: new Set(states.flatMap((state) => [...touchedParts(state, this.#partOfPin)])),
       renewed: evidence.state.piece,
     });
     const joints = jointFaults(board, this.#priors, evidence, own);

@@ -30,6 +30,7 @@ function goThrough(
     const explanation: Explanation = {
       faults,
       accused: faults,
+      name: '',
       decisions: undefined,
       mass: 1,
       predictions,

@@ -64,7 +64,7 @@ export function smallBench(board: Board, settings: Partial<FaultSettings>): Benc
 /** Readings of a board with faults drawn from the chances themselves, a few of the readings wrong. */
 export function truthfulEvidence(bench: Bench, random: Random): Evidence {
   const { board } = bench.circuit;
-  const universe = bench.universes.for(NO_EVIDENCE);
+  const { universe } = bench.universes.for(NO_EVIDENCE);
   const truth: Fault[] = [];
   for (const fault of universe.faults) {
     const isTaken = truth.some(({ group }) => group === fault.group);
