@@ -1,6 +1,7 @@
 import { Chances } from './chances.ts';
 import { HiddenFaults } from './hidden.ts';
 import { Marginals } from './marginals.ts';
+import { NearShorts } from './near-shorts.ts';
 import { wrongChances } from './observation.ts';
 import { refine, refineContext } from './refine.ts';
 import { type Explanation, type Problem, search } from './search.ts';
@@ -38,9 +39,10 @@ const NONE_WRONG: ReadonlyMap<number, number> = new Map();
 /** Searches, weighs, and sums up what that says about every fault. */
 export function believe(problem: Problem): Beliefs {
   const { universe } = problem;
-  const result = search(problem);
+  const near = new NearShorts(problem);
+  const result = search(problem, near);
   const chances = new Chances(universe);
-  const hidden = new HiddenFaults(problem);
+  const hidden = new HiddenFaults(problem, near);
   const marginals = new Marginals(universe, chances);
   const explanations = refineAll(problem, result.explanations, chances);
   const light = (explanations[0]?.mass ?? 0) * LIGHT_SHARE;

@@ -1,9 +1,9 @@
-import type { Branch } from '../circuit/network.ts';
+import type { Fault } from './fault.ts';
 import type { StateFaults } from './state-faults.ts';
 import type { Universe } from './universe.ts';
 
-/** Chance of a short between one net and each other one. */
-type Rows = (Map<number, number> | undefined)[];
+/** Chance of a short from a net to each other one. */
+type Row = ReadonlyMap<number, number>;
 
 /**
  * For one state of the board: how much chance of a short there is between any two nets, all faults
@@ -14,8 +14,8 @@ export class Borders {
   readonly #universe: Universe;
   readonly #here: StateFaults;
   readonly #ratio: Float64Array | undefined;
-  readonly #inBank = new Map<number, Rows>();
-  #rows: Rows | undefined;
+  readonly #rows: Row[] = [];
+  readonly #inBank = new Map<number, Row[]>();
 
   /**
    * @param ratio by fault: share of the fit of all observations that is left once it is there;
@@ -46,51 +46,46 @@ export class Borders {
     banks: ReadonlySet<number>,
     counts: (to: number) => boolean,
   ): number {
-    this.#rows ??= this.#collect();
     let sum = 0;
-    const add = (row: ReadonlyMap<number, number> | undefined): void => {
-      if (row === undefined) return;
+    const add = (row: Row): void => {
       for (const [to, chance] of row) if (counts(to)) sum += chance;
     };
     for (const net of from) {
-      add(this.#rows[net]);
-      for (const bank of banks) add(this.#inBank.get(bank)?.[net]);
+      add(this.#row(net));
+      for (const bank of banks) add(this.#rowInBank(bank, net));
     }
     return sum;
   }
 
-  #collect(): Rows {
-    const { faults, bankChance, byNet } = this.#universe;
-    const rows: Rows = new Array(byNet.length).fill(undefined);
-    for (const { id, bank, chance } of faults) {
-      const branches = this.#here.branchesOf(id);
-      if (branches.length === 0) continue;
-      const share = this.#ratio?.[id] ?? 1;
-      const q = bank < 0 ? 0 : (bankChance[bank] as number);
-      addRows(rows, branches, share * ((1 - q) * chance[0] + q * chance[1]));
-      if (bank < 0) continue;
-      let own = this.#inBank.get(bank);
-      if (own === undefined) {
-        own = new Array(byNet.length).fill(undefined) as Rows;
-        this.#inBank.set(bank, own);
-      }
-      addRows(own, branches, share * chance[1]);
-    }
-    return rows;
+  #row(net: number): Row {
+    this.#rows[net] ??= this.#collect(net, ({ bank, chance }) => {
+      const q = bank < 0 ? 0 : (this.#universe.bankChance[bank] as number);
+      return (1 - q) * chance[0] + q * chance[1];
+    });
+    return this.#rows[net];
   }
-}
 
-function addRows(rows: Rows, branches: readonly Branch[], chance: number): void {
-  const add = (from: number, to: number): void => {
-    let row = rows[from];
-    if (row === undefined) {
-      row = new Map();
-      rows[from] = row;
+  /** Of the faults of one bank, once several of it have failed. */
+  #rowInBank(bank: number, net: number): Row {
+    let rows = this.#inBank.get(bank);
+    if (rows === undefined) {
+      rows = [];
+      this.#inBank.set(bank, rows);
     }
-    row.set(to, (row.get(to) ?? 0) + chance);
-  };
-  for (const { a, b } of branches) {
-    add(a, b);
-    add(b, a);
+    rows[net] ??= this.#collect(net, (fault) => (fault.bank === bank ? fault.chance[1] : 0));
+    return rows[net];
+  }
+
+  #collect(net: number, chanceOf: (fault: Fault) => number): Row {
+    const row = new Map<number, number>();
+    for (const id of this.#here.shortsAt(net)) {
+      const chance = (this.#ratio?.[id] ?? 1) * chanceOf(this.#universe.faults[id] as Fault);
+      if (chance === 0) continue;
+      for (const { a, b } of this.#here.branchesOf(id)) {
+        if (a === net) row.set(b, (row.get(b) ?? 0) + chance);
+        if (b === net) row.set(a, (row.get(a) ?? 0) + chance);
+      }
+    }
+    return row;
   }
 }

@@ -128,11 +128,30 @@ interface PartWeight {
   alike: readonly number[];
 }
 
+/** 0–1: weight of the present piece in a part's place having failed. */
+export function partWeight(beliefs: Beliefs, evidence: Evidence, part: number): number {
+  const ids = beliefs.problem.universe.ofPart.get(part) ?? [];
+  return weightsIn(beliefs, evidence, ids).get(part)?.weight ?? 0;
+}
+
 /** Weight of every part whose present piece may have failed. */
-export function partWeights(beliefs: Beliefs, evidence: Evidence): Map<number, PartWeight> {
+function partWeights(beliefs: Beliefs, evidence: Evidence): Map<number, PartWeight> {
+  return weightsIn(
+    beliefs,
+    evidence,
+    beliefs.problem.universe.faults.map(({ id }) => id),
+  );
+}
+
+/** The same from some of the faults. */
+function weightsIn(
+  beliefs: Beliefs,
+  evidence: Evidence,
+  ids: readonly number[],
+): Map<number, PartWeight> {
   const found = new Map<number, PartWeight>();
-  const { universe } = beliefs.problem;
-  for (const fault of universe.faults) {
+  for (const id of ids) {
+    const fault = beliefs.problem.universe.faults[id] as Fault;
     if (
       (fault.what !== 'part' && fault.what !== 'joint') ||
       !concernsPresentPiece(fault, evidence.state)

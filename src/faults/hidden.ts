@@ -1,14 +1,10 @@
-import { reach } from '../circuit/conduction.ts';
 import type { Prediction } from '../circuit/likelihood.ts';
-import { contradictedBelow } from '../circuit/likelihood.ts';
-import { Chances } from './chances.ts';
+import type { Chances } from './chances.ts';
 import { opensOfBranch, pathThrough } from './cut.ts';
-import type { Fault } from './fault.ts';
+import type { NearShorts, Spoiler } from './near-shorts.ts';
 import { type Observation, wantedChange } from './observation.ts';
 import type { Explanation, Problem } from './search.ts';
-import type { StateFaults } from './state-faults.ts';
-import type { Universe } from './universe.ts';
-import { predict, type World, Worlds } from './world.ts';
+import { predict, Worlds } from './world.ts';
 
 /** How the observations bear on faults that an explanation leaves undecided. */
 export interface Hidden {
@@ -18,43 +14,6 @@ export interface Hidden {
   readonly against: ReadonlyMap<number, readonly number[]>;
 }
 
-/** A fault that would spoil an observation, and the chance that an open joint keeps it from that. */
-interface Spoiler {
-  readonly id: number;
-  readonly open: number;
-}
-
-/** Chance that an open joint keeps a part's short from the pads it is read on. */
-function openChance(
-  universe: Universe,
-  fault: Fault,
-  { acts }: StateFaults,
-  chances: Chances,
-): number {
-  if (fault.members.length !== 1) return 0;
-  let closed = 1;
-  for (const pin of new Set(fault.branches.flatMap(({ pinA, pinB }) => [pinA, pinB]))) {
-    for (const id of universe.jointsOf.get(pin) ?? []) {
-      if (acts[id] === 1) closed *= 1 - chances.of(id);
-    }
-  }
-  return 1 - closed;
-}
-
-/** Faults that alone, on a board without others, would spoil observations that ask for silence. */
-export function spoilers(problem: Problem): ReadonlyMap<number, readonly number[]> {
-  const hidden = new HiddenFaults(problem);
-  const found = new Map<number, number[]>();
-  for (const observation of problem.observations) {
-    for (const id of hidden.spoiling(observation)) {
-      const held = found.get(id);
-      if (held === undefined) found.set(id, [observation.index]);
-      else held.push(observation.index);
-    }
-  }
-  return found;
-}
-
 /**
  * Undecided faults that would, each on its own, spoil what an explanation explains: a short across
  * two points that read quiet, an open in the only way between two that beep. Two undecided faults
@@ -62,18 +21,14 @@ export function spoilers(problem: Problem): ReadonlyMap<number, readonly number[
  */
 export class HiddenFaults {
   readonly #problem: Problem;
-  readonly #reach = new Map<string, Map<number, number>>();
-  readonly #found = new Map<string, readonly Spoiler[]>();
+  readonly #near: NearShorts;
   readonly #only = new Map<number, readonly Spoiler[]>();
   /** The board without faults. */
   readonly #plain: Worlds;
-  readonly #open = new Map<StateFaults, Map<number, number>>();
-  /** Chances before any decision. */
-  readonly #before: Chances;
 
-  constructor(problem: Problem) {
+  constructor(problem: Problem, near: NearShorts) {
     this.#problem = problem;
-    this.#before = new Chances(problem.universe);
+    this.#near = near;
     this.#plain = new Worlds(problem.circuit, problem.universe, []);
   }
 
@@ -86,7 +41,7 @@ export class HiddenFaults {
       if (!chances.isFree(id)) return;
       const fit = explanation.fits[observation.index] as number;
       const hidden = decidesJoint
-        ? openChance(universe, universe.faults[id] as Fault, states.at(observation), chances)
+        ? states.at(observation).keptApart(id, (joint) => chances.of(joint))
         : open;
       const left = hidden + (1 - hidden) * Math.min(1, observation.floor / fit);
       ratio.set(id, (ratio.get(id) ?? 1) * left);
@@ -96,101 +51,14 @@ export class HiddenFaults {
     };
     const worlds = new Worlds(this.#problem.circuit, universe, explanation.faults);
     for (const observation of observations) {
-      const { a, b } = observation;
       const fit = explanation.fits[observation.index] as number;
       if (fit <= 2 * observation.floor) continue;
-      const world = worlds.of(observation);
-      const limit = this.#limit(observation);
-      if (limit > 0 && a !== b) {
-        for (const one of this.#shorts(world, observation, a, b, limit)) note(one, observation);
-      } else for (const one of this.#opens(observation)) note(one, observation);
+      const found = this.#near.canSpoil(observation)
+        ? this.#near.of(observation, worlds.of(observation))
+        : this.#opens(observation);
+      for (const one of found) note(one, observation);
     }
     return { ratio, against };
-  }
-
-  /** Shorts that would spoil an observation if nothing else were wrong. */
-  spoiling(observation: Observation): number[] {
-    const { a, b } = observation;
-    const limit = this.#limit(observation);
-    if (limit <= 0 || a === b) return [];
-    return this.#shorts(this.#plain.of(observation), observation, a, b, limit).map(({ id }) => id);
-  }
-
-  #limit(observation: Observation): number {
-    const { meter } = this.#problem;
-    return Math.max(...observation.entries.map(({ value }) => contradictedBelow(meter, value)));
-  }
-
-  /** Shorts that alone would bring the points below `limit`. */
-  #shorts(
-    world: World,
-    observation: Observation,
-    a: number,
-    b: number,
-    limit: number,
-  ): readonly Spoiler[] {
-    const key = `${observation.stateKey}/${world.key}/${a}/${b}/${limit}`;
-    const held = this.#found.get(key);
-    if (held !== undefined) return held;
-    const plain = this.#plain.of(observation);
-    if (world !== plain && this.#isAlike(world, plain, observation, limit)) {
-      const same = this.#shorts(plain, observation, a, b, limit);
-      this.#found.set(key, same);
-      return same;
-    }
-    const nearA = this.#near(world, observation, a, limit);
-    const nearB = this.#near(world, observation, b, limit);
-    const here = this.#problem.states.at(observation);
-    const found = new Set<number>();
-    for (const [net, ohmsA] of nearA) {
-      for (const id of here.shortsAt(net)) {
-        if (found.has(id)) continue;
-        for (const branch of here.branchesOf(id)) {
-          const other = branch.a === net ? branch.b : branch.b === net ? branch.a : -1;
-          const ohmsB = nearB.get(other);
-          if (ohmsB !== undefined && ohmsA + branch.ohms + ohmsB <= limit) found.add(id);
-        }
-      }
-    }
-    const spoilers = [...found].map((id) => ({ id, open: this.#openBefore(id, here) }));
-    this.#found.set(key, spoilers);
-    return spoilers;
-  }
-
-  /** Before any decision; the same for every explanation. */
-  #openBefore(id: number, here: StateFaults): number {
-    let known = this.#open.get(here);
-    if (known === undefined) {
-      known = new Map();
-      this.#open.set(here, known);
-    }
-    let open = known.get(id);
-    if (open === undefined) {
-      const { universe } = this.#problem;
-      open = openChance(universe, universe.faults[id] as Fault, here, this.#before);
-      known.set(id, open);
-    }
-    return open;
-  }
-
-  /** True when the faults of a world lie too far from the points to bring anything nearer. */
-  #isAlike(world: World, plain: World, observation: Observation, limit: number): boolean {
-    if (world.view !== plain.view) return false;
-    const nearA = this.#near(plain, observation, observation.a, limit);
-    const nearB = this.#near(plain, observation, observation.b, limit);
-    return world.added.every(
-      ({ a, b }) => !nearA.has(a) && !nearA.has(b) && !nearB.has(a) && !nearB.has(b),
-    );
-  }
-
-  #near(world: World, observation: Observation, net: number, limit: number): Map<number, number> {
-    const key = `${observation.stateKey}/${world.key}/${net}/${limit.toPrecision(3)}`;
-    let near = this.#reach.get(key);
-    if (near === undefined) {
-      near = reach(world.view, world.added, net, limit);
-      this.#reach.set(key, near);
-    }
-    return near;
   }
 
   /** Opens that alone would silence a reading that a healthy board explains. */
@@ -223,7 +91,7 @@ export class HiddenFaults {
     const here = this.#problem.states.at(observation);
     const found = ids
       .filter((id) => here.acts[id] === 1)
-      .map((id) => ({ id, open: this.#openBefore(id, here) }));
+      .map((id) => ({ id, open: here.keptApart(id) }));
     this.#only.set(observation.index, found);
     return found;
   }

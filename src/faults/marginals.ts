@@ -14,8 +14,6 @@ export class Marginals {
   readonly member: readonly number[][];
   readonly #universe: Universe;
   readonly #chances: Chances;
-  readonly #ofGroup: readonly (readonly number[])[];
-  readonly #ofBank: readonly (readonly number[])[];
   readonly #before: Float64Array;
   #plain = 0;
 
@@ -25,8 +23,6 @@ export class Marginals {
     this.#chances = chances;
     this.sums = new Float64Array(faults.length);
     this.member = faults.map((fault) => fault.members.map(() => 0));
-    this.#ofGroup = collect(faults, universe.groupCount, (fault) => fault.group);
-    this.#ofBank = collect(faults, universe.bankChance.length, (fault) => fault.bank);
     chances.load(undefined);
     this.#before = Float64Array.from(faults, ({ id }) => chances.of(id));
   }
@@ -73,10 +69,11 @@ export class Marginals {
 
   #moved(decisions: Decision | undefined, ratio: ReadonlyMap<number, number>): Set<number> {
     const found = new Set<number>(ratio.keys());
+    const { faults, ofGroup, ofBank } = this.#universe;
     for (let at = decisions; at !== undefined; at = at.before) {
-      const fault = this.#universe.faults[at.fault] as Fault;
-      for (const id of this.#ofGroup[fault.group] ?? []) found.add(id);
-      for (const id of this.#ofBank[fault.bank] ?? []) found.add(id);
+      const { group, bank } = faults[at.fault] as Fault;
+      for (const id of ofGroup[group] ?? []) found.add(id);
+      for (const id of ofBank[bank] ?? []) found.add(id);
     }
     return found;
   }
@@ -95,16 +92,6 @@ function onceThere({ chance }: Fault, together: number): number {
   const jointly = together * chance[1];
   const whole = (1 - together) * chance[0] + jointly;
   return whole > 0 ? jointly / whole : 0;
-}
-
-function collect(
-  faults: readonly Fault[],
-  count: number,
-  key: (fault: Fault) => number,
-): readonly (readonly number[])[] {
-  const lists: number[][] = Array.from({ length: count }, () => []);
-  for (const fault of faults) lists[key(fault)]?.push(fault.id);
-  return lists;
 }
 
 /** Chance of one member, given that at least one of the fault's members has failed. */

@@ -14,6 +14,7 @@ import {
   shortCut,
 } from './cut.ts';
 import { Frontier } from './frontier.ts';
+import type { NearShorts } from './near-shorts.ts';
 import { type Observation, observationFit, wantedChange } from './observation.ts';
 import type { Outcomes } from './outcomes.ts';
 import type { FaultSettings } from './settings.ts';
@@ -125,8 +126,8 @@ const PREDICTIONS_PER_WORK = 20;
  * where it does not lead straight to the other side, something must lead on from it; a short across
  * points that read quiet pays for that.
  */
-export function search(problem: Problem): SearchResult {
-  return new Search(problem).run();
+export function search(problem: Problem, near: NearShorts): SearchResult {
+  return new Search(problem, near).run();
 }
 
 class Search {
@@ -147,11 +148,11 @@ class Search {
   #lastGain = 0;
   #work = 0;
 
-  constructor(problem: Problem) {
+  constructor(problem: Problem, near: NearShorts) {
     this.#p = problem;
     this.#chances = new Chances(problem.universe);
     this.#completion = new Completion(problem.circuit, problem.universe, problem.states);
-    this.#spoils = new Spoils(problem);
+    this.#spoils = new Spoils(problem, near);
     this.#hope = Float64Array.from(problem.observations, ({ floor, best }) => floor / best);
   }
 

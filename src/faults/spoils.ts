@@ -1,4 +1,4 @@
-import { spoilers } from './hidden.ts';
+import type { NearShorts } from './near-shorts.ts';
 import type { Observation } from './observation.ts';
 import type { Problem } from './search.ts';
 
@@ -6,12 +6,19 @@ import type { Problem } from './search.ts';
 export class Spoils {
   /** By fault: share of the fit of all observations that is left once it is there. */
   readonly rootRatio: Float64Array;
-  readonly #spoils: ReadonlyMap<number, readonly number[]>;
+  readonly #spoils = new Map<number, number[]>();
   readonly #asking = new Set<number>();
   readonly #left: Float64Array;
 
-  constructor(problem: Problem) {
-    this.#spoils = spoilers(problem);
+  constructor(problem: Problem, near: NearShorts) {
+    for (const observation of problem.observations) {
+      if (!near.canSpoil(observation)) continue;
+      for (const { id } of near.of(observation)) {
+        const held = this.#spoils.get(id);
+        if (held === undefined) this.#spoils.set(id, [observation.index]);
+        else held.push(observation.index);
+      }
+    }
     this.#left = Float64Array.from(problem.observations, ({ floor, best }: Observation) =>
       Math.min(1, floor / best),
     );

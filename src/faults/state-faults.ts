@@ -1,5 +1,6 @@
 import type { BoardState } from '../circuit/state.ts';
 import { actsOn, type Fault, type FaultBranch, isInCircuit } from './fault.ts';
+import { Nearby } from './near-shorts.ts';
 import type { Universe } from './universe.ts';
 
 const NONE: readonly never[] = [];
@@ -13,6 +14,7 @@ export class StateFaults {
   readonly #before: StateFaults | undefined;
   readonly #branches: (readonly FaultBranch[])[] = [];
   readonly #shortsAt: (readonly number[])[] = [];
+  readonly #kept: number[] = [];
 
   /**
    * @param touched parts that the state has touched
@@ -59,22 +61,60 @@ export class StateFaults {
     return branches.filter((branch) => isInCircuit(branch, this.#state));
   }
 
+  /**
+   * Chance that an open joint keeps a part's short from the pads it is read on.
+   * @param jointChance by fault: chance of an open joint; default: before any decision
+   */
+  keptApart(id: number, jointChance?: (id: number) => number): number {
+    if (jointChance !== undefined) return this.#openChance(id, jointChance);
+    if (this.#before !== undefined && id < this.#before.acts.length) {
+      return this.#before.keptApart(id);
+    }
+    const { faults } = this.#universe;
+    this.#kept[id] ??= this.#openChance(id, (joint) => (faults[joint] as Fault).chance[0]);
+    return this.#kept[id];
+  }
+
+  #openChance(id: number, jointChance: (id: number) => number): number {
+    const { faults, jointsOf } = this.#universe;
+    const { members, branches } = faults[id] as Fault;
+    if (members.length !== 1) return 0;
+    let closed = 1;
+    for (const pin of new Set(branches.flatMap(({ pinA, pinB }) => [pinA, pinB]))) {
+      for (const joint of jointsOf.get(pin) ?? NONE) {
+        if (this.acts[joint] === 1) closed *= 1 - jointChance(joint);
+      }
+    }
+    return 1 - closed;
+  }
+
   /** Faults with a branch in circuit on a net. */
   shortsAt(net: number): readonly number[] {
+    const lasting = this.lastingAt(net);
+    const loose = this.looseAt(net);
+    return loose.length > 0 ? [...lasting, ...loose] : lasting;
+  }
+
+  /** Of them, those that this universe shares with the one it adds faults to; else all. */
+  lastingAt(net: number): readonly number[] {
+    return this.#before?.lastingAt(net) ?? this.#ownAt(net);
+  }
+
+  /** Of them, those it adds. */
+  looseAt(net: number): readonly number[] {
+    return this.#before === undefined ? NONE : this.#ownAt(net);
+  }
+
+  #ownAt(net: number): readonly number[] {
     let ids = this.#shortsAt[net];
     if (ids === undefined) {
-      ids = this.#listAt(net);
+      const all = this.#universe.byNet[net] ?? NONE;
+      const from = this.#before?.acts.length ?? 0;
+      const hasOwn = (all[all.length - 1] ?? -1) >= from;
+      ids = hasOwn ? all.filter((id) => id >= from && this.#isOn(id, net)) : NONE;
       this.#shortsAt[net] = ids;
     }
     return ids;
-  }
-
-  #listAt(net: number): readonly number[] {
-    const before = this.#before?.shortsAt(net) ?? NONE;
-    const known = this.#before?.acts.length ?? 0;
-    const all = this.#universe.byNet[net] ?? NONE;
-    if (all[all.length - 1] === undefined || (all[all.length - 1] as number) < known) return before;
-    return [...before, ...all.filter((id) => id >= known && this.#isOn(id, net))];
   }
 
   #isOn(id: number, net: number): boolean {
@@ -88,12 +128,18 @@ export class States {
   readonly #partOfPin: (pin: number) => number;
   readonly #before: States | undefined;
   readonly #held = new Map<string, StateFaults>();
+  /** What was found near points. */
+  readonly nearby: Nearby;
+  /** Faults from this number on were added to an earlier universe. */
+  readonly lastingCount: number;
 
   /** @param before states of a universe that this one adds faults to */
   constructor(universe: Universe, partOfPin: (pin: number) => number, before?: States) {
     this.#universe = universe;
     this.#partOfPin = partOfPin;
     this.#before = before;
+    this.nearby = before?.nearby ?? new Nearby();
+    this.lastingCount = before?.lastingCount ?? universe.faults.length;
   }
 
   at(moment: { readonly state: BoardState; readonly stateKey: string }): StateFaults {

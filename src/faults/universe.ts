@@ -24,6 +24,9 @@ export interface Universe {
   readonly ofPart: ReadonlyMap<number, readonly number[]>;
   /** By fault: 1 when it acts on the board as it came in. */
   readonly actsAsFound: Uint8Array;
+  /** By group, and by bank: ids of the faults in it; a fault of copper is a group by itself. */
+  readonly ofGroup: readonly (readonly number[])[];
+  readonly ofBank: readonly (readonly number[])[];
   /** Faults of new pieces and of copper, whose acting no touched part tells. */
   readonly later: readonly number[];
   /** By bank: chance of a failure that takes several, after looks and leg readings. */
@@ -114,6 +117,7 @@ function extend(base: Universe, loose: readonly Loose[]): Universe {
     ...base,
     faults: base.faults.concat(added),
     byNet,
+    ofGroup: base.ofGroup.concat(added.map(({ id }) => [id])),
     actsAsFound, // what is added stands in `later` and is asked for every state
     later: [...base.later, ...added.map(({ id }) => id)],
     groupCount: base.groupCount + added.length,
@@ -153,6 +157,8 @@ function index(
   return {
     faults,
     byNet,
+    ofGroup: collect(faults, groupCount, (fault) => fault.group),
+    ofBank: collect(faults, bankChance.length, (fault) => fault.bank),
     jointsOf,
     opensOf,
     ofPart,
@@ -161,6 +167,16 @@ function index(
     bankChance,
     groupCount,
   };
+}
+
+function collect(
+  faults: readonly Fault[],
+  count: number,
+  key: (fault: Fault) => number,
+): readonly (readonly number[])[] {
+  const lists: number[][] = Array.from({ length: count }, () => []);
+  for (const fault of faults) lists[key(fault)]?.push(fault.id);
+  return lists;
 }
 
 /** Faults come one after the other, so a repeat can only be the last one. */

@@ -1,5 +1,5 @@
 import type { Probe } from '../circuit/reading.ts';
-import { partWeights } from '../faults/diagnose.ts';
+import { partWeight } from '../faults/diagnose.ts';
 import type { Fault } from '../faults/fault.ts';
 import type { Analysis } from './advise.ts';
 import { type Choice, capital } from './choice.ts';
@@ -25,12 +25,11 @@ class Restoring {
   /** A part lies beside the board and is neither condemned nor cleared: read it on its legs. */
   legReading(): Choice | undefined {
     const { evidence, workbench, beliefs } = this.#a;
-    const weights = partWeights(beliefs, evidence);
     const settled = this.#renewedAnyway();
     const worthwhile = this.#leastWorthReading();
     for (const part of evidence.state.off) {
       if (settled.has(part)) continue;
-      const weight = weights.get(part)?.weight ?? 0;
+      const weight = partWeight(beliefs, evidence, part);
       if (weight < worthwhile || weight > CONDEMNED_WEIGHT) continue;
       const pair = this.#untriedLegs(part);
       if (pair === undefined) continue;
@@ -104,14 +103,13 @@ class Restoring {
   /** Nothing left on the board is suspected: put it together again, new pieces for failed ones. */
   fitting(): Choice | undefined {
     const { evidence, workbench, beliefs } = this.#a;
-    const weights = partWeights(beliefs, evidence);
     const out = [
       ...new Set(this.#a.proof.filter((item) => item.what === 'refit').map((item) => item.index)),
     ];
     const renewed = this.#renewedAnyway();
     const condemned = out.filter(
       (part) =>
-        (weights.get(part)?.weight ?? 0) > workbench.steps.replaceWeight || renewed.has(part),
+        partWeight(beliefs, evidence, part) > workbench.steps.replaceWeight || renewed.has(part),
     );
     const healthy = out.filter((part) => !condemned.includes(part));
     if (condemned.length > 0) {

@@ -4,7 +4,8 @@ import type { Branch } from '../circuit/network.ts';
 import type { Probe } from '../circuit/reading.ts';
 import { type BoardState, netPairKey, stateKey } from '../circuit/state.ts';
 import type { Beliefs } from '../faults/beliefs.ts';
-import { actsOn, type Fault } from '../faults/fault.ts';
+import type { Fault } from '../faults/fault.ts';
+import type { StateFaults } from '../faults/state-faults.ts';
 import type { Universe } from '../faults/universe.ts';
 import { handiestNets } from './handy-nets.ts';
 
@@ -48,7 +49,7 @@ export function surveyOf(beliefs: Beliefs, state: BoardState): Survey {
 
 class Sorter {
   readonly #beliefs: Beliefs;
-  readonly #state: BoardState;
+  readonly #here: StateFaults;
   readonly #view: View;
   /** By net: the net to probe in its place. */
   readonly #handiest: Int32Array;
@@ -61,10 +62,10 @@ class Sorter {
 
   constructor(beliefs: Beliefs, state: BoardState) {
     this.#beliefs = beliefs;
-    this.#state = state;
     this.#view = beliefs.problem.circuit.view(state);
     this.#handiest = handiestNets(beliefs.problem.circuit.board, this.#view);
     const now = stateKey(state);
+    this.#here = beliefs.problem.states.at({ state, stateKey: now });
     const here = beliefs.problem.observations.filter((o) => o.stateKey === now);
     const keys = (some: typeof here): Set<string> =>
       new Set(some.map(({ a, b }) => netPairKey(a, b)));
@@ -76,13 +77,10 @@ class Sorter {
 
   take(fault: Fault): void {
     const chance = this.#beliefs.chance[fault.id] as number;
-    if (chance < NEGLIGIBLE_CHANCE || !actsOn(fault, this.#state)) return;
+    if (chance < NEGLIGIBLE_CHANCE || this.#here.acts[fault.id] === 0) return;
     if (fault.what !== 'part' && fault.what !== 'joint') return;
-    const { lifted } = this.#state;
-    const shorts = fault.branches.filter(
-      ({ pinA, pinB, ohms }) =>
-        !lifted.has(pinA) && !lifted.has(pinB) && ohms <= this.#beliefs.problem.meter.beepOhms,
-    );
+    const { beepOhms } = this.#beliefs.problem.meter;
+    const shorts = this.#here.branchesOf(fault.id).filter(({ ohms }) => ohms <= beepOhms);
     if (fault.branches.length === 0) this.#takeOpen(fault);
     else if (
       shorts.length > 0 &&

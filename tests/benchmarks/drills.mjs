@@ -90,6 +90,7 @@ function playAll(settings, take) {
   const workers = Array.from({ length: shares }, (_, share) => {
     const worker = new Worker(new URL(import.meta.url), {
       workerData: { ...settings, share, shares },
+      resourceLimits: { maxYoungGenerationSizeMb: 192 }, // a job makes much that is soon gone
     });
     worker.on('message', take);
     return new Promise((resolve, reject) => worker.on('error', reject).on('exit', resolve));

@@ -1,0 +1,143 @@
+import { reach } from '../circuit/conduction.ts';
+import { contradictedBelow } from '../circuit/likelihood.ts';
+import type { Observation } from './observation.ts';
+import type { Problem } from './search.ts';
+import type { StateFaults } from './state-faults.ts';
+import { type World, Worlds } from './world.ts';
+
+/** A fault that would spoil an observation, and the chance that an open joint keeps it from that. */
+export interface Spoiler {
+  readonly id: number;
+  readonly open: number;
+}
+
+/** Nets near a net, and the Ω that lie between. */
+type Near = ReadonlyMap<number, number>;
+
+/** Entries of each kind kept at most. */
+const MOST_KEPT = 20_000;
+
+/** What was found near points; holds for all problems with the same faults of parts and joints. */
+export class Nearby {
+  readonly near: Map<string, Near> = new Map();
+  readonly shorts: Map<string, readonly Spoiler[]> = new Map();
+
+  trim(): void {
+    if (this.near.size > MOST_KEPT) this.near.clear();
+    if (this.shorts.size > MOST_KEPT) this.shorts.clear();
+  }
+}
+
+/** Shorts that alone would bring the points of an observation below what it contradicts. */
+export class NearShorts {
+  readonly #problem: Problem;
+  /** The board without faults. */
+  readonly #plain: Worlds;
+  /** By observation: Ω below which it is contradicted. */
+  readonly #limits: Float64Array;
+  /** Kept from problem to problem; copper's faults, which come and go, stand apart. */
+  readonly #kept: Nearby;
+  /** For worlds that faults of copper are part of. */
+  readonly #passing = new Nearby();
+
+  constructor(problem: Problem) {
+    this.#problem = problem;
+    this.#limits = Float64Array.from(problem.observations, ({ entries }) =>
+      Math.max(...entries.map(({ value }) => contradictedBelow(problem.meter, value))),
+    );
+    this.#plain = new Worlds(problem.circuit, problem.universe, []);
+    this.#kept = problem.states.nearby;
+    this.#kept.trim();
+  }
+
+  /** True when a short could spoil the observation. */
+  canSpoil({ index, a, b }: Observation): boolean {
+    return (this.#limits[index] as number) > 0 && a !== b;
+  }
+
+  /** @param world default: the board without faults */
+  of(observation: Observation, world: World = this.#plain.of(observation)): readonly Spoiler[] {
+    const here = this.#problem.states.at(observation);
+    const loose = this.#loose(observation, world, here);
+    const lasting = this.#lasting(observation, world, here);
+    return loose.length > 0 ? [...lasting, ...loose] : lasting;
+  }
+
+  /** Of the faults of parts. */
+  #lasting(observation: Observation, world: World, here: StateFaults): readonly Spoiler[] {
+    const { stateKey, a, b } = observation;
+    const memory = this.#memoryOf(world);
+    const key = `${stateKey}/${world.key}/${a}/${b}/${this.#limits[observation.index]}`;
+    let found = memory.shorts.get(key);
+    if (found === undefined) {
+      const plain = this.#plain.of(observation);
+      found =
+        world !== plain && this.#isAlike(world, plain, observation)
+          ? this.#lasting(observation, plain, here)
+          : this.#between(observation, world, (net) => here.lastingAt(net)).map((id) => {
+              return { id, open: here.keptApart(id) };
+            });
+      memory.shorts.set(key, found);
+    }
+    return found;
+  }
+
+  /** Of the faults of copper. */
+  #loose(observation: Observation, world: World, here: StateFaults): readonly Spoiler[] {
+    return this.#between(observation, world, (net) => here.looseAt(net)).map((id) => {
+      return { id, open: 0 };
+    });
+  }
+
+  #between(
+    observation: Observation,
+    world: World,
+    shortsAt: (net: number) => readonly number[],
+  ): number[] {
+    const { index, a, b } = observation;
+    const limit = this.#limits[index] as number;
+    const nearA = this.#near(world, observation, a, limit);
+    const nearB = this.#near(world, observation, b, limit);
+    const here = this.#problem.states.at(observation);
+    const found = new Set<number>();
+    for (const [net, ohmsA] of nearA) {
+      for (const id of shortsAt(net)) {
+        if (found.has(id)) continue;
+        for (const branch of here.branchesOf(id)) {
+          const other = branch.a === net ? branch.b : branch.b === net ? branch.a : -1;
+          const ohmsB = nearB.get(other);
+          if (ohmsB !== undefined && ohmsA + branch.ohms + ohmsB <= limit) found.add(id);
+        }
+      }
+    }
+    return [...found];
+  }
+
+  /** True when the faults of a world lie too far from the points to bring anything nearer. */
+  #isAlike(world: World, plain: World, observation: Observation): boolean {
+    if (world.view !== plain.view) return false;
+    const limit = this.#limits[observation.index] as number;
+    const nearA = this.#near(plain, observation, observation.a, limit);
+    const nearB = this.#near(plain, observation, observation.b, limit);
+    return world.added.every(
+      ({ a, b }) => !nearA.has(a) && !nearA.has(b) && !nearB.has(a) && !nearB.has(b),
+    );
+  }
+
+  #near(world: World, observation: Observation, net: number, limit: number): Near {
+    const memory = this.#memoryOf(world);
+    const key = `${observation.stateKey}/${world.key}/${net}/${limit.toPrecision(3)}`;
+    let near = memory.near.get(key);
+    if (near === undefined) {
+      near = reach(world.view, world.added, net, limit);
+      memory.near.set(key, near);
+    }
+    return near;
+  }
+
+  /** Faults of copper have other numbers in the next problem. */
+  #memoryOf(world: World): Nearby {
+    const { lastingCount } = this.#problem.states;
+    return world.addedFault.some((id) => id >= lastingCount) ? this.#passing : this.#kept;
+  }
+}
