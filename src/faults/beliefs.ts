@@ -46,26 +46,24 @@ export function believe(problem: Problem): Beliefs {
   const marginals = new Marginals(universe, chances);
   const explanations = refineAll(problem, result.explanations, chances);
   const light = (explanations[0]?.mass ?? 0) * LIGHT_SHARE;
-  let against: Beliefs['against'] = new Map();
-  let heaviest = -1;
+  let heaviest: { readonly explanation: Explanation; readonly mass: number } | undefined;
   let total = 0;
   const masses = explanations.map((explanation) => {
     let { mass } = explanation;
     if (mass < light) marginals.addLight(explanation.faults, mass);
     else {
       chances.load(explanation.decisions);
-      const found = hidden.of(explanation, chances);
-      for (const [id, ratio] of found.ratio) mass *= 1 - chances.of(id) * (1 - ratio);
-      marginals.add(explanation.decisions, found.ratio, mass);
-      if (mass > heaviest) {
-        heaviest = mass;
-        against = found.against;
-      }
+      const ratios = hidden.ratios(explanation, chances);
+      for (const [id, ratio] of ratios) mass *= 1 - chances.of(id) * (1 - ratio);
+      marginals.add(explanation.decisions, ratios, mass);
+      if (mass > (heaviest?.mass ?? -1)) heaviest = { explanation, mass };
     }
     total += mass;
     return mass;
   });
   marginals.finish(total);
+  chances.load(heaviest?.explanation.decisions);
+  const against = heaviest === undefined ? [] : hidden.against(heaviest.explanation, chances);
   const weighted = explanations.map((explanation, k) => ({
     ...explanation,
     weight: total > 0 ? (masses[k] as number) / total : 0,
@@ -76,7 +74,7 @@ export function believe(problem: Problem): Beliefs {
     explanations: weighted.sort((x, y) => y.weight - x.weight),
     chance: marginals.sums,
     member: marginals.member,
-    against,
+    against: new Map(against),
     leftOut: result.leftOutMass > 0 ? result.leftOutMass / (total + result.leftOutMass) : 0,
     expanded: result.expanded,
   };

@@ -6,14 +6,6 @@ import { type Observation, wantedChange } from './observation.ts';
 import type { Explanation, Problem } from './search.ts';
 import { predict, Worlds } from './world.ts';
 
-/** How the observations bear on faults that an explanation leaves undecided. */
-export interface Hidden {
-  /** By fault: fit of the observations if it were there too, over the fit without it; absent: 1. */
-  readonly ratio: ReadonlyMap<number, number>;
-  /** By fault: observations that speak against it. */
-  readonly against: ReadonlyMap<number, readonly number[]>;
-}
-
 /**
  * Undecided faults that would, each on its own, spoil what an explanation explains: a short across
  * two points that read quiet, an open in the only way between two that beep. Two undecided faults
@@ -32,33 +24,51 @@ export class HiddenFaults {
     this.#plain = new Worlds(problem.circuit, problem.universe, []);
   }
 
-  of(explanation: Explanation, chances: Chances): Hidden {
-    const ratio = new Map<number, number>();
-    const against = new Map<number, number[]>();
-    const { observations, universe, states } = this.#problem;
+  /**
+   * By fault: fit of the observations if it were there too, over the fit without it; absent: 1.
+   * @param chances with the decisions of the explanation
+   */
+  ratios(explanation: Explanation, chances: Chances): Map<number, number> {
+    const ratios = new Map<number, number>();
+    const { universe, states } = this.#problem;
     const decidesJoint = explanation.faults.some((id) => universe.faults[id]?.what === 'joint');
-    const note = ({ id, open }: Spoiler, observation: Observation): void => {
-      if (!chances.isFree(id)) return;
+    this.#go(explanation, chances, ({ id, open }, observation) => {
       const fit = explanation.fits[observation.index] as number;
       const hidden = decidesJoint
         ? states.at(observation).keptApart(id, (joint) => chances.of(joint))
         : open;
       const left = hidden + (1 - hidden) * Math.min(1, observation.floor / fit);
-      ratio.set(id, (ratio.get(id) ?? 1) * left);
+      ratios.set(id, (ratios.get(id) ?? 1) * left);
+    });
+    return ratios;
+  }
+
+  /** By fault: observations that speak against it. */
+  against(explanation: Explanation, chances: Chances): Map<number, number[]> {
+    const against = new Map<number, number[]>();
+    this.#go(explanation, chances, ({ id }, { index }) => {
       const held = against.get(id);
-      if (held === undefined) against.set(id, [observation.index]);
-      else held.push(observation.index);
-    };
-    const worlds = new Worlds(this.#problem.circuit, universe, explanation.faults);
+      if (held === undefined) against.set(id, [index]);
+      else held.push(index);
+    });
+    return against;
+  }
+
+  #go(
+    explanation: Explanation,
+    chances: Chances,
+    note: (one: Spoiler, observation: Observation) => void,
+  ): void {
+    const { circuit, universe, observations } = this.#problem;
+    const worlds = new Worlds(circuit, universe, explanation.faults);
     for (const observation of observations) {
       const fit = explanation.fits[observation.index] as number;
       if (fit <= 2 * observation.floor) continue;
       const found = this.#near.canSpoil(observation)
         ? this.#near.of(observation, worlds.of(observation))
         : this.#opens(observation);
-      for (const one of found) note(one, observation);
+      for (const one of found) if (chances.isFree(one.id)) note(one, observation);
     }
-    return { ratio, against };
   }
 
   /** Opens that alone would silence a reading that a healthy board explains. */

@@ -1,5 +1,5 @@
 import type { Chances, Decision } from './chances.ts';
-import type { Fault } from './fault.ts';
+import type { Fault, Member } from './fault.ts';
 import type { Universe } from './universe.ts';
 
 /**
@@ -15,13 +15,16 @@ export class Marginals {
   readonly #universe: Universe;
   readonly #chances: Chances;
   readonly #before: Float64Array;
-  #plain = 0;
+  /** Mass of all explanations, and by fault of those that moved it. */
+  #all = 0;
+  readonly #moving: Float64Array;
 
   constructor(universe: Universe, chances: Chances) {
     const { faults } = universe;
     this.#universe = universe;
     this.#chances = chances;
     this.sums = new Float64Array(faults.length);
+    this.#moving = new Float64Array(faults.length);
     this.member = faults.map((fault) => fault.members.map(() => 0));
     chances.load(undefined);
     this.#before = Float64Array.from(faults, ({ id }) => chances.of(id));
@@ -32,7 +35,7 @@ export class Marginals {
    * @param ratio by fault: fit of the observations if it were there too, over the fit without it
    */
   add(decisions: Decision | undefined, ratio: ReadonlyMap<number, number>, mass: number): void {
-    this.#plain += mass;
+    this.#all += mass;
     for (const id of this.#moved(decisions, ratio)) {
       const fault = this.#universe.faults[id] as Fault;
       const prior = this.#chances.of(id);
@@ -41,7 +44,7 @@ export class Marginals {
       const together = fault.bank < 0 ? 0 : this.#chances.bankTogether(fault.bank);
       // A decision that the fault is there has told of the bank already.
       this.#addFault(fault, mass * chance, prior === 1 ? together : onceThere(fault, together));
-      this.#addFault(fault, -mass * (this.#before[id] as number), this.#usual(fault));
+      this.#moving[id]! += mass;
     }
   }
 
@@ -55,7 +58,8 @@ export class Marginals {
     const scale = total > 0 ? 1 / total : 0;
     for (const fault of this.#universe.faults) {
       const { id } = fault;
-      this.#addFault(fault, this.#plain * (this.#before[id] as number), this.#usual(fault));
+      const still = this.#all - (this.#moving[id] as number);
+      this.#addFault(fault, still * (this.#before[id] as number), this.#usual(fault));
       this.sums[id] = Math.max(0, (this.sums[id] as number) * scale);
       const rows = this.member[id] as number[];
       for (let k = 0; k < rows.length; k++) rows[k] = Math.max(0, (rows[k] as number) * scale);
@@ -81,9 +85,13 @@ export class Marginals {
   #addFault(fault: Fault, mass: number, together: number): void {
     this.sums[fault.id]! += mass;
     const rows = this.member[fault.id] as number[];
-    fault.members.forEach((one, k) => {
-      rows[k]! += mass * memberShare(fault, one.chance, together);
-    });
+    const { members } = fault;
+    if (members.length === 1) rows[0]! += mass;
+    else {
+      for (let k = 0; k < members.length; k++) {
+        rows[k]! += mass * memberShare(fault, (members[k] as Member).chance, together);
+      }
+    }
   }
 }
 
@@ -96,7 +104,6 @@ function onceThere({ chance }: Fault, together: number): number {
 
 /** Chance of one member, given that at least one of the fault's members has failed. */
 function memberShare(fault: Fault, chance: readonly [number, number], together: number): number {
-  if (fault.members.length === 1) return 1;
   // How much of the fault's chance comes from a failure of several, given that it is there.
   const alone = fault.chance[0] > 0 ? chance[0] / fault.chance[0] : 0;
   const jointly = fault.chance[1] > 0 ? chance[1] / fault.chance[1] : 0;

@@ -35,6 +35,8 @@ export class NearShorts {
   readonly #plain: Worlds;
   /** By observation: Ω below which it is contradicted. */
   readonly #limits: Float64Array;
+  /** The same, rounded: what is near does not hang on the last digits. */
+  readonly #limitNames: readonly string[];
   /** Kept from problem to problem; copper's faults, which come and go, stand apart. */
   readonly #kept: Nearby;
   /** For worlds that faults of copper are part of. */
@@ -45,6 +47,7 @@ export class NearShorts {
     this.#limits = Float64Array.from(problem.observations, ({ entries }) =>
       Math.max(...entries.map(({ value }) => contradictedBelow(problem.meter, value))),
     );
+    this.#limitNames = Array.from(this.#limits, (limit) => limit.toPrecision(3));
     this.#plain = new Worlds(problem.circuit, problem.universe, []);
     this.#kept = problem.states.nearby;
     this.#kept.trim();
@@ -96,8 +99,8 @@ export class NearShorts {
   ): number[] {
     const { index, a, b } = observation;
     const limit = this.#limits[index] as number;
-    const nearA = this.#near(world, observation, a, limit);
-    const nearB = this.#near(world, observation, b, limit);
+    const nearA = this.#near(world, observation, a);
+    const nearB = this.#near(world, observation, b);
     const here = this.#problem.states.at(observation);
     const found = new Set<number>();
     for (const [net, ohmsA] of nearA) {
@@ -116,20 +119,19 @@ export class NearShorts {
   /** True when the faults of a world lie too far from the points to bring anything nearer. */
   #isAlike(world: World, plain: World, observation: Observation): boolean {
     if (world.view !== plain.view) return false;
-    const limit = this.#limits[observation.index] as number;
-    const nearA = this.#near(plain, observation, observation.a, limit);
-    const nearB = this.#near(plain, observation, observation.b, limit);
+    const nearA = this.#near(plain, observation, observation.a);
+    const nearB = this.#near(plain, observation, observation.b);
     return world.added.every(
       ({ a, b }) => !nearA.has(a) && !nearA.has(b) && !nearB.has(a) && !nearB.has(b),
     );
   }
 
-  #near(world: World, observation: Observation, net: number, limit: number): Near {
+  #near(world: World, { index, stateKey }: Observation, net: number): Near {
     const memory = this.#memoryOf(world);
-    const key = `${observation.stateKey}/${world.key}/${net}/${limit.toPrecision(3)}`;
+    const key = `${stateKey}/${world.key}/${net}/${this.#limitNames[index]}`;
     let near = memory.near.get(key);
     if (near === undefined) {
-      near = reach(world.view, world.added, net, limit);
+      near = reach(world.view, world.added, net, this.#limits[index] as number);
       memory.near.set(key, near);
     }
     return near;
