@@ -6,6 +6,8 @@ const STATED_AMPS = 1e-3;
 
 /** Past this many times n·V_T the exponential is not followed; no junction is left there. */
 const MOST_EXPONENT = 200;
+/** So far backwards a junction carries its saturation current, whatever the voltage. */
+const LEAST_EXPONENT = -60;
 
 /** An exponential junction, I = Iₛ·(exp(V / n·V_T) − 1). */
 export interface JunctionLaw {
@@ -38,7 +40,7 @@ export function voltsFor({ saturationAmps, slopeVolts }: JunctionLaw, amps: numb
 /** dI/dV, S. */
 export function siemensAt({ saturationAmps, slopeVolts }: JunctionLaw, volts: number): number {
   const exponent = Math.min(volts / slopeVolts, MOST_EXPONENT);
-  return (saturationAmps / slopeVolts) * Math.exp(exponent);
+  return exponent < LEAST_EXPONENT ? 0 : (saturationAmps / slopeVolts) * Math.exp(exponent);
 }
 
 /**
@@ -49,8 +51,9 @@ export function siemensAt({ saturationAmps, slopeVolts }: JunctionLaw, volts: nu
  */
 export function limitedStep(law: JunctionLaw, from: number, to: number): number {
   const { slopeVolts, saturationAmps } = law;
+  if (to <= 0 || Math.abs(to - from) <= 2 * slopeVolts) return to;
   const critical = slopeVolts * Math.log(slopeVolts / (Math.SQRT2 * saturationAmps));
-  if (to <= critical || Math.abs(to - from) <= 2 * slopeVolts) return to;
+  if (to <= critical) return to;
   if (from <= 0) return slopeVolts * Math.log(to / slopeVolts);
   const grown = 1 + (to - from) / slopeVolts;
   return grown > 0 ? from + slopeVolts * Math.log(grown) : critical;

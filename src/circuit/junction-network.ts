@@ -33,6 +33,8 @@ const LEAST_SHARE = 1e-3;
 const MOST_TAKEN = 16;
 /** Answers kept; all go when there are more. */
 const MOST_ANSWERS = 10_000;
+/** Voltages across junctions kept to start from. */
+const KEPT_VOLTS = 4e6;
 /** Junctions taken into the equations at once, and how often. */
 const TAKEN_AT_ONCE = 8;
 const MOST_ROUNDS = 80;
@@ -47,12 +49,15 @@ export class JunctionNetwork {
   readonly #junctions: readonly Bundle[];
   #nodal: NodalNewton | undefined;
   readonly #answers = new Map<string, number>();
-  /** By the current that counts: islands with no faults added. */
-  readonly #bare = new Map<number, DarkIslands>();
+  /** By points and current: V across every junction without faults, where all nodes had to be solved. */
+  readonly #plain = new Map<string, Float64Array>();
+  readonly #mostPlain: number;
+  #dark: { readonly faults: string; readonly islands: DarkIslands } | undefined;
 
   constructor(linear: Network, junctions: readonly Junction[]) {
     this.#linear = linear;
     this.#junctions = bundled(junctions);
+    this.#mostPlain = Math.max(4, Math.floor(KEPT_VOLTS / this.#junctions.length));
   }
 
   /** True when all junctions, each with the whole of `volts` across it, carry nothing that counts. */
@@ -116,11 +121,13 @@ export class JunctionNetwork {
     };
     const way = dark.wayOver(red, black);
     if (way === undefined || way.volts > ceiling) return Number.POSITIVE_INFINITY;
+    const start = this.#plainStart(red, black, added, amps, ceiling);
+    if (start !== undefined) return this.#all().solve(red, black, added, amps, start).volts;
     for (const k of way.junctions) take(k);
     admit();
     for (let round = 0; round < MOST_ROUNDS; round++) {
       // Circles now and then between junctions of very unlike currents; all nodes at once do not.
-      if (!system.settle()) return this.#all().volts(red, black, added, amps);
+      if (!system.settle()) return this.#byNodes(red, black, added, amps, () => Number.NaN);
       const at = system.voltages();
       const more = this.#turnedOn(system, at, taken, LEFT_OUT_RATIO * amps);
       if (more.length === 0) {
@@ -130,7 +137,7 @@ export class JunctionNetwork {
       if (more.length === 0) break;
       if (taken.size + more.length > MOST_TAKEN) {
         const guess = (node: number): number => (system.knows(node) ? at(node) : Number.NaN);
-        return this.#all().volts(red, black, added, amps, guess);
+        return this.#byNodes(red, black, added, amps, guess);
       }
       for (const k of more) take(k);
       admit();
@@ -139,19 +146,47 @@ export class JunctionNetwork {
     return at(red) - at(black);
   }
 
+  /** What faults change of a reading is most often little: the board without them is a near start. */
+  #plainStart(
+    red: number,
+    black: number,
+    added: readonly Branch[],
+    amps: number,
+    ceiling: number,
+  ): Float64Array | undefined {
+    if (added.length === 0 || this.volts(red, black, [], amps, ceiling) > ceiling) return undefined;
+    return this.#plain.get(`${red}/${black}/${amps}`);
+  }
+
+  #byNodes(
+    red: number,
+    black: number,
+    added: readonly Branch[],
+    amps: number,
+    guess: (node: number) => number,
+  ): number {
+    const nodes = this.#all();
+    const { volts, across } = nodes.solve(red, black, added, amps, nodes.startFrom(guess, amps));
+    if (added.length === 0) {
+      if (this.#plain.size >= this.#mostPlain) this.#plain.clear();
+      this.#plain.set(`${red}/${black}/${amps}`, across);
+    }
+    return volts;
+  }
+
   #all(): NodalNewton {
     this.#nodal ??= new NodalNewton(this.#linear, this.#junctions);
     return this.#nodal;
   }
 
   #darkFor(added: readonly Branch[], counts: number): DarkIslands {
-    if (added.length > 0) return new DarkIslands(this.#linear, this.#junctions, added, counts);
-    let held = this.#bare.get(counts);
-    if (held === undefined) {
-      held = new DarkIslands(this.#linear, this.#junctions, added, counts);
-      this.#bare.set(counts, held);
+    // One after the other, the same faults are asked for at many points.
+    const faults = `${counts}/${added.map(({ a, b, ohms }) => `${a}-${b}@${ohms}`).join()}`;
+    if (this.#dark?.faults !== faults) {
+      const islands = new DarkIslands(this.#linear, this.#junctions, added, counts);
+      this.#dark = { faults, islands };
     }
-    return held;
+    return this.#dark.islands;
   }
 
   /** The junctions between nodes of known voltage, not in the equations yet, that carry most. */
@@ -163,12 +198,13 @@ export class JunctionNetwork {
   ): number[] {
     const found: { k: number; amps: number }[] = [];
     let sum = 0;
-    this.#junctions.forEach(({ netA, netK, law }, k) => {
-      if (taken.has(k) || !system.knows(netA) || !system.knows(netK)) return;
+    for (let k = 0; k < this.#junctions.length; k++) {
+      const { netA, netK, law } = this.#junctions[k] as Bundle;
+      if (!system.knows(netA) || !system.knows(netK) || taken.has(k)) continue;
       const amps = Math.abs(ampsAt(law, at(netA) - at(netK)));
       sum += amps;
       if (amps > leftOut * LEAST_SHARE) found.push({ k, amps });
-    });
+    }
     if (sum < leftOut) return [];
     found.sort((x, y) => y.amps - x.amps || x.k - y.k);
     return found.slice(0, TAKEN_AT_ONCE).map(({ k }) => k);

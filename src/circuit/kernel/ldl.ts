@@ -29,11 +29,18 @@ export interface Factor {
 /** Order and pattern of a factor; the same for all conductances on the same pairs. */
 export interface Plan {
   readonly count: number;
-  readonly pairs: readonly number[];
   readonly order: Int32Array;
-  readonly place: Int32Array;
   readonly starts: Int32Array;
   readonly rows: Int32Array;
+  readonly lower: Lower;
+}
+
+/** Where the conductances between rows stand: with the one of the two that is eliminated first. */
+interface Lower {
+  readonly starts: Int32Array;
+  readonly rows: Int32Array;
+  /** By pair: its place among `rows`. */
+  readonly slots: Int32Array;
 }
 
 /** Orders the rows and works out which entries the factor will have. */
@@ -41,9 +48,8 @@ export function planFactor(count: number, pairs: readonly number[]): Plan {
   const order = minimumDegreeOrder(count, pairs);
   const place = new Int32Array(count);
   for (let k = 0; k < count; k++) place[order[k] as number] = k;
-  const siemens = new Float64Array(pairs.length / 2);
-  const lower = lowerColumns({ count, toZero: siemens, pairs, siemens }, place);
-  return { count, pairs, order, place, ...fillPattern(count, lower) };
+  const lower = lowerColumns(count, pairs, place);
+  return { count, order, lower, ...fillPattern(count, lower) };
 }
 
 /**
@@ -56,40 +62,37 @@ export function planFactor(count: number, pairs: readonly number[]): Plan {
  * @remarks Grassmann, Taksar & Heyman 1985 (elimination without subtraction); left-looking by
  * columns after Davis 2006, “Direct Methods for Sparse Linear Systems”, ch. 4. O(flops of L).
  */
-export function factorize(given: Conductances, plan?: Plan): Factor {
-  const { count, order, place, starts, rows } = plan ?? planFactor(given.count, given.pairs);
-  const lower = lowerColumns(given, place);
-  return { count, order, starts, rows, ...eliminate(given.toZero, order, lower, starts, rows) };
+export function factorize(
+  given: Conductances,
+  plan: Plan = planFactor(given.count, given.pairs),
+): Factor {
+  const { count, order, starts, rows } = plan;
+  return { count, order, starts, rows, ...eliminate(given, plan) };
 }
 
-interface Columns {
-  readonly starts: Int32Array;
-  readonly rows: Int32Array;
-  readonly siemens: Float64Array;
-}
-
-/** Conductances of every node to those eliminated after it. */
-function lowerColumns({ count, pairs, siemens }: Conductances, place: Int32Array): Columns {
+/** Sorts the pairs by the row of each that goes first. */
+function lowerColumns(count: number, pairs: readonly number[], place: Int32Array): Lower {
+  const size = pairs.length / 2;
   const starts = new Int32Array(count + 1);
   const first = (k: number): number =>
     Math.min(place[pairs[2 * k] as number] as number, place[pairs[2 * k + 1] as number] as number);
-  for (let k = 0; k < siemens.length; k++) starts[first(k) + 1]!++;
+  for (let k = 0; k < size; k++) starts[first(k) + 1]!++;
   for (let k = 0; k < count; k++) starts[k + 1]! += starts[k] as number;
   const next = starts.slice(0, count);
-  const rows = new Int32Array(siemens.length);
-  const out = new Float64Array(siemens.length);
-  for (let k = 0; k < siemens.length; k++) {
+  const rows = new Int32Array(size);
+  const slots = new Int32Array(size);
+  for (let k = 0; k < size; k++) {
     const a = place[pairs[2 * k] as number] as number;
     const b = place[pairs[2 * k + 1] as number] as number;
     const slot = next[Math.min(a, b)]!++;
     rows[slot] = Math.max(a, b);
-    out[slot] = siemens[k] as number;
+    slots[k] = slot;
   }
-  return { starts, rows, siemens: out };
+  return { starts, rows, slots };
 }
 
 /** Pattern of L: a column takes over the pattern of the columns that reach it first. */
-function fillPattern(count: number, lower: Columns): { starts: Int32Array; rows: Int32Array } {
+function fillPattern(count: number, lower: Lower): { starts: Int32Array; rows: Int32Array } {
   const starts = new Int32Array(count + 1);
   const columns: Int32Array[] = [];
   const children: number[][] = Array.from({ length: count }, () => []);
@@ -118,37 +121,43 @@ function fillPattern(count: number, lower: Columns): { starts: Int32Array; rows:
 }
 
 function eliminate(
-  toZero: Float64Array,
-  order: Int32Array,
-  lower: Columns,
-  starts: Int32Array,
-  rows: Int32Array,
+  { toZero, siemens: given }: Conductances,
+  { count, order, lower, starts, rows }: Plan,
 ): { shares: Float64Array; d: Float64Array } {
-  const count = order.length;
+  const own = new Float64Array(lower.rows.length);
+  for (let k = 0; k < own.length; k++) own[lower.slots[k] as number] = given[k] as number;
   const siemens = new Float64Array(rows.length); // as they stand when their column goes
   const shares = new Float64Array(rows.length);
   const d = new Float64Array(count);
-  const leak = Float64Array.from(order, (row) => toZero[row] as number);
-  const at = starts.slice(0, count); // by column: its next row to be eliminated
+  const leak = new Float64Array(count);
+  for (let k = 0; k < count; k++) leak[k] = toZero[order[k] as number] as number;
+  const at = new Int32Array(count); // by column: its next row to be eliminated
   const head = new Int32Array(count).fill(-1); // by row: columns that wait for it, as a list
-  const link = new Int32Array(count).fill(-1);
+  const link = new Int32Array(count);
   const work = new Float64Array(count); // left clean after every column
   for (let k = 0; k < count; k++) {
     const from = starts[k] as number;
     const to = starts[k + 1] as number;
     for (let p = lower.starts[k] as number; p < (lower.starts[k + 1] as number); p++) {
-      work[lower.rows[p] as number]! += lower.siemens[p] as number;
+      work[lower.rows[p] as number]! += own[p] as number;
     }
+    let lost = leak[k] as number;
     for (let j = head[k] as number, next = -1; j >= 0; j = next) {
       next = link[j] as number;
       const p = at[j] as number;
       const share = shares[p] as number;
       const end = starts[j + 1] as number;
       for (let q = p + 1; q < end; q++) work[rows[q] as number]! += (siemens[q] as number) * share;
-      leak[k]! += (leak[j] as number) * share;
-      wait(j, p + 1, end);
+      lost += (leak[j] as number) * share;
+      if (p + 1 < end) {
+        const row = rows[p + 1] as number;
+        at[j] = p + 1;
+        link[j] = head[row] as number;
+        head[row] = j;
+      }
     }
-    let pivot = leak[k] as number;
+    leak[k] = lost;
+    let pivot = lost;
     for (let p = from; p < to; p++) pivot += work[rows[p] as number] as number;
     if (!(pivot > 0)) throw new RangeError(`row ${order[k]} has no way to the zero node`);
     d[k] = pivot;
@@ -158,17 +167,14 @@ function eliminate(
       shares[p] = (work[row] as number) / pivot;
       work[row] = 0;
     }
-    wait(k, from, to);
+    if (from < to) {
+      const row = rows[from] as number;
+      at[k] = from;
+      link[k] = head[row] as number;
+      head[row] = k;
+    }
   }
   return { shares, d };
-
-  function wait(column: number, p: number, end: number): void {
-    at[column] = p;
-    if (p >= end) return;
-    const row = rows[p] as number;
-    link[column] = head[row] as number;
-    head[row] = column;
-  }
 }
 
 /**
