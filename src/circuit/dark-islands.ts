@@ -8,6 +8,9 @@ interface Step {
   readonly junction: number;
   readonly from: number;
   readonly into: number;
+  /** Its nodes on either side. */
+  readonly start: number;
+  readonly end: number;
   /** V it takes before a current counts. */
   readonly volts: number;
   /** V it takes before many such together would count. */
@@ -24,6 +27,7 @@ const MANY_SHARE = 0.02;
  */
 export class DarkIslands {
   readonly #group: (node: number) => number;
+  readonly #islandCount: number;
   readonly #steps: readonly Step[];
 
   /** @param counts A, from which on a current counts */
@@ -34,6 +38,7 @@ export class DarkIslands {
     counts: number,
   ) {
     this.#group = groupsOf(network, added);
+    this.#islandCount = network.islandCount;
     const steps: Step[] = [];
     junctions.forEach(({ netA, netK, law }, junction) => {
       const from = this.#group(netA);
@@ -41,12 +46,20 @@ export class DarkIslands {
       if (from === into) return;
       const volts = voltsFor(law, counts);
       const leastVolts = voltsFor(law, counts * MANY_SHARE);
-      steps.push({ junction, from, into, volts, leastVolts });
+      steps.push({ junction, from, into, start: netA, end: netK, volts, leastVolts });
       // One that leaks as much backwards conducts both ways.
       if (law.saturationAmps > counts * MANY_SHARE) {
         const isOpen = law.saturationAmps > counts;
         const back = isOpen ? 0 : Number.POSITIVE_INFINITY;
-        steps.push({ junction, from: into, into: from, volts: back, leastVolts: 0 });
+        steps.push({
+          junction,
+          from: into,
+          into: from,
+          start: netK,
+          end: netA,
+          volts: back,
+          leastVolts: 0,
+        });
       }
     });
     this.#steps = steps;
@@ -59,24 +72,26 @@ export class DarkIslands {
    */
   wayOver(red: number, black: number): { junctions: number[]; volts: number } | undefined {
     const to = this.#group(black);
-    const cameBy = new Map<number, { volts: number; step?: Step }>();
-    cameBy.set(this.#group(red), { volts: 0 });
+    const least = new Float64Array(this.#islandCount).fill(Number.POSITIVE_INFINITY);
+    const cameBy: (Step | undefined)[] = [];
+    least[this.#group(red)] = 0;
     for (let moved = true; moved; ) {
       moved = false;
       for (const step of this.#steps) {
-        const volts = (cameBy.get(step.from)?.volts ?? Number.POSITIVE_INFINITY) + step.volts;
-        if (volts >= (cameBy.get(step.into)?.volts ?? Number.POSITIVE_INFINITY)) continue;
-        cameBy.set(step.into, { volts, step });
+        const volts = (least[step.from] as number) + step.volts;
+        if (volts >= (least[step.into] as number)) continue;
+        least[step.into] = volts;
+        cameBy[step.into] = step;
         moved = true;
       }
     }
-    const end = cameBy.get(to);
-    if (end === undefined) return undefined;
+    const volts = least[to] as number;
+    if (volts === Number.POSITIVE_INFINITY) return undefined;
     const junctions: number[] = [];
-    for (let { step } = end; step !== undefined; step = cameBy.get(step.from)?.step) {
+    for (let step = cameBy[to]; step !== undefined; step = cameBy[step.from]) {
       junctions.push(step.junction);
     }
-    return { junctions, volts: end.volts };
+    return { junctions, volts };
   }
 
   /**
@@ -86,39 +101,37 @@ export class DarkIslands {
   conducting(
     system: PortSystem,
     at: (node: number) => number,
-    junctions: readonly Bundle[],
     taken: ReadonlySet<number>,
   ): number[] {
     const steps = this.#steps.filter(({ junction }) => !taken.has(junction));
-    const isKnown = (node: number): boolean => system.knows(node);
     // The highest voltage that reaches each island in the dark, less what the junctions take.
-    const best = new Map<number, { volts: number; step: Step }>();
+    const best = new Float64Array(this.#islandCount).fill(Number.NEGATIVE_INFINITY);
+    const cameBy: (Step | undefined)[] = [];
     for (let moved = true; moved; ) {
       moved = false;
       for (const step of steps) {
-        const { netA, netK } = junctions[step.junction] as Bundle;
-        const isForward = this.#group(netA) === step.from;
-        const [start, end] = isForward ? [netA, netK] : [netK, netA];
-        const from = isKnown(start) ? at(start) : best.get(step.from)?.volts;
-        if (from === undefined) continue;
-        const volts = from - step.leastVolts;
-        if (isKnown(end)) {
-          if (!isKnown(start) && volts > at(end)) return [step.junction, ...this.#back(best, step)];
-        } else if (volts > (best.get(step.into)?.volts ?? Number.NEGATIVE_INFINITY)) {
-          best.set(step.into, { volts, step });
+        const { start, end, from, into } = step;
+        const isKnown = system.knows(start);
+        const volts = (isKnown ? at(start) : (best[from] as number)) - step.leastVolts;
+        if (volts <= (best[into] as number)) continue;
+        if (!system.knows(end)) {
+          best[into] = volts;
+          cameBy[into] = step;
           moved = true;
+        } else if (!isKnown && volts > at(end)) {
+          return [step.junction, ...this.#back(cameBy, step)];
         }
       }
     }
     return [];
   }
 
-  #back(best: ReadonlyMap<number, { readonly step: Step }>, last: Step): number[] {
+  #back(cameBy: readonly (Step | undefined)[], last: Step): number[] {
     const way: number[] = [];
-    let step = best.get(last.from)?.step;
-    while (step !== undefined && way.length < best.size) {
+    let step = cameBy[last.from];
+    while (step !== undefined && way.length < this.#islandCount) {
       way.push(step.junction);
-      step = best.get(step.from)?.step;
+      step = cameBy[step.from];
     }
     return way;
   }

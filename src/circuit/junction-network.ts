@@ -131,8 +131,7 @@ export class JunctionNetwork {
       const at = system.voltages();
       const more = this.#turnedOn(system, at, taken, LEFT_OUT_RATIO * amps);
       if (more.length === 0) {
-        for (const k of dark.conducting(system, at, this.#junctions, taken))
-          if (!taken.has(k)) more.push(k);
+        for (const k of dark.conducting(system, at, taken)) if (!taken.has(k)) more.push(k);
       }
       if (more.length === 0) break;
       if (taken.size + more.length > MOST_TAKEN) {
