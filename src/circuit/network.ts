@@ -1,5 +1,11 @@
 import { eliminate } from './dense.ts';
-import { type Conductances, type Factor, factorize, solveInPlace } from './kernel/ldl.ts';
+import {
+  type Conductances,
+  type Factor,
+  factorize,
+  solveBetween,
+  solveInPlace,
+} from './kernel/ldl.ts';
 
 /** A resistance between two nodes. */
 export interface Branch {
@@ -38,6 +44,7 @@ export class Network {
   readonly #node: Int32Array; // matrix row → node
   readonly #factor: Factor;
   readonly #columns = new Map<number, Float64Array>();
+  #clean: Float64Array | undefined;
 
   /** @throws {RangeError} when a branch is not above zero ohms */
   constructor(nodeCount: number, branches: readonly Branch[]) {
@@ -91,6 +98,14 @@ export class Network {
     const ca = this.column(a);
     const cb = this.column(b);
     return (ca[a] as number) - (ca[b] as number) - (cb[a] as number) + (cb[b] as number);
+  }
+
+  /** The same for points that are asked for once: keeps no columns. */
+  resistanceOnce(a: number, b: number): number {
+    if (a === b || this.island[a] !== this.island[b]) return this.resistance(a, b);
+    this.#clean ??= new Float64Array(this.#factor.count);
+    const [rowA, rowB] = [this.#row[a] as number, this.#row[b] as number];
+    return solveBetween(this.#factor, rowA, rowB, this.#clean);
   }
 
   /**

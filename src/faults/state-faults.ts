@@ -36,6 +36,11 @@ export class StateFaults {
     this.#renew(universe.later);
   }
 
+  /** The same without the faults that this universe adds to another. */
+  get lasting(): StateFaults {
+    return this.#before ?? this;
+  }
+
   #renew(ids: readonly number[]): void {
     for (const id of ids) {
       this.acts[id] = actsOn(this.#universe.faults[id] as Fault, this.#state) ? 1 : 0;

@@ -16,7 +16,8 @@ import { planNext } from './plan.ts';
 import { type Healthy, type ProofItem, proofOf } from './proof.ts';
 import { DEFAULT_STEP_SETTINGS, type StepSettings } from './settings.ts';
 import type { Advice } from './step.ts';
-import { LEAST_TOLD_OHMS, type Survey, surveyOf } from './survey.ts';
+import { type Survey, surveyOf } from './survey.ts';
+import { LEAST_TOLD_OHMS } from './survey-map.ts';
 
 /** A board ready to be reasoned about; made once, used for every reading of a job. */
 export interface Workbench {

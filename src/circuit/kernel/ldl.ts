@@ -16,6 +16,8 @@ export interface Factor {
   readonly count: number;
   /** Length n: row eliminated k-th. */
   readonly order: Int32Array;
+  /** Length n: when each row is eliminated. */
+  readonly place: Int32Array;
   /** Length n+1: start of each column of L. */
   readonly starts: Int32Array;
   /** Ascending in each column. */
@@ -30,6 +32,7 @@ export interface Factor {
 export interface Plan {
   readonly count: number;
   readonly order: Int32Array;
+  readonly place: Int32Array;
   readonly starts: Int32Array;
   readonly rows: Int32Array;
   readonly lower: Lower;
@@ -49,7 +52,7 @@ export function planFactor(count: number, pairs: readonly number[]): Plan {
   const place = new Int32Array(count);
   for (let k = 0; k < count; k++) place[order[k] as number] = k;
   const lower = lowerColumns(count, pairs, place);
-  return { count, order, lower, ...fillPattern(count, lower) };
+  return { count, order, place, lower, ...fillPattern(count, lower) };
 }
 
 /**
@@ -66,8 +69,8 @@ export function factorize(
   given: Conductances,
   plan: Plan = planFactor(given.count, given.pairs),
 ): Factor {
-  const { count, order, starts, rows } = plan;
-  return { count, order, starts, rows, ...eliminate(given, plan) };
+  const { count, order, place, starts, rows } = plan;
+  return { count, order, place, starts, rows, ...eliminate(given, plan) };
 }
 
 /** Sorts the pairs by the row of each that goes first. */
@@ -202,4 +205,43 @@ export function solveInPlace(factor: Factor, b: Float64Array): void {
     x[k] = sum;
   }
   for (let k = 0; k < count; k++) b[order[k] as number] = x[k] as number;
+}
+
+/**
+ * x_a − x_b of A·x = e_a − e_b; −1 stands for the zero node.
+ * @param clean length n, all 0; left so
+ * @remarks Only rows that wait for one of the two, directly or not, have a part in it: those on the
+ * way up from both in the elimination tree. O(entries of their columns).
+ */
+export function solveBetween(factor: Factor, a: number, b: number, clean: Float64Array): number {
+  const { place, starts, rows, shares, d } = factor;
+  const x = clean;
+  const [ka, kb] = [a, b].map((row) => (row < 0 ? -1 : (place[row] as number))) as [number, number];
+  const met = new Set<number>();
+  for (const from of [ka, kb]) {
+    for (let k = from; k >= 0 && !met.has(k); ) {
+      met.add(k);
+      const first = starts[k] as number;
+      k = first < (starts[k + 1] as number) ? (rows[first] as number) : -1;
+    }
+  }
+  const way = Int32Array.from(met).sort();
+  if (ka >= 0) x[ka]! += 1;
+  if (kb >= 0) x[kb]! -= 1;
+  for (const k of way) {
+    for (let p = starts[k] as number; p < (starts[k + 1] as number); p++) {
+      x[rows[p] as number]! += (shares[p] as number) * (x[k] as number);
+    }
+  }
+  for (let n = way.length - 1; n >= 0; n--) {
+    const k = way[n] as number;
+    let sum = (x[k] as number) / (d[k] as number);
+    for (let p = starts[k] as number; p < (starts[k + 1] as number); p++) {
+      sum += (shares[p] as number) * (x[rows[p] as number] as number);
+    }
+    x[k] = sum;
+  }
+  const between = (ka >= 0 ? (x[ka] as number) : 0) - (kb >= 0 ? (x[kb] as number) : 0);
+  for (const k of way) x[k] = 0;
+  return between;
 }
