@@ -3,8 +3,9 @@ import { HiddenFaults } from './hidden.ts';
 import { Marginals } from './marginals.ts';
 import { NearShorts } from './near-shorts.ts';
 import { wrongChances } from './observation.ts';
+import type { Explanation, Problem } from './problem.ts';
 import { refine, refineContext } from './refine.ts';
-import { type Explanation, type Problem, search } from './search.ts';
+import { search } from './search.ts';
 
 /** One explanation with its share of the weight. */
 export interface WeightedExplanation extends Explanation {

@@ -1,5 +1,5 @@
 import type { Circuit } from '../circuit/circuit.ts';
-import type { Candidate } from './cut.ts';
+import type { Lead } from './cut.ts';
 import type { Fault } from './fault.ts';
 import { Heap } from './heap.ts';
 import type { Observation } from './observation.ts';
@@ -24,7 +24,7 @@ export class Completion {
     this.#states = states;
   }
 
-  chance(candidate: Candidate, observation: Observation, farPoint: number, limit: number): number {
+  chance(candidate: Lead, observation: Observation, farPoint: number, limit: number): number {
     if (candidate.direct || candidate.to.length === 0) return 1;
     const field = this.#field(observation, farPoint, limit);
     let best = 0;

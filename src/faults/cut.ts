@@ -10,7 +10,7 @@ import type { Universe } from './universe.ts';
 import type { World } from './world.ts';
 
 /** A fault whose presence could help to explain a reading. */
-export interface Candidate {
+export interface Lead {
   readonly fault: number;
   readonly chance: number;
   /** Share of the fit of the explained observations that is left once it is there. */
@@ -19,6 +19,9 @@ export interface Candidate {
   readonly direct: boolean;
   /** Nets it leads to from the near side, for shorts. */
   readonly to: readonly number[];
+}
+
+export interface Candidate extends Lead {
   /** Bound on the chance that it is there and the way goes on from where it leads. */
   readonly bound: number;
 }
@@ -86,6 +89,12 @@ export function shortCut(within: Surroundings, border: ShortBorder, limit: numbe
   return { candidates: crossing(within, near, far, limit), farPoint };
 }
 
+/** The same without bounds, for a guess at the likeliest. */
+export function shortLeads(within: Surroundings, border: ShortBorder): readonly Lead[] {
+  const { near, far } = border;
+  return near === undefined ? acrossVoltage(within, border) : leadsOut(within, near, far);
+}
+
 /** The faults that cross out of `near`, with a bound on what may lie beyond each. */
 function crossing(
   within: Surroundings,
@@ -93,9 +102,7 @@ function crossing(
   far: ReadonlySet<number>,
   limit: number,
 ): Candidate[] {
-  const { universe, chances, world, here, borders, strong } = within;
-  const found: Candidate[] = [];
-  const seen = new Set<number>();
+  const { universe, world, borders, strong } = within;
   // What leads on from beyond a fault either joins the far side at once, or goes further, and then
   // something must still lead into the far side.
   const onward = (table: Borders): ((net: number, bank: number) => number) => {
@@ -117,27 +124,38 @@ function crossing(
   };
   const beyond = onward(borders);
   const beyondFitted = within.fitted === undefined ? undefined : onward(within.fitted);
+  return leadsOut(within, near, far).map((lead) => {
+    const { fault, chance, ratio, direct, to } = lead;
+    const { bank } = universe.faults[fault] as Fault;
+    let rest = direct ? 1 : 0;
+    let restFitted = 0;
+    if (!direct) {
+      for (const end of to) {
+        rest += beyond(end, bank);
+        restFitted += beyondFitted?.(end, bank) ?? Number.POSITIVE_INFINITY;
+      }
+    } else restFitted = Number.POSITIVE_INFINITY;
+    // Of two faults that spoil the same observation only one may be charged for it.
+    return { ...lead, bound: chance * Math.min(ratio * Math.min(1, rest), restFitted) };
+  });
+}
+
+/** The faults that lead out of `near`. */
+function leadsOut(
+  { chances, here, ratio }: Surroundings,
+  near: ReadonlySet<number>,
+  far: ReadonlySet<number>,
+): Lead[] {
+  const found: Lead[] = [];
+  const seen = new Set<number>();
   for (const net of near) {
     for (const id of here.shortsAt(net)) {
       if (seen.has(id) || !chances.isFree(id)) continue;
       seen.add(id);
       const to = leadsTo(here.branchesOf(id), near);
       if (to.length === 0) continue;
-      const chance = chances.of(id);
       const direct = to.some((end) => far.has(end));
-      const { bank } = universe.faults[id] as Fault;
-      // Of two faults that spoil the same observation only one may be charged for it.
-      const ratio = within.ratio(id);
-      let rest = direct ? 1 : 0;
-      let restFitted = 0;
-      if (!direct) {
-        for (const end of to) {
-          rest += beyond(end, bank);
-          restFitted += beyondFitted?.(end, bank) ?? Number.POSITIVE_INFINITY;
-        }
-      } else restFitted = Number.POSITIVE_INFINITY;
-      const share = Math.min(ratio * Math.min(1, rest), restFitted);
-      found.push({ fault: id, chance, ratio, direct, to, bound: chance * share });
+      found.push({ fault: id, chance: chances.of(id), ratio: ratio(id), direct, to });
     }
   }
   return found;

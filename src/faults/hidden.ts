@@ -3,7 +3,7 @@ import type { Chances } from './chances.ts';
 import { opensOfBranch, pathThrough } from './cut.ts';
 import type { NearShorts, Spoiler } from './near-shorts.ts';
 import { type Observation, wantedChange } from './observation.ts';
-import type { Explanation, Problem } from './search.ts';
+import type { Explanation, Problem } from './problem.ts';
 import { predict, Worlds } from './world.ts';
 
 /**

@@ -1,7 +1,7 @@
 import type { Prediction } from '../circuit/likelihood.ts';
 import type { Fault } from './fault.ts';
 import type { Observation } from './observation.ts';
-import type { Explanation, Problem } from './search.ts';
+import type { Explanation, Problem } from './problem.ts';
 import { Worlds } from './world.ts';
 
 /** Share of a reading's ohms below which a change cannot be told from rounding. */

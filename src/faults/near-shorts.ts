@@ -1,7 +1,7 @@
 import { reach } from '../circuit/conduction.ts';
 import { contradictedBelow } from '../circuit/likelihood.ts';
 import type { Observation } from './observation.ts';
-import type { Problem } from './search.ts';
+import type { Problem } from './problem.ts';
 import type { StateFaults } from './state-faults.ts';
 import { type World, Worlds } from './world.ts';
 

@@ -3,7 +3,7 @@ import type { Chances, Decision } from './chances.ts';
 import type { Fault } from './fault.ts';
 import { Influence } from './influence.ts';
 import { observationFit } from './observation.ts';
-import type { Explanation, Problem } from './search.ts';
+import type { Explanation, Problem } from './problem.ts';
 import { predict, Worlds } from './world.ts';
 
 /** What every observation would read, and how well it fits, if one more fault were there. */

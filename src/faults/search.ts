@@ -1,58 +1,11 @@
-import type { Circuit } from '../circuit/circuit.ts';
 import type { Prediction } from '../circuit/likelihood.ts';
-import type { Meter } from '../circuit/meter.ts';
-import { Borders } from './borders.ts';
 import { Chances, type Decision } from './chances.ts';
-import { Completion } from './completion.ts';
-import {
-  type Candidate,
-  type Cut,
-  NOTHING,
-  openCut,
-  type Surroundings,
-  shortBorder,
-  shortCut,
-} from './cut.ts';
+import { Explaining, isExplained, type Pending, type Standing } from './explaining.ts';
 import { Frontier } from './frontier.ts';
 import type { NearShorts } from './near-shorts.ts';
-import { type Observation, observationFit, wantedChange } from './observation.ts';
-import type { Outcomes } from './outcomes.ts';
-import type { FaultSettings } from './settings.ts';
-import { Spoils } from './spoils.ts';
-import type { StateFaults, States } from './state-faults.ts';
-import { StrongSets } from './strong-sets.ts';
-import type { Universe } from './universe.ts';
+import { type Observation, observationFit } from './observation.ts';
+import type { Explanation, Problem } from './problem.ts';
 import { predict, Worlds } from './world.ts';
-
-/** Everything a search needs; nothing in it changes while it runs. */
-export interface Problem {
-  readonly circuit: Circuit;
-  readonly universe: Universe;
-  /** Which of its faults act under a state of the board. */
-  readonly states: States;
-  readonly observations: readonly Observation[];
-  /** What is known of such problems from earlier ones. */
-  readonly outcomes: Outcomes;
-  /** By observation: its number among the outcomes. */
-  readonly numbers: Int32Array;
-  readonly meter: Meter;
-  readonly settings: FaultSettings;
-}
-
-/** A set of faults that explains the observations as far as anything listed can. */
-export interface Explanation {
-  /** Ids of the faults that are there. Faults neither here nor ruled out by `decisions` stay open. */
-  readonly faults: readonly number[];
-  /** Those of them that some observation asks for; the others are only as likely as ever. */
-  readonly accused: readonly number[];
-  /** Name of the faults among the outcomes. */
-  readonly name: string;
-  readonly decisions: Decision | undefined;
-  /** Chance of the decisions times the fit of every observation. */
-  readonly mass: number;
-  readonly predictions: readonly Prediction[];
-  readonly fits: Float64Array;
-}
 
 export interface SearchResult {
   readonly explanations: readonly Explanation[];
@@ -61,50 +14,14 @@ export interface SearchResult {
   readonly expanded: number;
 }
 
-interface Node {
-  readonly faults: readonly number[];
+interface Node extends Standing {
   readonly name: string;
-  readonly worlds: Worlds;
   readonly decisions: Decision | undefined;
   /** Chance of the decisions. */
   readonly chance: number;
-  readonly predictions: readonly Prediction[];
-  readonly fits: Float64Array;
-  /** Observations that nothing still free can explain. */
-  readonly given: ReadonlySet<number>;
-  /** The observation being explained, and the faults still to be tried for it, best first. */
   readonly pending: Pending | undefined;
 }
 
-interface Pending {
-  readonly observation: number;
-  readonly tries: readonly Try[];
-  readonly at: number;
-}
-
-interface Try {
-  readonly candidate: Candidate;
-  /** Chance of the candidate times that of the likeliest way to complete the explanation. */
-  readonly score: number;
-  /** Sum of the bounds of this and all later tries. */
-  readonly boundSum: number;
-}
-
-interface OneState {
-  readonly here: StateFaults;
-  readonly plain: Borders;
-  /** With chances lowered by what each fault would spoil. */
-  readonly fitted: Borders;
-}
-
-interface Look {
-  readonly observation: Observation;
-  readonly chance: number;
-  find(): Pending;
-}
-
-/** An observation counts as explained when its fit is at least this share of the best it could have. */
-const EXPLAINED_RATIO = 0.03;
 /** Explanations this much lighter than what is found already are counted as left out, not kept. */
 const NEGLIGIBLE_RATIO = 1e-5;
 /** An explanation that adds this share to what is found keeps the search going. */
@@ -133,10 +50,7 @@ export function search(problem: Problem, near: NearShorts): SearchResult {
 class Search {
   readonly #p: Problem;
   readonly #chances: Chances;
-  readonly #completion: Completion;
-  readonly #strong = new StrongSets();
-  readonly #states = new Map<string, OneState>();
-  readonly #spoils: Spoils;
+  readonly #explaining: Explaining;
   readonly #open = new Frontier<Node>();
   readonly #found: Explanation[] = [];
   /** By observation: chance of the likeliest explanation of it alone, guessed at the root. */
@@ -151,8 +65,7 @@ class Search {
   constructor(problem: Problem, near: NearShorts) {
     this.#p = problem;
     this.#chances = new Chances(problem.universe);
-    this.#completion = new Completion(problem.circuit, problem.universe, problem.states);
-    this.#spoils = new Spoils(problem, near);
+    this.#explaining = new Explaining(problem, near, this.#chances);
     this.#hope = Float64Array.from(problem.observations, ({ floor, best }) => floor / best);
   }
 
@@ -185,10 +98,10 @@ class Search {
   #guessHopes(root: Node): void {
     this.#chances.load(undefined);
     for (const observation of this.#p.observations) {
-      if (this.#explained(root, observation)) continue;
-      const score = this.#look(root, observation).find().tries[0]?.score ?? 0;
+      if (isExplained(root, observation)) continue;
       const k = observation.index;
-      this.#hope[k] = Math.min(1, Math.max(this.#hope[k] as number, score));
+      const best = this.#explaining.look(root, observation).best();
+      this.#hope[k] = Math.min(1, Math.max(this.#hope[k] as number, best));
     }
   }
 
@@ -199,7 +112,7 @@ class Search {
     decisions: Decision | undefined,
     chance: number,
   ): Node {
-    const { circuit, universe, observations, outcomes, numbers, meter, settings } = this.#p;
+    const { circuit, universe, states, observations, outcomes, numbers } = this.#p;
     const last = faults[faults.length - 1];
     const fault = last === undefined ? undefined : universe.faults[last];
     const name = fault === undefined ? '' : outcomes.name(before?.name ?? '', fault);
@@ -208,7 +121,7 @@ class Search {
     const fits = new Float64Array(observations.length);
     let predicted = 0;
     const predictions = observations.map((observation, k) => {
-      const acts = last === undefined || this.#stateOf(observation).here.acts[last] === 1;
+      const acts = last === undefined || states.at(observation).acts[last] === 1;
       if (!acts && before !== undefined) {
         fits[k] = before.fits[k] as number;
         return before.predictions[k] as Prediction;
@@ -221,7 +134,7 @@ class Search {
         return known;
       }
       const prediction = predict(worlds.of(observation), observation.a, observation.b);
-      fits[k] = observationFit(observation, prediction, meter, settings);
+      fits[k] = observationFit(observation, prediction, this.#p.meter, this.#p.settings);
       outcome.take(number, prediction, fits[k]);
       return prediction;
     });
@@ -245,8 +158,8 @@ class Search {
     const given = new Set(node.given);
     const waiting = this.#p.observations
       .filter(({ index }) => !given.has(index))
-      .filter((observation) => !this.#explained(node, observation))
-      .map((observation) => this.#look(node, observation))
+      .filter((observation) => !isExplained(node, observation))
+      .map((observation) => this.#explaining.look(node, observation))
       .sort((x, y) => x.chance - y.chance);
     let best: Pending | undefined;
     for (const { observation, find } of waiting) {
@@ -260,92 +173,6 @@ class Search {
     const settled: Node = { ...node, given, pending: best };
     if (best === undefined) this.#keep(settled);
     else this.#push(settled);
-  }
-
-  #explained(node: Node, observation: Observation): boolean {
-    return (node.fits[observation.index] as number) >= EXPLAINED_RATIO * observation.best;
-  }
-
-  /** How likely anything could explain an observation, and a way to list what could. */
-  #look(node: Node, observation: Observation): Look {
-    const { universe, meter } = this.#p;
-    const { a, b } = observation;
-    const prediction = node.predictions[observation.index] as Prediction;
-    const { way, limit } = wantedChange(observation, prediction, meter);
-    const unspoilt = (k: number): boolean =>
-      !node.given.has(k) && this.#explained(node, this.#p.observations[k] as Observation);
-    const { here, plain, fitted } = this.#stateOf(observation);
-    const within: Surroundings = {
-      world: node.worlds.of(observation),
-      universe,
-      chances: this.#chances,
-      here,
-      borders: plain,
-      fitted: this.#allSilent(observation, unspoilt) ? fitted : undefined,
-      ratio: (id) => this.#spoils.ratio(id, unspoilt),
-      banks: new Set(
-        node.faults.map((id) => universe.faults[id]?.bank ?? -1).filter((k) => k >= 0),
-      ),
-      strong: this.#strong,
-    };
-    const list = (cut: Cut): Pending => ({
-      observation: observation.index,
-      tries: this.#order(cut, observation, limit),
-      at: 0,
-    });
-    if (way === 'higher')
-      return { observation, chance: 0, find: () => list(openCut(within, a, b, limit)) };
-    if (a === b) return { observation, chance: 0, find: () => list(NOTHING) };
-    const border = shortBorder(within, a, b, limit);
-    return {
-      observation,
-      chance: border.chance,
-      find: () => list(shortCut(within, border, limit)),
-    };
-  }
-
-  /** Every other observation that a fault could spoil is unspoilt as yet. */
-  #allSilent(apart: Observation, unspoilt: (k: number) => boolean): boolean {
-    return this.#p.observations.every(
-      ({ index }) => index === apart.index || !this.#spoils.asksSilence(index) || unspoilt(index),
-    );
-  }
-
-  #stateOf(observation: Observation): OneState {
-    let held = this.#states.get(observation.stateKey);
-    if (held === undefined) {
-      const { universe, states } = this.#p;
-      const here = states.at(observation);
-      held = {
-        here,
-        plain: new Borders(universe, here),
-        fitted: new Borders(universe, here, this.#spoils.rootRatio),
-      };
-      this.#states.set(observation.stateKey, held);
-    }
-    return held;
-  }
-
-  /** Candidates by the chance of the explanation they lead to, with the sums that bound the rest. */
-  #order(cut: Cut, observation: Observation, limit: number): Try[] {
-    const scored = cut.candidates
-      .filter((candidate) => candidate.chance > 0)
-      .map((candidate) => ({
-        candidate,
-        score:
-          candidate.chance *
-          candidate.ratio *
-          this.#completion.chance(candidate, observation, cut.farPoint, limit),
-      }))
-      .sort((x, y) => y.score - x.score || x.candidate.fault - y.candidate.fault);
-    const tries: Try[] = new Array(scored.length);
-    let boundSum = 0;
-    for (let k = scored.length - 1; k >= 0; k--) {
-      const { candidate, score } = scored[k] as { candidate: Candidate; score: number };
-      boundSum += candidate.bound;
-      tries[k] = { candidate, score, boundSum };
-    }
-    return tries;
   }
 
   #push(node: Node): void {
@@ -415,7 +242,7 @@ class Search {
     for (const observation of this.#p.observations) {
       const k = observation.index;
       if (k === node.pending?.observation) continue;
-      if (this.#explained(node, observation) || node.given.has(k)) bound *= node.fits[k] as number;
+      if (isExplained(node, observation) || node.given.has(k)) bound *= node.fits[k] as number;
       else {
         bound *= observation.best;
         guess *= this.#hope[k] as number;

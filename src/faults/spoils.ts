@@ -1,6 +1,6 @@
 import type { NearShorts } from './near-shorts.ts';
 import type { Observation } from './observation.ts';
-import type { Problem } from './search.ts';
+import type { Problem } from './problem.ts';
 
 /** Which faults would spoil which observations that ask for silence, and what that costs. */
 export class Spoils {

@@ -4,7 +4,7 @@ import type { Branch } from '../circuit/network.ts';
 import type { Probe } from '../circuit/reading.ts';
 import { type BoardState, netPairKey } from '../circuit/state.ts';
 import type { Fault } from '../faults/fault.ts';
-import type { Problem } from '../faults/search.ts';
+import type { Problem } from '../faults/problem.ts';
 import type { StateFaults } from '../faults/state-faults.ts';
 import { handiestNets } from './handy-nets.ts';
 

@@ -1,7 +1,7 @@
 import { fit as fitOf } from '../../src/circuit/likelihood.ts';
 import type { BoardState } from '../../src/circuit/state.ts';
 import { actsOn, type Fault } from '../../src/faults/fault.ts';
-import type { Problem } from '../../src/faults/search.ts';
+import type { Problem } from '../../src/faults/problem.ts';
 
 /**
  * Chances of every fault by going through all sets of faults. Shares nothing with the search but the

@@ -5,7 +5,7 @@ import { loadBoard } from '../../src/board/load.ts';
 import { weigh } from '../../src/faults/diagnose.ts';
 import { Influence } from '../../src/faults/influence.ts';
 import { observationFit } from '../../src/faults/observation.ts';
-import type { Explanation, Problem } from '../../src/faults/search.ts';
+import type { Explanation, Problem } from '../../src/faults/problem.ts';
 import { predict, worldOf } from '../../src/faults/world.ts';
 import { smallBench, smallBoard, truthfulEvidence } from './random-board.ts';
 

@@ -1,0 +1,176 @@
+import type { Prediction } from '../circuit/likelihood.ts';
+import { Borders } from './borders.ts';
+import type { Chances } from './chances.ts';
+import { Completion } from './completion.ts';
+import {
+  type Candidate,
+  type Cut,
+  type Lead,
+  NOTHING,
+  openCut,
+  type Surroundings,
+  shortBorder,
+  shortCut,
+  shortLeads,
+} from './cut.ts';
+import type { NearShorts } from './near-shorts.ts';
+import { type Observation, wantedChange } from './observation.ts';
+import type { Explanation, Problem } from './problem.ts';
+import { Spoils } from './spoils.ts';
+import type { StateFaults } from './state-faults.ts';
+import { StrongSets } from './strong-sets.ts';
+import type { Worlds } from './world.ts';
+
+/** Where a search stands: the faults decided to be there, and what would be read. */
+export interface Standing extends Pick<Explanation, 'faults' | 'predictions' | 'fits'> {
+  readonly worlds: Worlds;
+  /** Observations that nothing still free can explain. */
+  readonly given: ReadonlySet<number>;
+}
+
+/** The observation being explained, and the faults still to be tried for it, best first. */
+export interface Pending {
+  readonly observation: number;
+  readonly tries: readonly Try[];
+  readonly at: number;
+}
+
+interface Try {
+  readonly candidate: Candidate;
+  /** Chance of the candidate times that of the likeliest way to complete the explanation. */
+  readonly score: number;
+  /** Sum of the bounds of this and all later tries. */
+  readonly boundSum: number;
+}
+
+interface OneState {
+  readonly here: StateFaults;
+  readonly plain: Borders;
+  /** With chances lowered by what each fault would spoil. */
+  readonly fitted: Borders;
+}
+
+interface Look {
+  readonly observation: Observation;
+  readonly chance: number;
+  find(): Pending;
+  /** Score of the likeliest of what could. */
+  best(): number;
+}
+
+/** An observation counts as explained when its fit is at least this share of the best it could have. */
+const EXPLAINED_RATIO = 0.03;
+
+export function isExplained(
+  { fits }: Pick<Standing, 'fits'>,
+  { index, best }: Observation,
+): boolean {
+  return (fits[index] as number) >= EXPLAINED_RATIO * best;
+}
+
+/** Finds the faults that could explain what those decided so far do not. */
+export class Explaining {
+  readonly #p: Problem;
+  readonly #chances: Chances;
+  readonly #completion: Completion;
+  readonly #strong = new StrongSets();
+  readonly #states = new Map<string, OneState>();
+  readonly #spoils: Spoils;
+
+  constructor(problem: Problem, near: NearShorts, chances: Chances) {
+    this.#p = problem;
+    this.#chances = chances;
+    this.#completion = new Completion(problem.circuit, problem.universe, problem.states);
+    this.#spoils = new Spoils(problem, near);
+  }
+
+  /**
+   * How likely anything could explain an observation, and a way to list what could.
+   * @param at its decisions are loaded into the chances
+   */
+  look(at: Standing, observation: Observation): Look {
+    const { universe, meter } = this.#p;
+    const { a, b } = observation;
+    const prediction = at.predictions[observation.index] as Prediction;
+    const { way, limit } = wantedChange(observation, prediction, meter);
+    const unspoilt = (k: number): boolean =>
+      !at.given.has(k) && isExplained(at, this.#p.observations[k] as Observation);
+    const { here, plain, fitted } = this.#stateOf(observation);
+    const within: Surroundings = {
+      world: at.worlds.of(observation),
+      universe,
+      chances: this.#chances,
+      here,
+      borders: plain,
+      fitted: this.#allSilent(observation, unspoilt) ? fitted : undefined,
+      ratio: (id) => this.#spoils.ratio(id, unspoilt),
+      banks: new Set(at.faults.map((id) => universe.faults[id]?.bank ?? -1).filter((k) => k >= 0)),
+      strong: this.#strong,
+    };
+    const list = (cut: Cut): Pending => ({
+      observation: observation.index,
+      tries: this.#order(cut, observation, limit),
+      at: 0,
+    });
+    if (way === 'higher' || a === b) {
+      const find = (): Pending =>
+        list(a === b && way === 'lower' ? NOTHING : openCut(within, a, b, limit));
+      return { observation, chance: 0, find, best: () => find().tries[0]?.score ?? 0 };
+    }
+    const border = shortBorder(within, a, b, limit);
+    const scoreOf = (lead: Lead): number => this.#score(lead, observation, border.farPoint, limit);
+    return {
+      observation,
+      chance: border.chance,
+      find: () => list(shortCut(within, border, limit)),
+      best: () =>
+        shortLeads(within, border).reduce((most, lead) => Math.max(most, scoreOf(lead)), 0),
+    };
+  }
+
+  /** Chance of the explanation that a fault leads to. */
+  #score(lead: Lead, observation: Observation, farPoint: number, limit: number): number {
+    return lead.chance * lead.ratio * this.#completion.chance(lead, observation, farPoint, limit);
+  }
+
+  /** Every other observation that a fault could spoil is unspoilt as yet. */
+  #allSilent(apart: Observation, unspoilt: (k: number) => boolean): boolean {
+    return this.#p.observations.every(
+      ({ index }) => index === apart.index || !this.#spoils.asksSilence(index) || unspoilt(index),
+    );
+  }
+
+  #stateOf(observation: Observation): OneState {
+    let held = this.#states.get(observation.stateKey);
+    if (held === undefined) {
+      const { universe, states } = this.#p;
+      const here = states.at(observation);
+      held = {
+        here,
+        plain: new Borders(universe, here),
+        fitted: new Borders(universe, here, this.#spoils.rootRatio),
+      };
+      this.#states.set(observation.stateKey, held);
+    }
+    return held;
+  }
+
+  /** Candidates by the chance of the explanation they lead to, with the sums that bound the rest. */
+  #order(cut: Cut, observation: Observation, limit: number): Try[] {
+    const scored = cut.candidates
+      .filter((candidate) => candidate.chance > 0)
+      .map((candidate) => ({
+        candidate,
+        score: this.#score(candidate, observation, cut.farPoint, limit),
+      }))
+      .sort((x, y) => y.score - x.score || x.candidate.fault - y.candidate.fault);
+    const tries: Try[] = new Array(scored.length);
+    let boundSum = 0;
+    for (let k = scored.length - 1; k >= 0; k--) {
+      const { candidate, score } = scored[k] as { candidate: Candidate; score: number };
+      boundSum += candidate.bound;
+      tries[k] = { candidate, score, boundSum };
+    }
+    return tries;
+  }
+}
