@@ -171,8 +171,10 @@ function classKey(
   isSingled: boolean,
   states: readonly BoardState[],
 ): string {
-  if (isSingled || draft.opensPart)
-    return `${draft.part}:${draft.piece}:${draft.mode}:${draft.branches[0]?.ohms}:${draft.branches[0]?.pinA}`;
+  if (isSingled || draft.opensPart) {
+    const joins = draft.branches.map(({ pinA, pinB, ohms }) => `${pinA}-${pinB}@${ohms}`);
+    return `${draft.part}:${draft.piece}:${draft.mode}:${joins}`;
+  }
   let nets = '';
   for (const { a, b, ohms } of draft.branches) nets += `${netPairKey(a, b)}@${ohms},`;
   const presence = states.length === 0 ? '' : presenceKey(draft, states);

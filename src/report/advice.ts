@@ -68,7 +68,9 @@ export function adviceLines(view: AdviceView, style: Style): string[] {
 /** The step, where to find it, how long to hold the probes, and what it costs. */
 export function stepLines(view: AdviceView, style: Style): string[] {
   const { palette, width } = style;
-  const head = labelled(view.step.kind === 'done' ? 'Done' : 'Next', view.step.text, INDENT, width);
+  const isDone = view.step.kind === 'done';
+  const label = !isDone ? 'Next' : view.phase === 'clear' ? 'Done' : 'Stop';
+  const head = labelled(label, view.step.text, INDENT, width);
   const where = view.step.where.flatMap((text) => labelled('', sentence(text), INDENT, width));
   if (view.step.kind === 'done') return head.map(palette.strong);
   const { hold } = view.step;

@@ -57,9 +57,10 @@ function firstRails(analysis: Analysis): Choice | undefined {
 
 /** Rails and new parts are read again after the last change. */
 function prove(analysis: Analysis): Choice | undefined {
-  const item = analysis.proof.find(({ missing }) => missing.length > 0);
-  const probe = item?.missing[0];
-  if (item === undefined || probe === undefined) return undefined;
+  const wanted = analysis.proof.flatMap((item) => item.missing.map((probe) => ({ item, probe })));
+  const next = wanted.find(({ probe }) => timesRead(analysis, probe) < MOST_REPEATS);
+  if (next === undefined) return undefined;
+  const { item, probe } = next;
   const why =
     item.what === 'rail'
       ? `${capital(item.name)} has not been read clear since the last change.`
@@ -71,6 +72,20 @@ function prove(analysis: Analysis): Choice | undefined {
     why,
     outcomes: readOutcomes(analysis, probe),
   };
+}
+
+/** A proof that has failed as often since the last change is not asked for again. */
+const MOST_REPEATS = 2;
+
+function timesRead({ evidence }: Analysis, { mode, red, black }: Probe): number {
+  const pair = netPairKey(red.net, black.net);
+  return evidence.readings.filter(
+    (reading) =>
+      reading.id > evidence.lastChange &&
+      reading.mode === mode &&
+      reading.offPart === undefined &&
+      netPairKey(reading.red.net, reading.black.net) === pair,
+  ).length;
 }
 
 /** Faults nothing has spoken of yet: read on until few are expected. */
@@ -93,6 +108,8 @@ const MOST_DOUBT = 0.1;
 function done(analysis: Analysis): Choice {
   const base = { step: { kind: 'done' as const }, minutes: 0, outcomes: [] };
   const acting = actingWeight(analysis);
+  const unproven = analysis.proof.filter(({ holds }) => !holds).map(({ name }) => name);
+  if (unproven.length > 0) return { ...base, phase: 'isolate', why: deadEnd(analysis, unproven) };
   if (acting < MOST_DOUBT) {
     const why =
       'Every rail and every replaced part read clear after the last change, and nothing is off the board.';
@@ -102,6 +119,17 @@ function done(analysis: Analysis): Choice {
   const name = unitsName(analysis.workbench.board, left?.units ?? []);
   const why = `No reading would tell more, but ${name} still carries weight (${percent(acting)} in all): renew it, or accept the doubt.`;
   return { ...base, phase: 'isolate', why };
+}
+
+/** What is left to a person where the board does not read clear and no step listed would help. */
+function deadEnd(analysis: Analysis, unproven: readonly string[]): string {
+  const { board } = analysis.workbench;
+  const heaviest = analysis.hypotheses.find(({ units }) => units.length > 0)?.units ?? [];
+  const suspected =
+    heaviest.length > 0
+      ? `what explains it best is ${unitsName(board, heaviest)}`
+      : 'nothing in the board file explains it';
+  return `${capital(unproven.join(', '))} ${unproven.length > 1 ? 'do' : 'does'} not read clear, and no step the tool knows would tell more; ${suspected}. Look for solder and damage there, read other pairs, or tell the board file of a path it lacks ("link NET NET").`;
 }
 
 /** Minutes per nat of doubt about the repair, from simulated jobs. */

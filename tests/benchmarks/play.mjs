@@ -39,7 +39,7 @@ export function playJob(workbench, { seed, faults, slipRatio = 0, rule = 'tool' 
     const advice = choose(analysis, advise(analysis), rule);
     tally.slowestMs = Math.max(tally.slowestMs, performance.now() - start);
     if (advice.step.kind === 'done') {
-      tally.clear = true;
+      tally.clear = advice.phase === 'clear';
       break;
     }
     tally.minutes += advice.minutes;
