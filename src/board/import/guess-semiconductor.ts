@@ -12,6 +12,10 @@ export const guessDiode: Guesser = (part, nets) => {
   const count = netsOf(part).length;
   if (part.pins.length > 2 && count > 2)
     return guessDiodePair(part, text) ?? array(part, nets, kind);
+  if (bothWays(part, kind)) {
+    const ends = twoEnds(part, ['1', '2']);
+    return ends && { kind: 'two-way-suppressor', pins: ends, guesses };
+  }
   const { pins, doubt } = diodeEnds(part, kind);
   return pins && { kind, pins, guesses: [...guesses, ...doubt] };
 };
@@ -55,7 +59,6 @@ function diodeEnds(
     { ...first, name: 'A' },
     { ...second, name: 'K' },
   ];
-  if (bothWays(part, kind)) return { pins: asDrawn, doubt: ['conducts alike both ways'] };
   const hinted = hintedAnode(part);
   if (hinted !== undefined) return { pins: hinted === 'first' ? turned : asDrawn, doubt: [] };
   const lead = likelierCathode(kind, first.net, second.net);

@@ -23,7 +23,11 @@ export function joinBom(
   const used = new Set<string>();
   const names = new Set(netlist.parts.map((part) => part.name));
   const parts = netlist.parts.map((part) => {
-    const entry = bom && findEntry(part, bom, names, warnings, netlist.file);
+    const found = bom && findEntry(part, bom, names, warnings, netlist.file);
+    // A line of the bill that names another part, but for its capitals, is that part's.
+    const isTaken = (name: string): boolean =>
+      name !== part.name && (names.has(name) || used.has(name));
+    const entry = found && !isTaken(found.part) ? found : undefined;
     if (entry) used.add(entry.part);
     return joinPart(part, entry, bom !== undefined);
   });

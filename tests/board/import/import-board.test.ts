@@ -131,6 +131,19 @@ test('a name cut to six characters is matched with the bill', () => {
   expect(warnings.map(({ code }) => code)).toContain('NAME_CUT');
 });
 
+test('two parts whose names differ in capitals stay two', () => {
+  const netlist = netlistOf('Q1 G D S', 'q1 G D S', 'r2 G D');
+  const { board } = imported(netlist, 'ref,value\nQ1,IRF540\nR2,10k\n');
+  expect(board.parts.map(({ name }) => name)).toEqual(['q1', 'Q1', 'R2']);
+});
+
+test('a suppressor for both ways has no cathode', () => {
+  const { board } = imported(netlistOf('D1 A B', 'C1 A B'), 'ref,value\nD1,SMBJ24CA\nC1,1u\n');
+  const part = board.partNamed.get('D1');
+  expect(part?.kind.name).toBe('two-way-suppressor');
+  expect(part?.pins.map((pin) => board.pins[pin]?.name)).toEqual(['1', '2']);
+});
+
 test('a part the bill does not list says so', () => {
   const { board } = imported(netlistOf('R1 A B', 'R2 A B'), 'ref,value\nR1,10k');
   expect(board.partNamed.get('R2')?.guesses).toContain('not in the bill of materials');
