@@ -36,7 +36,7 @@ export function playJob(workbench, { seed, faults, slipRatio = 0, rule = 'tool' 
   for (; tally.steps < MOST_STEPS; tally.steps++) {
     const start = performance.now();
     const analysis = analyse(workbench, job.evidence);
-    const advice = choose(analysis, advise(analysis), rule);
+    const advice = withMates(analysis, choose(analysis, advise(analysis), rule), rule);
     tally.slowestMs = Math.max(tally.slowestMs, performance.now() - start);
     if (advice.step.kind === 'done') {
       tally.clear = advice.phase === 'clear';
@@ -70,6 +70,24 @@ function choose(analysis, advice, rule) {
   if (asked === undefined) return advice;
   const simple = rule === 'likely' ? likeliestPart(analysis, asked) : halving(analysis);
   return simple ?? advice;
+}
+
+/**
+ * A simple rule takes parts out one at a time; the shop's policy holds for it all the same: what
+ * shares a bank with a failed part is renewed with it.
+ */
+function withMates({ workbench, evidence }, advice, rule) {
+  const { board, clock, steps } = workbench;
+  const { step } = advice;
+  if (rule === 'tool' || step.kind !== 'replace' || !steps.replaceBanksAsSets) return advice;
+  const banks = new Set(step.parts.map((part) => board.parts[part].bank));
+  const { off, piece } = evidence.state;
+  const mates = board.parts
+    .filter(({ index, bank }) => bank !== undefined && banks.has(bank) && !off.has(index))
+    .map(({ index }) => index)
+    .filter((part) => (piece.get(part) ?? 0) === 0);
+  const minutes = advice.minutes + clock.replace(mates, evidence.state);
+  return { ...advice, minutes, step: { ...step, parts: [...step.parts, ...mates] } };
 }
 
 /** The pair last heard to beep that a healthy board would not, if nothing has silenced it since. */
@@ -145,6 +163,9 @@ function act(board, bench, job, step, tally, pulled) {
       change(each(step.parts, withRefitted));
       break;
     case 'replace': {
+      const inPlace = step.parts.filter((part) => !state.off.has(part)); // out and in again in one go
+      tally.pulls += inPlace.length;
+      for (const part of inPlace) pulled.add(part);
       change(each(step.parts, withReplaced));
       const replacedAt = new Map(job.evidence.replacedAt);
       for (const part of step.parts) replacedAt.set(part, job.id);
