@@ -2,6 +2,7 @@ import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
 import { loadBoard } from '../../src/board/load.ts';
 import { Circuit } from '../../src/circuit/circuit.ts';
+import { withJunctions } from '../../src/circuit/lit.ts';
 import { COMMON_HANDHELD, type Drive, type Meter } from '../../src/circuit/meter.ts';
 import type { MeterMode } from '../../src/circuit/reading.ts';
 import { type Shown, shownOn } from '../../src/circuit/shown.ts';
@@ -16,6 +17,8 @@ interface NamedState {
   readonly openParts?: readonly string[];
   readonly openPins?: readonly string[];
   readonly added?: readonly (readonly [string, string, number])[];
+  /** Anode, cathode, V at 1 mA, slope. */
+  readonly junctions?: readonly (readonly [string, string, number, number])[];
 }
 
 /** Board, state, mode, red, black; what the simulator's meter shows; whether a junction is within reach. */
@@ -68,7 +71,11 @@ function sightOf([name, state, , red, black]: Row): Sight {
     pins: new Set((state.openPins ?? []).map(pin)),
   });
   const added = (state.added ?? []).map(([a, b, ohms]) => ({ a: net(a), b: net(b), ohms }));
-  return { view, added, red: net(red), black: net(black) };
+  const junctions = (state.junctions ?? []).map(([a, k, volts, slope]) => {
+    return { netA: net(a), netK: net(k), volts, slope };
+  });
+  const lit = withJunctions(view.network, () => [...view.junctions, ...junctions]);
+  return { view: lit, added, red: net(red), black: net(black) };
 }
 
 function said({ kind, value, amps }: Shown): string {

@@ -1,6 +1,7 @@
 // Random faults, lifts and pairs of points on a board; the same for the same seed.
 
 import { Random } from '../../dist/bench/random.js';
+import { withJunctions } from '../../dist/circuit/lit.js';
 import { AS_FOUND, withLifted, withOff } from '../../dist/circuit/state.js';
 
 /** Pairs read under one state of the board, and most faults and lifts in one. */
@@ -12,13 +13,13 @@ const BRIDGE_OHMS = [0, 0.05, 2, 400];
 /**
  * @param circuit a `Circuit`
  * @param count pairs wanted of each: healthy, and with faults and lifts
- * @returns `{ faulty, state: { off, lifted, opens, added }, sight: { view, added, red, black } }` each;
- *   numbers of parts, pins and nets
+ * @returns `{ faulty, state: { off, lifted, openParts, openPins, added, junctions }, sight: { view,
+ *   added, red, black } }` each; numbers of parts, pins and nets
  */
 export function casesOf(circuit, count, seed) {
   const random = new Random(seed);
   const points = new PointDrawer(circuit, random);
-  const healthy = { off: [], lifted: [], openParts: [], openPins: [], added: [] };
+  const healthy = { off: [], lifted: [], openParts: [], openPins: [], added: [], junctions: [] };
   const cases = [];
   const add = (faulty, state) => {
     const sight = { view: viewOf(circuit, state), added: state.added };
@@ -32,25 +33,28 @@ export function casesOf(circuit, count, seed) {
   return cases;
 }
 
-/** The circuit with what a state has open, lifted or off taken out. */
-export function viewOf(circuit, { off, lifted, openParts, openPins }) {
+/** The circuit with what a state has open, lifted or off taken out, and the junctions it adds. */
+function viewOf(circuit, { off, lifted, openParts, openPins, junctions }) {
   const state = withOff(withLifted(AS_FOUND, lifted), off);
-  return circuit.view(state, { parts: new Set(openParts), pins: new Set(openPins) });
+  const view = circuit.view(state, { parts: new Set(openParts), pins: new Set(openPins) });
+  if (junctions.length === 0) return view;
+  return withJunctions(view.network, () => [...view.junctions, ...junctions]);
 }
 
 function drawState(circuit, random) {
   const { board, models } = circuit;
-  const state = { off: [], lifted: [], openParts: [], openPins: [], added: [] };
-  const failing = models.filter((model) => model.modes.length > 0);
-  const joins = [];
+  const state = { off: [], lifted: [], openParts: [], openPins: [], added: [], junctions: [] };
+  const modesOf = ({ modes, moreModes }) => [...modes, ...moreModes];
+  const failing = models.filter((model) => modesOf(model).length > 0);
+  const failed = [];
   const count = 1 + below(random, MOST_FAULTS);
   for (let k = 0; k < count; k++) {
     const draw = random.next();
     if (draw < 0.55 && failing.length > 0) {
       const model = one(random, failing);
-      const mode = one(random, model.modes);
+      const mode = one(random, modesOf(model));
       if (mode.opens) state.openParts.push(model.part);
-      joins.push(...mode.joins);
+      failed.push(mode);
     } else if (draw < 0.7) state.lifted.push(below(random, board.pins.length));
     else if (draw < 0.8) state.off.push(below(random, board.parts.length));
     else if (draw < 0.9) state.openPins.push(below(random, board.pins.length));
@@ -60,9 +64,18 @@ function drawState(circuit, random) {
     state.lifted.includes(pin) ||
     state.openPins.includes(pin) ||
     state.off.includes(board.pins[pin].part);
-  for (const { a, b, ohms } of joins) {
-    if (gone(a) || gone(b)) continue;
-    state.added.push({ a: board.pins[a].net, b: board.pins[b].net, ohms });
+  const netOf = (pin) => board.pins[pin].net;
+  for (const { joins, netJoins = [], junctions = [] } of failed) {
+    for (const { a, b, ohms } of joins) {
+      if (!gone(a) && !gone(b)) state.added.push({ a: netOf(a), b: netOf(b), ohms });
+    }
+    for (const { pin, net, ohms } of netJoins) {
+      if (!gone(pin)) state.added.push({ a: netOf(pin), b: net, ohms });
+    }
+    for (const { anode, cathode, volts, slope } of junctions) {
+      if (gone(anode) || gone(cathode) || netOf(anode) === netOf(cathode)) continue;
+      state.junctions.push({ netA: netOf(anode), netK: netOf(cathode), volts, slope });
+    }
   }
   return state;
 }
@@ -137,13 +150,17 @@ class PointDrawer {
 }
 
 /** Nets on which a state changed something. */
-function touchedNets(board, { off, lifted, openParts, openPins, added }) {
+function touchedNets(board, { off, lifted, openParts, openPins, added, junctions }) {
   const pins = [
     ...lifted,
     ...openPins,
     ...[...off, ...openParts].flatMap((p) => board.parts[p].pins),
   ];
-  return [...pins.map((pin) => board.pins[pin].net), ...added.flatMap(({ a, b }) => [a, b])];
+  return [
+    ...pins.map((pin) => board.pins[pin].net),
+    ...added.flatMap(({ a, b }) => [a, b]),
+    ...junctions.flatMap(({ netA, netK }) => [netA, netK]),
+  ];
 }
 
 function below(random, count) {

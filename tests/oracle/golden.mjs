@@ -72,7 +72,7 @@ function isNearEdge(mode, drive, leadOhms, voltsAt) {
 }
 
 /** The state with names for numbers; what is empty is left out. */
-function namedState(board, { off, lifted, openParts, openPins, added }) {
+function namedState(board, { off, lifted, openParts, openPins, added, junctions }) {
   const part = (index) => board.parts[index].name;
   const pin = (index) => `${part(board.pins[index].part)}.${board.pins[index].name}`;
   const net = (index) => board.nets[index].name;
@@ -82,6 +82,12 @@ function namedState(board, { off, lifted, openParts, openPins, added }) {
     openParts: openParts.map(part),
     openPins: openPins.map(pin),
     added: added.map(({ a, b, ohms }) => [net(a), net(b), Number(ohms.toPrecision(12))]),
+    junctions: junctions.map(({ netA, netK, volts, slope }) => [
+      net(netA),
+      net(netK),
+      volts,
+      slope,
+    ]),
   };
   return Object.fromEntries(Object.entries(all).filter(([, list]) => list.length > 0));
 }
