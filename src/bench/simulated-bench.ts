@@ -4,6 +4,7 @@ import type { PartMode, PinResistance } from '../circuit/elements.ts';
 import { withJunctions } from '../circuit/lit.ts';
 import { COMMON_HANDHELD, type Meter } from '../circuit/meter.ts';
 import { type Branch, Network } from '../circuit/network.ts';
+import type { NetJoin } from '../circuit/part-model.ts';
 import type { Probe, ReadingValue } from '../circuit/reading.ts';
 import { shownOn } from '../circuit/shown.ts';
 import { linearOhms, type Sight } from '../circuit/sight.ts';
@@ -32,6 +33,7 @@ export interface HiddenFault {
   readonly mode: string;
   readonly opens: boolean;
   readonly joins: readonly PinResistance[];
+  readonly netJoins: readonly NetJoin[];
 }
 
 /** Chance that a bank mate of a shorted part has failed alike. */
@@ -115,12 +117,16 @@ export class SimulatedBench {
   }
 
   #realize(part: number, mode: PartMode): HiddenFault {
-    const ohms = Math.exp(mode.spread * this.#random.normal() * 0.8);
+    const factor = Math.exp(mode.spread * this.#random.normal() * 0.8);
+    const drawn = <T extends { readonly ohms: number }>(join: T): T => {
+      return { ...join, ohms: Math.min(join.ohms * factor, 6) };
+    };
     return {
       part,
       mode: mode.name,
       opens: mode.opens,
-      joins: mode.joins.map((join) => ({ ...join, ohms: Math.min(join.ohms * ohms, 6) })),
+      joins: mode.joins.map(drawn),
+      netJoins: (mode.netJoins ?? []).map(drawn),
     };
   }
 
@@ -148,11 +154,14 @@ export class SimulatedBench {
       parts: new Set(acting.filter((f) => f.opens).map((f) => f.part)),
       pins: new Set<number>(),
     };
-    const added: Branch[] = acting.flatMap(({ joins }) =>
-      joins
+    const added: Branch[] = acting.flatMap(({ joins, netJoins }) => [
+      ...joins
         .filter(({ a, b }) => !state.lifted.has(a) && !state.lifted.has(b))
         .map(({ a, b, ohms }) => ({ a: netOf(this.board, a), b: netOf(this.board, b), ohms })),
-    );
+      ...netJoins
+        .filter(({ pin }) => !state.lifted.has(pin))
+        .map(({ pin, net, ohms }) => ({ a: netOf(this.board, pin), b: net, ohms })),
+    ]);
     const view = this.#circuit.view(state, opens);
     return { view, added, red: probe.red.net, black: probe.black.net };
   }

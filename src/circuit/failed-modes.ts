@@ -11,9 +11,29 @@ export interface KnownPart {
   readonly healthy: readonly PinResistance[];
 }
 
-/** Opens of a part that conducts through a resistance, and shorts. */
+/** Opens of a part that conducts through a resistance, and shorts, to its heatsink too. */
 export function failedModes(known: KnownPart): PartMode[] {
-  return known.part.kind.modes.flatMap((spec) => expandMode(known, spec));
+  return known.part.kind.modes.flatMap((spec) =>
+    spec.toHeatsink === undefined
+      ? expandMode(known, spec)
+      : punctured(known, spec, spec.toHeatsink),
+  );
+}
+
+/** A tab on a heatsink that is wired to a net, unless it is on that net already. */
+function punctured(known: KnownPart, spec: ModeSpec, metal: string): PartMode[] {
+  const { board, part, pinNamed, roles } = known;
+  const sink = board.heatsinks?.find(({ name }) => name === part.heatsink);
+  const pin = metal.startsWith('@') ? roles.mainPin(part, metal) : pinNamed.get(metal);
+  if (sink === undefined || pin === undefined || board.pins[pin]?.net === sink.net) return [];
+  return resistanceLevels(spec.ohms).map(({ ohms, spread, share }) => ({
+    name: spec.name,
+    share: spec.share * share,
+    opens: false,
+    joins: [],
+    netJoins: [{ pin, net: sink.net, ohms }],
+    spread,
+  }));
 }
 
 function expandMode(

@@ -1,5 +1,5 @@
 import type { Board, ModeSpec } from '../board/model.ts';
-import { factorLevels, type KnownPart, resistanceLevels } from './failed-modes.ts';
+import { factorLevels, type KnownPart } from './failed-modes.ts';
 import { partJunctions } from './part-junctions.ts';
 import { LEAST_OHMS, type MoreMode, type PinJunction, type PinResistance } from './part-model.ts';
 
@@ -8,7 +8,6 @@ const NOTHING = {
   joins: [],
   spread: 0,
   junctions: [],
-  netJoins: [],
   junctionOnly: false,
 } as const;
 
@@ -19,32 +18,17 @@ interface LitPart extends KnownPart {
 
 /**
  * The failed modes that some meter could show and that neither open a resistance nor join pins:
- * other ohms than it should have, a wiper off its track, metal on a heatsink, a junction where
- * none should be or none where one should be.
+ * other ohms than it should have, a wiper off its track, a junction where none should be or none
+ * where one should be.
  */
 export function moreModes(known: LitPart): MoreMode[] {
   return known.part.kind.modes.flatMap((spec) => {
-    if (spec.toHeatsink !== undefined) return punctured(known, spec, spec.toHeatsink);
+    if (spec.toHeatsink !== undefined) return []; // a short, and searched as one
     if (spec.scales !== undefined) return scaled(known, spec, spec.scales);
     if (spec.cuts !== undefined) return cut(known, spec, spec.cuts);
     if (spec.junctions !== undefined) return junctionAdded(known, spec);
     return dark(known, spec);
   });
-}
-
-/** A tab on a heatsink that is wired to a net, unless it is on that net already. */
-function punctured(known: LitPart, spec: ModeSpec, metal: string): MoreMode[] {
-  const { board, part, pinNamed, roles } = known;
-  const sink = board.heatsinks?.find(({ name }) => name === part.heatsink);
-  const pin = metal.startsWith('@') ? roles.mainPin(part, metal) : pinNamed.get(metal);
-  if (sink === undefined || pin === undefined || board.pins[pin]?.net === sink.net) return [];
-  return resistanceLevels(spec.ohms).map(({ ohms, spread, share }) => ({
-    ...NOTHING,
-    name: spec.name,
-    share: spec.share * share,
-    netJoins: [{ pin, net: sink.net, ohms }],
-    spread,
-  }));
 }
 
 /** All resistances of a part together; of a part with windings one winding at a time. */

@@ -16,6 +16,14 @@ export interface PinJunction {
   readonly slope: number;
 }
 
+/** A path from a pin to a net that no pin of the part is on: to a heatsink. Lifting the pin breaks it. */
+export interface NetJoin {
+  readonly pin: number;
+  readonly net: number;
+  /** Ω, above zero. */
+  readonly ohms: number;
+}
+
 /** One failed mode of one part, with its pins filled in. */
 export interface PartMode {
   /** As the catalogue names it; what people read. */
@@ -25,26 +33,19 @@ export interface PartMode {
   /** The part's healthy elements are gone. */
   readonly opens: boolean;
   readonly joins: readonly PinResistance[];
+  /** Default: none. */
+  readonly netJoins?: readonly NetJoin[];
   /** How far the joining resistance may lie from its stated value: standard deviation of ln Ω. */
   readonly spread: number;
 }
 
-/** A path from a pin to a net that no pin of the part is on: to a heatsink. Lifting the pin breaks it. */
-export interface NetJoin {
-  readonly pin: number;
-  readonly net: number;
-  /** Ω, above zero. */
-  readonly ohms: number;
-}
-
 /**
  * A failed mode that takes more than opening and joining to say. The failed part is: its healthy
- * elements unless it `opens`, and `joins`, `junctions` and `netJoins`. A part with other ohms than
+ * elements unless it `opens`, and `joins` and `junctions`. A part with other ohms than
  * it should have therefore opens and joins at once.
  */
 export interface MoreMode extends PartMode {
   readonly junctions: readonly PinJunction[];
-  readonly netJoins: readonly NetJoin[];
   /** No reading shows it that turns no junction on. */
   readonly junctionOnly: boolean;
 }

@@ -121,21 +121,24 @@ function pieceDrafts(
     what: 'part',
     mode: mode.name,
     piece,
-    branches: mode.joins.map(
-      (join): FaultBranch => ({
-        a: netOf(board, join.a),
-        b: netOf(board, join.b),
-        ohms: join.ohms,
-        pinA: join.a,
-        pinB: join.b,
-      }),
-    ),
+    branches: branchesOf(board, mode),
     spread: mode.spread,
     opensPart: mode.opens,
     pin: -1,
     bank,
     chance: chances[k] as readonly [number, number],
   }));
+}
+
+function branchesOf(board: Board, { joins, netJoins = [] }: PartMode): FaultBranch[] {
+  return [
+    ...joins.map(({ a, b, ohms }) => {
+      return { a: netOf(board, a), b: netOf(board, b), ohms, pinA: a, pinB: b };
+    }),
+    ...netJoins.map(({ pin, net, ohms }) => {
+      return { a: netOf(board, pin), b: net, ohms, pinA: pin, pinB: -1 };
+    }),
+  ];
 }
 
 function modeChances(
