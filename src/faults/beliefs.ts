@@ -21,8 +21,8 @@ export interface Beliefs {
   readonly explanations: readonly WeightedExplanation[];
   /** By fault: chance that it is there. */
   readonly chance: Float64Array;
-  /** By fault, by place in its member list: chance that this member has failed so. */
-  readonly member: readonly (readonly number[])[];
+  /** By place in a fault's member list: chance that this member has failed so. */
+  members(fault: number): readonly number[];
   /** By fault: indices of observations that speak against it in the likeliest explanation. */
   readonly against: ReadonlyMap<number, readonly number[]>;
   readonly leftOut: number;
@@ -74,7 +74,7 @@ export function believe(problem: Problem): Beliefs {
     problem,
     explanations: weighted.sort((x, y) => y.weight - x.weight),
     chance: marginals.sums,
-    member: marginals.member,
+    members: (fault) => marginals.members(fault),
     against: new Map(against),
     leftOut: result.leftOutMass > 0 ? result.leftOutMass / (total + result.leftOutMass) : 0,
     expanded: result.expanded,

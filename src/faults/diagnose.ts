@@ -158,8 +158,9 @@ function weightsIn(
     ) {
       continue;
     }
+    const chances = beliefs.members(fault.id);
     fault.members.forEach(({ part }, k) => {
-      const weight = (beliefs.member[fault.id] as readonly number[])[k] as number;
+      const weight = chances[k] as number;
       let held = found.get(part);
       if (held === undefined) {
         held = { weight: 0, modes: new Map(), alike: [] };
@@ -221,7 +222,7 @@ function clearedParts(bench: Bench, beliefs: Beliefs, evidence: Evidence): Clear
       const fault = universe.faults[id] as Fault;
       if (!fault.branches.some(({ ohms }) => ohms < bench.meter.beepOhms / 2)) continue;
       const member = fault.members.findIndex((m) => m.part === part.index);
-      weight += (beliefs.member[id] as readonly number[])[member] as number;
+      weight += beliefs.members(id)[member] as number;
       for (const k of beliefs.against.get(id) ?? [])
         for (const n of observations[k]?.ids ?? []) by.add(n);
     }

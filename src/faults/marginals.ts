@@ -10,14 +10,15 @@ import type { Universe } from './universe.ts';
 export class Marginals {
   /** By fault. */
   readonly sums: Float64Array;
-  /** By fault, by place in its member list. */
-  readonly member: readonly number[][];
   readonly #universe: Universe;
   readonly #chances: Chances;
   readonly #before: Float64Array;
+  /** By fault that means one of several and was moved: mass by place in its member list. */
+  readonly #rows = new Map<number, number[]>();
   /** Mass of all explanations, and by fault of those that moved it. */
   #all = 0;
   readonly #moving: Float64Array;
+  #scale = 0;
 
   constructor(universe: Universe, chances: Chances) {
     const { faults } = universe;
@@ -25,9 +26,7 @@ export class Marginals {
     this.#chances = chances;
     this.sums = new Float64Array(faults.length);
     this.#moving = new Float64Array(faults.length);
-    this.member = faults.map((fault) => fault.members.map(() => 0));
-    chances.load(undefined);
-    this.#before = Float64Array.from(faults, ({ id }) => chances.of(id));
+    this.#before = universe.before;
   }
 
   /**
@@ -55,15 +54,28 @@ export class Marginals {
 
   /** Puts in the faults that no explanation moved, and turns masses into chances. */
   finish(total: number): void {
-    const scale = total > 0 ? 1 / total : 0;
-    for (const fault of this.#universe.faults) {
-      const { id } = fault;
-      const still = this.#all - (this.#moving[id] as number);
-      this.#addFault(fault, still * (this.#before[id] as number), this.#usual(fault));
-      this.sums[id] = Math.max(0, (this.sums[id] as number) * scale);
-      const rows = this.member[id] as number[];
-      for (let k = 0; k < rows.length; k++) rows[k] = Math.max(0, (rows[k] as number) * scale);
+    this.#scale = total > 0 ? 1 / total : 0;
+    for (let id = 0; id < this.sums.length; id++) {
+      const moved = this.sums[id] as number;
+      this.sums[id] = Math.max(0, (moved + this.#still(id)) * this.#scale);
     }
+  }
+
+  /** Mass of a fault from the explanations that leave it alone. */
+  #still(id: number): number {
+    return (this.#all - (this.#moving[id] as number)) * (this.#before[id] as number);
+  }
+
+  /** Chance of every part that a fault may mean, by place in its member list; once finished. */
+  members(id: number): readonly number[] {
+    const fault = this.#universe.faults[id] as Fault;
+    if (fault.members.length === 1) return [this.sums[id] as number];
+    const rows = this.#rows.get(id);
+    const usual = this.#usual(fault);
+    return fault.members.map(({ chance }, k) => {
+      const still = this.#still(id) * memberShare(fault, chance, usual);
+      return Math.max(0, ((rows?.[k] ?? 0) + still) * this.#scale);
+    });
   }
 
   #usual(fault: Fault): number {
@@ -83,14 +95,16 @@ export class Marginals {
   }
 
   #addFault(fault: Fault, mass: number, together: number): void {
-    this.sums[fault.id]! += mass;
-    const rows = this.member[fault.id] as number[];
-    const { members } = fault;
-    if (members.length === 1) rows[0]! += mass;
-    else {
-      for (let k = 0; k < members.length; k++) {
-        rows[k]! += mass * memberShare(fault, (members[k] as Member).chance, together);
-      }
+    const { id, members } = fault;
+    this.sums[id]! += mass;
+    if (members.length === 1) return;
+    let rows = this.#rows.get(id);
+    if (rows === undefined) {
+      rows = members.map(() => 0);
+      this.#rows.set(id, rows);
+    }
+    for (let k = 0; k < members.length; k++) {
+      rows[k]! += mass * memberShare(fault, (members[k] as Member).chance, together);
     }
   }
 }

@@ -63,7 +63,7 @@ export function refineContext(problem: Problem, chances: Chances): RefineContext
   const states = new Set(problem.observations.map((one) => problem.states.at(one)));
   const likely = problem.universe.faults.filter(
     (fault) =>
-      Math.max(...fault.chance) >= LEAST_CHANCE &&
+      (fault.chance[0] >= LEAST_CHANCE || fault.chance[1] >= LEAST_CHANCE) &&
       [...states].some(({ acts }) => acts[fault.id] === 1),
   );
   const likeliest = Math.max(0, ...likely.map(({ chance }) => chance[0]));

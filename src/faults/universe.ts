@@ -22,6 +22,8 @@ export interface Universe {
   readonly opensOf: ReadonlyMap<number, readonly number[]>;
   /** By part: ids of all faults that may mean it. */
   readonly ofPart: ReadonlyMap<number, readonly number[]>;
+  /** By fault: chance before any decision. */
+  readonly before: Float64Array;
   /** By fault: 1 when it acts on the board as it came in. */
   readonly actsAsFound: Uint8Array;
   /** By group, and by bank: ids of the faults in it; a fault of copper is a group by itself. */
@@ -113,9 +115,13 @@ function extend(base: Universe, loose: readonly Loose[]): Universe {
   }
   const actsAsFound = new Uint8Array(base.faults.length + added.length);
   actsAsFound.set(base.actsAsFound);
+  const before = new Float64Array(base.faults.length + added.length);
+  before.set(base.before);
+  for (const { id, chance } of added) before[id] = chance[0];
   return {
     ...base,
     faults: base.faults.concat(added),
+    before,
     byNet,
     ofGroup: base.ofGroup.concat(added.map(({ id }) => [id])),
     actsAsFound, // what is added stands in `later` and is asked for every state
@@ -154,8 +160,13 @@ function index(
   const later = faults
     .filter((fault) => fault.piece > 0 || (fault.what !== 'part' && fault.what !== 'joint'))
     .map((fault) => fault.id);
+  const before = Float64Array.from(faults, ({ chance, bank }) => {
+    const together = bank < 0 ? 0 : (bankChance[bank] as number);
+    return (1 - together) * chance[0] + together * chance[1];
+  });
   return {
     faults,
+    before,
     byNet,
     ofGroup: collect(faults, groupCount, (fault) => fault.group),
     ofBank: collect(faults, bankChance.length, (fault) => fault.bank),

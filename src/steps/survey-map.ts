@@ -14,8 +14,9 @@ export interface SurveyPair {
   readonly key: string;
   /** Ids, each once, ascending. */
   readonly faults: number[];
-  /** The same nets with a beeper, when these are to be read in ohms. */
+  /** The same nets with a beeper, when these are to be read in ohms; and the other way about. */
   beeped?: SurveyPair;
+  measured?: SurveyPair;
 }
 
 /** A reading speaks for a short when the way through it stays below this share of the threshold. */
@@ -160,7 +161,9 @@ export class SurveyMap {
     const ohmsFrom = nets * nets;
     for (const [at, pair] of this.#pairs) {
       const beeped = at < ohmsFrom ? undefined : this.#pairs.get(at - ohmsFrom);
-      if (beeped !== undefined) pair.beeped = beeped;
+      if (beeped === undefined) continue;
+      pair.beeped = beeped;
+      beeped.measured = pair;
     }
   }
 }

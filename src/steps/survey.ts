@@ -31,27 +31,35 @@ export function surveyOf(beliefs: Beliefs, state: BoardState): Survey {
   const now = stateKey(state);
   const map = surveyMap(problem, state, problem.states.at({ state, stateKey: now }));
   const { nets } = problem.circuit.board;
-  const groups = openGroups(beliefs, map, now);
-  const readable = new Set<number>();
-  for (const { ids } of groups) for (const id of ids) readable.add(id);
-  // Of readings that say the same, the one on the nets with most pads is the easiest to take.
-  const pads = ({ red, black }: Probe): number =>
-    (nets[red.net]?.pins.length ?? 0) + (nets[black.net]?.pins.length ?? 0);
-  const readings = groups
-    .map(({ probe, ids }) => ({ probe, ids, faults: chanceOf(chance, ids) }))
-    .sort((x, y) => y.faults - x.faults || pads(y.probe) - pads(x.probe))
-    .slice(0, MOST_READINGS)
-    .map(({ probe, ids, faults }) => ({ probe, faults, parts: partsOf(problem.universe, ids) }));
-  return { readings, unread: chanceOf(chance, readable), hidden: hiddenParts(beliefs, map) };
+  const isOpen = openPairs(beliefs, now);
+  const best = new Largest(MOST_READINGS);
+  const isReadable = new Uint8Array(chance.length);
+  let unread = 0;
+  for (const pair of map.pairs) {
+    if (!isOpen(pair)) continue;
+    let faults = 0;
+    eachFault(pair, beliefs, isOpen, (id) => {
+      const own = chance[id] as number;
+      faults += own;
+      if (isReadable[id] === 0) unread += own;
+      isReadable[id] = 1;
+    });
+    if (faults === 0) continue;
+    // Of readings that say the same, the one on the nets with most pads is the easiest to take.
+    const { red, black } = pair.probe;
+    const pads = (nets[red.net]?.pins.length ?? 0) + (nets[black.net]?.pins.length ?? 0);
+    best.offer({ pair, faults, pads });
+  }
+  const readings = best.items.map(({ pair, faults }) => {
+    const ids: number[] = [];
+    eachFault(pair, beliefs, isOpen, (id) => ids.push(id));
+    return { probe: pair.probe, faults, parts: partsOf(problem.universe, ids) };
+  });
+  return { readings, unread, hidden: hiddenParts(beliefs, map) };
 }
 
-interface Group {
-  readonly probe: Probe;
-  readonly ids: readonly number[];
-}
-
-/** Pairs not read yet as the board is now, with the faults of some weight that they would show. */
-function openGroups({ problem, chance }: Beliefs, map: SurveyMap, now: string): Group[] {
+/** Pairs not read yet as the board is now. */
+function openPairs({ problem }: Beliefs, now: string): (pair: SurveyPair) => boolean {
   const here = problem.observations.filter((o) => o.stateKey === now);
   const keys = (some: typeof here): Set<string> =>
     new Set(some.map(({ a, b }) => netPairKey(a, b)));
@@ -60,28 +68,58 @@ function openGroups({ problem, chance }: Beliefs, map: SurveyMap, now: string): 
   const measured = keys(
     here.filter(({ entries }) => entries.some(({ value }) => value.kind === 'ohms')),
   );
-  const weighty = (pair: SurveyPair): number[] =>
-    pair.faults.filter((id) => (chance[id] as number) >= NEGLIGIBLE_CHANCE);
-  const groups = new Map<SurveyPair, { probe: Probe; ids: number[] }>();
-  for (const pair of map.pairs) {
-    if ((pair.probe.mode === 'ohms' ? measured : taken).has(pair.key)) continue;
-    const ids = weighty(pair);
-    if (ids.length > 0) groups.set(pair, { probe: pair.probe, ids });
-  }
-  // A pair that must be measured in ohms anyway need not be beeped as well.
-  for (const [{ beeped }, group] of groups) {
-    const other = beeped === undefined ? undefined : groups.get(beeped);
-    if (beeped === undefined || other === undefined) continue;
-    group.ids.push(...other.ids.filter((id) => !group.ids.includes(id)));
-    groups.delete(beeped);
-  }
-  return [...groups.values()];
+  return ({ probe, key }) => !(probe.mode === 'ohms' ? measured : taken).has(key);
 }
 
-function chanceOf(chance: Float64Array, ids: Iterable<number>): number {
-  let sum = 0;
-  for (const id of ids) sum += chance[id] as number;
-  return sum;
+/**
+ * The faults of some weight that an open pair would show. A pair that must be measured in ohms anyway
+ * need not be beeped as well: the one takes over what the other would show.
+ */
+function eachFault(
+  pair: SurveyPair,
+  { chance }: Beliefs,
+  isOpen: (pair: SurveyPair) => boolean,
+  take: (id: number) => void,
+): void {
+  const isWeighty = (id: number): boolean => (chance[id] as number) >= NEGLIGIBLE_CHANCE;
+  const { beeped, measured } = pair;
+  if (measured !== undefined && isOpen(measured) && measured.faults.some(isWeighty)) return;
+  let isWanted = false;
+  for (const id of pair.faults) {
+    if (!isWeighty(id)) continue;
+    isWanted = true;
+    take(id);
+  }
+  if (!isWanted || beeped === undefined || !isOpen(beeped)) return;
+  for (const id of beeped.faults) if (isWeighty(id) && !pair.faults.includes(id)) take(id);
+}
+
+interface Ranked {
+  readonly pair: SurveyPair;
+  readonly faults: number;
+  readonly pads: number;
+}
+
+/** The first few of many in order, the earlier first where two rank alike. */
+class Largest {
+  readonly items: Ranked[] = [];
+  readonly #most: number;
+
+  constructor(most: number) {
+    this.#most = most;
+  }
+
+  offer(one: Ranked): void {
+    const { items } = this;
+    const isBefore = (x: Ranked, y: Ranked): boolean =>
+      x.faults > y.faults || (x.faults === y.faults && x.pads > y.pads);
+    const last = items[items.length - 1];
+    if (items.length === this.#most && last !== undefined && !isBefore(one, last)) return;
+    let at = items.length;
+    while (at > 0 && isBefore(one, items[at - 1] as Ranked)) at--;
+    items.splice(at, 0, one);
+    if (items.length > this.#most) items.pop();
+  }
 }
 
 function hiddenParts({ chance }: Beliefs, { hidden }: SurveyMap): number[] {

@@ -80,7 +80,7 @@ describe('a part whose legs no longer touch their pads', () => {
       let sum = 0;
       for (const fault of beliefs.problem.universe.faults) {
         const k = fault.members.findIndex((m) => m.part === hoist.part('C2'));
-        if (fault.mode === 'short' && k >= 0) sum += beliefs.member[fault.id]?.[k] ?? 0;
+        if (fault.mode === 'short' && k >= 0) sum += beliefs.members(fault.id)[k] ?? 0;
       }
       return sum;
     };
