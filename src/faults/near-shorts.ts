@@ -1,5 +1,7 @@
 import { reach } from '../circuit/conduction.ts';
 import { contradictedBelow } from '../circuit/likelihood.ts';
+import type { Branch } from '../circuit/network.ts';
+import { opensOfBranch } from './cut.ts';
 import type { Observation } from './observation.ts';
 import type { Problem } from './problem.ts';
 import type { StateFaults } from './state-faults.ts';
@@ -11,6 +13,11 @@ export interface Spoiler {
   readonly open: number;
 }
 
+export interface NearShort extends Spoiler {
+  /** Chance that something on the way between the points and it is open. */
+  readonly aside: number;
+}
+
 /** Nets near a net, and the Ω that lie between. */
 type Near = ReadonlyMap<number, number>;
 
@@ -20,7 +27,7 @@ const MOST_KEPT = 20_000;
 /** What was found near points; holds for all problems with the same faults of parts and joints. */
 export class Nearby {
   readonly near: Map<string, Near> = new Map();
-  readonly shorts: Map<string, readonly Spoiler[]> = new Map();
+  readonly shorts: Map<string, readonly NearShort[]> = new Map();
 
   trim(): void {
     if (this.near.size > MOST_KEPT) this.near.clear();
@@ -59,7 +66,7 @@ export class NearShorts {
   }
 
   /** @param world default: the board without faults */
-  of(observation: Observation, world: World = this.#plain.of(observation)): readonly Spoiler[] {
+  of(observation: Observation, world: World = this.#plain.of(observation)): readonly NearShort[] {
     const here = this.#problem.states.at(observation);
     const loose = this.#loose(observation, world, here);
     const lasting = this.#lasting(observation, world, here);
@@ -67,7 +74,7 @@ export class NearShorts {
   }
 
   /** Of the faults of parts. */
-  #lasting(observation: Observation, world: World, here: StateFaults): readonly Spoiler[] {
+  #lasting(observation: Observation, world: World, here: StateFaults): readonly NearShort[] {
     const { stateKey, a, b } = observation;
     const memory = this.#memoryOf(world);
     const key = `${stateKey}/${world.key}/${a}/${b}/${this.#limits[observation.index]}`;
@@ -77,18 +84,18 @@ export class NearShorts {
       found =
         world !== plain && this.#isAlike(world, plain, observation)
           ? this.#lasting(observation, plain, here)
-          : this.#between(observation, world, (net) => here.lastingAt(net)).map((id) => {
-              return { id, open: here.keptApart(id) };
-            });
+          : this.#between(observation, world, (net) => here.lastingAt(net)).map(
+              ({ id, aside }) => ({ id, open: here.keptApart(id), aside }),
+            );
       memory.shorts.set(key, found);
     }
     return found;
   }
 
   /** Of the faults of copper. */
-  #loose(observation: Observation, world: World, here: StateFaults): readonly Spoiler[] {
-    return this.#between(observation, world, (net) => here.looseAt(net)).map((id) => {
-      return { id, open: 0 };
+  #loose(observation: Observation, world: World, here: StateFaults): readonly NearShort[] {
+    return this.#between(observation, world, (net) => here.looseAt(net)).map((one) => {
+      return { ...one, open: 0 };
     });
   }
 
@@ -96,24 +103,59 @@ export class NearShorts {
     observation: Observation,
     world: World,
     shortsAt: (net: number) => readonly number[],
-  ): number[] {
+  ): { id: number; aside: number }[] {
     const { index, a, b } = observation;
     const limit = this.#limits[index] as number;
     const nearA = this.#near(world, observation, a);
     const nearB = this.#near(world, observation, b);
     const here = this.#problem.states.at(observation);
-    const found = new Set<number>();
+    const asideA = this.#openBetween(world, here, a, nearA);
+    const asideB = this.#openBetween(world, here, b, nearB);
+    const found = new Map<number, number>();
     for (const [net, ohmsA] of nearA) {
       for (const id of shortsAt(net)) {
         if (found.has(id)) continue;
         for (const branch of here.branchesOf(id)) {
           const other = branch.a === net ? branch.b : branch.b === net ? branch.a : -1;
           const ohmsB = nearB.get(other);
-          if (ohmsB !== undefined && ohmsA + branch.ohms + ohmsB <= limit) found.add(id);
+          if (ohmsB === undefined || ohmsA + branch.ohms + ohmsB > limit) continue;
+          const aside = asideA(net) + asideB(other);
+          found.set(id, Math.min(aside, found.get(id) ?? aside));
         }
       }
     }
-    return [...found];
+    return [...found].map(([id, aside]) => ({ id, aside }));
+  }
+
+  /** Chance that the easiest way from a net to one near it is open somewhere. */
+  #openBetween(
+    world: World,
+    { acts }: StateFaults,
+    from: number,
+    near: Near,
+  ): (net: number) => number {
+    const { universe } = this.#problem;
+    const { network, touching } = world.view;
+    const known = new Map([[from, 0]]);
+    const aside = (net: number): number => {
+      let chance = known.get(net);
+      if (chance !== undefined) return chance;
+      chance = 0; // over a branch that a fault has added, should none of the board's lead here
+      for (const k of touching[net] ?? []) {
+        const { a, b, ohms } = network.branches[k] as Branch;
+        const before = a === net ? b : a;
+        const ohmsBefore = near.get(before);
+        if (ohmsBefore === undefined || ohmsBefore + ohms !== near.get(net)) continue;
+        chance = aside(before);
+        for (const id of opensOfBranch(world, universe, k)) {
+          if (acts[id] === 1) chance += universe.before[id] as number;
+        }
+        break;
+      }
+      known.set(net, chance);
+      return chance;
+    };
+    return aside;
   }
 
   /** True when the faults of a world lie too far from the points to bring anything nearer. */

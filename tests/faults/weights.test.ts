@@ -10,29 +10,36 @@ const BOARDS = 100;
 const WORST = 0.06;
 const MEAN_WORST = 0.008;
 
-test(`the search weighs faults as going through all sets does (seed ${SEED})`, {
-  timeout: 120_000,
-}, () => {
-  const random = new Random(SEED);
-  const worst: number[] = [];
-  for (let n = 0; n < BOARDS; n++) {
-    const board = smallBoard(random);
-    const bench = smallBench(board, {
-      jointFit: 0,
-      leftOutRatio: 1e-4,
-      searchBudget: 20_000,
-      idleBudget: 20_000,
-    });
-    const beliefs = weigh(bench, truthfulEvidence(bench, random));
-    const { faults } = beliefs.problem.universe;
-    if (faults.filter((fault) => fault.chance[0] > 0).length > 14) continue;
-    const exact = bruteForce(beliefs.problem);
-    const off = faults.map(({ id }) =>
-      Math.abs((beliefs.chance[id] as number) - (exact[id] as number)),
-    );
-    worst.push(Math.max(...off));
-    expect(Math.max(...off), `board ${n}`).toBeLessThan(WORST + beliefs.leftOut);
-  }
-  expect(worst.length).toBeGreaterThan(BOARDS / 2);
-  expect(worst.reduce((a, b) => a + b, 0) / worst.length).toBeLessThan(MEAN_WORST);
-});
+/** A board of this one reads as it does only with a short and, on the way to it, an open. */
+const OPEN_ASIDE = 306_883_721;
+
+test.each([SEED, OPEN_ASIDE])(
+  'the search weighs faults as going through all sets does (seed %i)',
+  {
+    timeout: 120_000,
+  },
+  (seed) => {
+    const random = new Random(seed);
+    const worst: number[] = [];
+    for (let n = 0; n < BOARDS; n++) {
+      const board = smallBoard(random);
+      const bench = smallBench(board, {
+        jointFit: 0,
+        leftOutRatio: 1e-4,
+        searchBudget: 20_000,
+        idleBudget: 20_000,
+      });
+      const beliefs = weigh(bench, truthfulEvidence(bench, random));
+      const { faults } = beliefs.problem.universe;
+      if (faults.filter((fault) => fault.chance[0] > 0).length > 14) continue;
+      const exact = bruteForce(beliefs.problem);
+      const off = faults.map(({ id }) =>
+        Math.abs((beliefs.chance[id] as number) - (exact[id] as number)),
+      );
+      worst.push(Math.max(...off));
+      expect(Math.max(...off), `board ${n}`).toBeLessThan(WORST + beliefs.leftOut);
+    }
+    expect(worst.length).toBeGreaterThan(BOARDS / 2);
+    expect(worst.reduce((a, b) => a + b, 0) / worst.length).toBeLessThan(MEAN_WORST);
+  },
+);
