@@ -13,7 +13,7 @@ import { voltsOfDecks } from './simulator.mjs';
 const FILE = fileURLToPath(new URL('./golden.jsonl', import.meta.url));
 const SEED = 7;
 /** Of each board, healthy and as many with faults. */
-const PAIRS = 12;
+const PAIRS = 30;
 const DIGITS = 7;
 
 /**
