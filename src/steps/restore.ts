@@ -100,6 +100,31 @@ class Restoring {
     return new Set(found.flatMap(({ unit }) => unit.parts));
   }
 
+  /** As the shop renews banks as sets: what shares one with a failed part and is still in place. */
+  #matesOnBoard(failed: readonly number[]): number[] {
+    const { evidence, workbench } = this.#a;
+    if (!workbench.steps.replaceBanksAsSets) return [];
+    const { off, piece } = evidence.state;
+    const { parts } = workbench.board;
+    const banks = new Set(failed.flatMap((part) => parts[part]?.bank ?? []));
+    return parts
+      .filter(({ index, bank }) => bank !== undefined && banks.has(bank) && !off.has(index))
+      .map(({ index }) => index)
+      .filter((part) => (piece.get(part) ?? 0) === 0);
+  }
+
+  #takingOut(mates: readonly number[]): Choice {
+    const { evidence, workbench } = this.#a;
+    const names = capital(partNames(workbench.board, mates));
+    return {
+      phase: 'repair',
+      step: { kind: 'remove', parts: mates },
+      minutes: workbench.clock.remove(mates, evidence.state),
+      why: `${names} ${mates.length > 1 ? 'share' : 'shares'} a bank with a part that failed; a bank is renewed as a set.`,
+      outcomes: [],
+    };
+  }
+
   /** Nothing left on the board is suspected: put it together again, new pieces for failed ones. */
   fitting(): Choice | undefined {
     const { evidence, workbench, beliefs } = this.#a;
@@ -112,6 +137,8 @@ class Restoring {
         partWeight(beliefs, evidence, part) > workbench.steps.replaceWeight || renewed.has(part),
     );
     const healthy = out.filter((part) => !condemned.includes(part));
+    const mates = this.#matesOnBoard(condemned);
+    if (mates.length > 0) return this.#takingOut(mates);
     if (condemned.length > 0) {
       return {
         phase: 'repair',

@@ -33,6 +33,21 @@ describe('the next step', () => {
     expect(marked.step).toMatchObject({ kind: 'remove', parts: [job.part('U2')] });
   });
 
+  it('takes out the bank mates of a part that was taken out alone and failed', () => {
+    const rails: string[] = [];
+    for (let step = hoist.next(rails); step.why.startsWith('Rail '); step = hoist.next(rails)) {
+      if (step.step.kind !== 'read') break;
+      const { red, black } = step.step.probe;
+      rails.push(`${hoist.board.nets[red.net]?.name} ${hoist.board.nets[black.net]?.name} quiet`);
+    }
+    const found = ['P48 PH_U beep', 'remove Q1', 'P48 PH_U quiet', 'off Q1: D S 0.3 ohm'];
+    const { step, why } = hoist.next([...rails, ...found]);
+    expect(step).toMatchObject({ kind: 'remove', parts: [hoist.part('Q2'), hoist.part('Q3')] });
+    expect(why).toBe('Q2 and Q3 share a bank with a part that failed; a bank is renewed as a set.');
+    const renewed = [...rails, ...found, 'remove Q2 Q3', 'replace Q1 Q2 Q3'];
+    expect(hoist.next(renewed).step.kind).toBe('read');
+  });
+
   it('tells what each answer would mean, with chances that add up', () => {
     const advice = hoist.next(['P48 GND beep', 'V12_DRV GND quiet', 'V5 GND_LOG quiet']);
     const sum = advice.outcomes.reduce((total, { weight }) => total + weight, 0);
