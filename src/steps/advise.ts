@@ -89,7 +89,7 @@ export function isHealthyBeep(workbench: Workbench, probe: Probe): boolean {
 /** Ω that a board without faults, put together, would show; leads not counted. */
 export function healthyOhms(workbench: Workbench, probe: Probe): number {
   const { circuit } = workbench.bench;
-  return circuit.view(AS_FOUND).network.resistance(probe.red.net, probe.black.net);
+  return circuit.view(AS_FOUND).network.resistanceOnce(probe.red.net, probe.black.net);
 }
 
 /** What the board without faults would show, for the proof and the gates. */
