@@ -33,6 +33,8 @@ const LEAST_SHARE = 1e-3;
 const MOST_TAKEN = 16;
 /** Answers kept; all go when there are more. */
 const MOST_ANSWERS = 10_000;
+/** A reading of as much is near to no other: what carries it leaks. */
+const FAR_VOLTS = 100;
 /** Voltages across junctions kept to start from. */
 const KEPT_VOLTS = 4e6;
 /** Junctions taken into the equations at once, and how often. */
@@ -153,8 +155,9 @@ export class JunctionNetwork {
     amps: number,
     ceiling: number,
   ): Float64Array | undefined {
-    if (added.length === 0 || this.volts(red, black, [], amps, ceiling) > ceiling) return undefined;
-    return this.#plain.get(`${red}/${black}/${amps}`);
+    if (added.length === 0) return undefined;
+    const plain = this.volts(red, black, [], amps, ceiling);
+    return plain < FAR_VOLTS ? this.#plain.get(`${red}/${black}/${amps}`) : undefined;
   }
 
   #byNodes(
