@@ -29,9 +29,6 @@ export interface Beliefs {
   readonly expanded: number;
 }
 
-/** Explanations this much lighter than the heaviest are taken as they are. */
-const REFINED_SHARE = 0.02;
-
 /** Explanations this much lighter than the heaviest say too little of other faults to be seen. */
 const LIGHT_SHARE = 1e-3;
 
@@ -87,10 +84,10 @@ function refineAll(
   explanations: readonly Explanation[],
   chances: Chances,
 ): Explanation[] {
-  const least = (explanations[0]?.mass ?? 0) * REFINED_SHARE;
-  const context = refineContext(problem, chances);
+  const total = explanations.reduce((sum, { mass }) => sum + mass, 0);
+  const context = refineContext(problem, chances, total);
   return explanations
-    .flatMap((explanation) => refine(context, explanation, least))
+    .flatMap((explanation) => refine(context, explanation))
     .sort((x, y) => y.mass - x.mass);
 }
 

@@ -68,6 +68,11 @@ export function isExplained(
   return (fits[index] as number) >= EXPLAINED_RATIO * best;
 }
 
+/** Most that an observation may fit which nothing explains: one of several entries may still be met. */
+export function mostUnexplained({ entries, best }: Observation, fit: number): number {
+  return entries.length > 1 ? Math.max(fit, EXPLAINED_RATIO * best) : fit;
+}
+
 /** Finds the faults that could explain what those decided so far do not. */
 export class Explaining {
   readonly #p: Problem;
@@ -95,6 +100,7 @@ export class Explaining {
     const { way, limit } = wantedChange(observation, prediction, meter);
     const unspoilt = (k: number): boolean =>
       !at.given.has(k) && isExplained(at, this.#p.observations[k] as Observation);
+    const opened = this.#spoils.opening(at.faults);
     const { here, plain, fitted } = this.#stateOf(observation);
     const within: Surroundings = {
       world: at.worlds.of(observation),
@@ -102,8 +108,8 @@ export class Explaining {
       chances: this.#chances,
       here,
       borders: plain,
-      fitted: this.#allSilent(observation, unspoilt) ? fitted : undefined,
-      ratio: (id) => this.#spoils.ratio(id, unspoilt),
+      fitted: opened.length === 0 && this.#allSilent(observation, unspoilt) ? fitted : undefined,
+      ratio: (id) => this.#spoils.ratio(id, unspoilt, opened),
       banks: new Set(at.faults.map((id) => universe.faults[id]?.bank ?? -1).filter((k) => k >= 0)),
       strong: this.#strong,
     };

@@ -1,10 +1,11 @@
+import type { View } from '../circuit/circuit.ts';
 import type { Prediction } from '../circuit/likelihood.ts';
 import type { Chances } from './chances.ts';
 import { opensOfBranch, pathThrough } from './cut.ts';
 import type { NearShorts, Spoiler } from './near-shorts.ts';
 import { type Observation, wantedChange } from './observation.ts';
 import type { Explanation, Problem } from './problem.ts';
-import { predict, Worlds } from './world.ts';
+import { predict, type World, Worlds } from './world.ts';
 
 /**
  * Undecided faults that would, each on its own, spoil what an explanation explains: a short across
@@ -14,7 +15,7 @@ import { predict, Worlds } from './world.ts';
 export class HiddenFaults {
   readonly #problem: Problem;
   readonly #near: NearShorts;
-  readonly #only = new Map<number, readonly Spoiler[]>();
+  readonly #only = new Map<View, Map<number, readonly Spoiler[]>>();
   /** The board without faults. */
   readonly #plain: Worlds;
 
@@ -37,9 +38,12 @@ export class HiddenFaults {
       const hidden = decidesJoint
         ? states.at(observation).keptApart(id, (joint) => chances.of(joint))
         : open;
-      const left = hidden + (1 - hidden) * Math.min(1, observation.floor / fit);
+      const spoilt = this.#near.canSpoil(observation) ? observation.shortFit : observation.openFit;
+      const left = hidden + (1 - hidden) * Math.min(1, spoilt / fit);
       ratios.set(id, (ratios.get(id) ?? 1) * left);
     });
+    for (const [id, ratio] of explanation.ratios ?? [])
+      if (chances.isFree(id)) ratios.set(id, ratio);
     return ratios;
   }
 
@@ -64,20 +68,26 @@ export class HiddenFaults {
     for (const observation of observations) {
       const fit = explanation.fits[observation.index] as number;
       if (fit <= 2 * observation.floor) continue;
+      const world = worlds.of(observation);
       const found = this.#near.canSpoil(observation)
-        ? this.#near.of(observation, worlds.of(observation))
-        : this.#opens(observation);
+        ? this.#near.of(observation, world)
+        : this.#opens(observation, world);
       for (const one of found) if (chances.isFree(one.id)) note(one, observation);
     }
   }
 
-  /** Opens that alone would silence a reading that a healthy board explains. */
-  #opens(observation: Observation): readonly Spoiler[] {
-    const held = this.#only.get(observation.index);
+  /** Opens that alone would silence a reading that the healthy parts explain which are not open. */
+  #opens(observation: Observation, { view }: World): readonly Spoiler[] {
+    let known = this.#only.get(view);
+    if (known === undefined) {
+      known = new Map();
+      this.#only.set(view, known);
+    }
+    const held = known.get(observation.index);
     if (held !== undefined) return held;
     const { universe, meter } = this.#problem;
     const { a, b } = observation;
-    const world = this.#plain.of(observation);
+    const world: World = { ...this.#plain.of(observation), view };
     const bare: Prediction = predict(world, a, b);
     const ids: number[] = [];
     if (
@@ -102,7 +112,7 @@ export class HiddenFaults {
     const found = ids
       .filter((id) => here.acts[id] === 1)
       .map((id) => ({ id, open: here.keptApart(id) }));
-    this.#only.set(observation.index, found);
+    known.set(observation.index, found);
     return found;
   }
 }

@@ -1,5 +1,4 @@
 import { reach } from '../circuit/conduction.ts';
-import { contradictedBelow } from '../circuit/likelihood.ts';
 import type { Branch } from '../circuit/network.ts';
 import { opensOfBranch } from './cut.ts';
 import type { Observation } from './observation.ts';
@@ -14,12 +13,36 @@ export interface Spoiler {
 }
 
 export interface NearShort extends Spoiler {
-  /** Chance that something on the way between the points and it is open. */
-  readonly aside: number;
+  /** What lies on the way between the two points and it. */
+  readonly ways: readonly [Way, Way];
 }
+
+/** A way from a point to a net near it, as what would open it. */
+export interface Way {
+  /** Chance that some of it is open. */
+  readonly open: number;
+  /** Faults that would open its last element. */
+  readonly opens: readonly number[];
+  readonly before: Way | undefined;
+}
+
+const NO_WAY: Way = { open: 0, opens: [], before: undefined };
 
 /** Nets near a net, and the Ω that lie between. */
 type Near = ReadonlyMap<number, number>;
+
+/** Bound on the chance that one of two ways is open somewhere. */
+export function openOf([one, other]: NearShort['ways']): number {
+  return one.open + other.open;
+}
+
+/** True when one of some faults opens a way. */
+export function isOpened(way: Way, by: readonly number[]): boolean {
+  for (let at: Way | undefined = way; at !== undefined; at = at.before) {
+    if (at.opens.some((id) => by.includes(id))) return true;
+  }
+  return false;
+}
 
 /** Entries of each kind kept at most. */
 const MOST_KEPT = 20_000;
@@ -40,9 +63,7 @@ export class NearShorts {
   readonly #problem: Problem;
   /** The board without faults. */
   readonly #plain: Worlds;
-  /** By observation: Ω below which it is contradicted. */
-  readonly #limits: Float64Array;
-  /** The same, rounded: what is near does not hang on the last digits. */
+  /** By observation: Ω below which it is contradicted, rounded; what is near does not hang on the last digits. */
   readonly #limitNames: readonly string[];
   /** Kept from problem to problem; copper's faults, which come and go, stand apart. */
   readonly #kept: Nearby;
@@ -51,18 +72,15 @@ export class NearShorts {
 
   constructor(problem: Problem) {
     this.#problem = problem;
-    this.#limits = Float64Array.from(problem.observations, ({ entries }) =>
-      Math.max(...entries.map(({ value }) => contradictedBelow(problem.meter, value))),
-    );
-    this.#limitNames = Array.from(this.#limits, (limit) => limit.toPrecision(3));
+    this.#limitNames = problem.observations.map(({ contradicted }) => contradicted.toPrecision(3));
     this.#plain = new Worlds(problem.circuit, problem.universe, []);
     this.#kept = problem.states.nearby;
     this.#kept.trim();
   }
 
   /** True when a short could spoil the observation. */
-  canSpoil({ index, a, b }: Observation): boolean {
-    return (this.#limits[index] as number) > 0 && a !== b;
+  canSpoil({ contradicted, a, b }: Observation): boolean {
+    return contradicted > 0 && a !== b;
   }
 
   /** @param world default: the board without faults */
@@ -77,16 +95,18 @@ export class NearShorts {
   #lasting(observation: Observation, world: World, here: StateFaults): readonly NearShort[] {
     const { stateKey, a, b } = observation;
     const memory = this.#memoryOf(world);
-    const key = `${stateKey}/${world.key}/${a}/${b}/${this.#limits[observation.index]}`;
+    const key = `${stateKey}/${world.key}/${a}/${b}/${observation.contradicted}`;
     let found = memory.shorts.get(key);
     if (found === undefined) {
       const plain = this.#plain.of(observation);
       found =
         world !== plain && this.#isAlike(world, plain, observation)
           ? this.#lasting(observation, plain, here)
-          : this.#between(observation, world, (net) => here.lastingAt(net)).map(
-              ({ id, aside }) => ({ id, open: here.keptApart(id), aside }),
-            );
+          : this.#between(observation, world, (net) => here.lastingAt(net)).map(({ id, ways }) => ({
+              id,
+              open: here.keptApart(id),
+              ways,
+            }));
       memory.shorts.set(key, found);
     }
     return found;
@@ -103,15 +123,14 @@ export class NearShorts {
     observation: Observation,
     world: World,
     shortsAt: (net: number) => readonly number[],
-  ): { id: number; aside: number }[] {
-    const { index, a, b } = observation;
-    const limit = this.#limits[index] as number;
+  ): Omit<NearShort, 'open'>[] {
+    const { a, b, contradicted: limit } = observation;
     const nearA = this.#near(world, observation, a);
     const nearB = this.#near(world, observation, b);
     const here = this.#problem.states.at(observation);
-    const asideA = this.#openBetween(world, here, a, nearA);
-    const asideB = this.#openBetween(world, here, b, nearB);
-    const found = new Map<number, number>();
+    const wayFromA = this.#waysFrom(world, here, a, nearA);
+    const wayFromB = this.#waysFrom(world, here, b, nearB);
+    const found = new Map<number, NearShort['ways']>();
     for (const [net, ohmsA] of nearA) {
       for (const id of shortsAt(net)) {
         if (found.has(id)) continue;
@@ -119,43 +138,39 @@ export class NearShorts {
           const other = branch.a === net ? branch.b : branch.b === net ? branch.a : -1;
           const ohmsB = nearB.get(other);
           if (ohmsB === undefined || ohmsA + branch.ohms + ohmsB > limit) continue;
-          const aside = asideA(net) + asideB(other);
-          found.set(id, Math.min(aside, found.get(id) ?? aside));
+          const ways = [wayFromA(net), wayFromB(other)] as const;
+          const held = found.get(id);
+          if (held === undefined || openOf(ways) < openOf(held)) found.set(id, ways);
         }
       }
     }
-    return [...found].map(([id, aside]) => ({ id, aside }));
+    return [...found].map(([id, ways]) => ({ id, ways }));
   }
 
-  /** Chance that the easiest way from a net to one near it is open somewhere. */
-  #openBetween(
-    world: World,
-    { acts }: StateFaults,
-    from: number,
-    near: Near,
-  ): (net: number) => number {
+  /** The easiest way from a net to one near it. */
+  #waysFrom(world: World, { acts }: StateFaults, from: number, near: Near): (net: number) => Way {
     const { universe } = this.#problem;
     const { network, touching } = world.view;
-    const known = new Map([[from, 0]]);
-    const aside = (net: number): number => {
-      let chance = known.get(net);
-      if (chance !== undefined) return chance;
-      chance = 0; // over a branch that a fault has added, should none of the board's lead here
+    const known = new Map([[from, NO_WAY]]);
+    const wayTo = (net: number): Way => {
+      let way = known.get(net);
+      if (way !== undefined) return way;
+      way = NO_WAY; // over a branch that a fault has added, should none of the board's lead here
       for (const k of touching[net] ?? []) {
         const { a, b, ohms } = network.branches[k] as Branch;
         const before = a === net ? b : a;
         const ohmsBefore = near.get(before);
         if (ohmsBefore === undefined || ohmsBefore + ohms !== near.get(net)) continue;
-        chance = aside(before);
-        for (const id of opensOfBranch(world, universe, k)) {
-          if (acts[id] === 1) chance += universe.before[id] as number;
-        }
+        const opens = opensOfBranch(world, universe, k).filter((id) => acts[id] === 1);
+        const rest = wayTo(before);
+        const open = opens.reduce((sum, id) => sum + (universe.before[id] as number), rest.open);
+        way = { open, opens, before: rest };
         break;
       }
-      known.set(net, chance);
-      return chance;
+      known.set(net, way);
+      return way;
     };
-    return aside;
+    return wayTo;
   }
 
   /** True when the faults of a world lie too far from the points to bring anything nearer. */
@@ -168,12 +183,12 @@ export class NearShorts {
     );
   }
 
-  #near(world: World, { index, stateKey }: Observation, net: number): Near {
+  #near(world: World, { index, contradicted, stateKey }: Observation, net: number): Near {
     const memory = this.#memoryOf(world);
     const key = `${stateKey}/${world.key}/${net}/${this.#limitNames[index]}`;
     let near = memory.near.get(key);
     if (near === undefined) {
-      near = reach(world.view, world.added, net, this.#limits[index] as number);
+      near = reach(world.view, world.added, net, contradicted);
       memory.near.set(key, near);
     }
     return near;

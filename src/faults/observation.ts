@@ -39,6 +39,11 @@ export interface Observation {
   /** Best fit any circuit could have, and the fit of one that explains none of the entries. */
   readonly best: number;
   readonly floor: number;
+  /** Ω below which some entry is contradicted; 0 when none can be. */
+  readonly contradicted: number;
+  /** Best fit of a circuit below that, and the fit of one that joins nothing. */
+  readonly shortFit: number;
+  readonly openFit: number;
 }
 
 /** Groups readings from the pads; leg readings speak of one part alone and are weighed elsewhere. */
@@ -94,10 +99,19 @@ function makeObservation(
     b: first.black.net,
     entries,
   };
-  const fits = telling(bare.entries).map((ohms) =>
-    observationFit(bare, { ohms, spread: 0 }, meter, settings),
-  );
-  return { ...bare, best: Math.max(...fits), floor: Math.min(...fits) };
+  const fitAt = (ohms: number): number =>
+    observationFit(bare, { ohms, spread: 0 }, meter, settings);
+  const tellings = telling(bare.entries);
+  const fits = tellings.map(fitAt);
+  const contradicted = Math.max(...entries.map(({ value }) => contradictedBelow(meter, value)));
+  return {
+    ...bare,
+    best: Math.max(...fits),
+    floor: Math.min(...fits),
+    contradicted,
+    shortFit: Math.max(...tellings.filter((ohms) => ohms < contradicted).map(fitAt), 0),
+    openFit: fitAt(Number.POSITIVE_INFINITY),
+  };
 }
 
 /** Resistances at which some entry fits best, and the extremes. */

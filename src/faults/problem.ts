@@ -36,4 +36,6 @@ export interface Explanation {
   readonly mass: number;
   readonly predictions: readonly Prediction[];
   readonly fits: Float64Array;
+  /** By undecided fault, where worked out: fit of all observations if it were there too, over `fits`. */
+  readonly ratios?: ReadonlyMap<number, number>;
 }

@@ -39,16 +39,17 @@ function fitAll(
   return { name, predictions, fits };
 }
 
-/** Undecided faults below this chance are summed up one by one, never decided. */
-const LEAST_CHANCE = 0.02;
-/** A fault is decided when leaving it open would move the mass by more than this share… */
-const LEAST_EFFECT = 0.002;
-/** …or when it is so likely that it may well be there together with another. */
-const LIKELY_CHANCE = 0.04;
+/** A share of all weight below which what a fault would change is left as a guess. */
+const LEAST_SHARE = 5e-5;
+/** A fault is decided when leaving it open would move this share of all weight… */
+const LEAST_EFFECT = 3e-4;
+/** …or when it may well be there together with another. */
+const LIKELY_SHARE = 6e-4;
 /** A fault that lifts the fit by this much is accused by the observations, not just undecided. */
 const ACCUSING_RATIO = 1.5;
-/** How many further faults one explanation may take in. */
-const MOST_DEPTH = 4;
+/** Of the undecided faults so many of the likeliest are looked at, and none less likely than this. */
+const MOST_LIKELY = 24;
+const LEAST_CHANCE = 0.005;
 
 /** What refining needs besides the explanation; made once for all of them. */
 export interface RefineContext {
@@ -57,53 +58,59 @@ export interface RefineContext {
   /** Faults likely enough to be decided that act under the state of some observation. */
   readonly likely: readonly Fault[];
   readonly likeliest: number;
+  /** Mass of all explanations. */
+  readonly total: number;
 }
 
-export function refineContext(problem: Problem, chances: Chances): RefineContext {
+export function refineContext(problem: Problem, chances: Chances, total: number): RefineContext {
   const states = new Set(problem.observations.map((one) => problem.states.at(one)));
-  const likely = problem.universe.faults.filter(
-    (fault) =>
-      (fault.chance[0] >= LEAST_CHANCE || fault.chance[1] >= LEAST_CHANCE) &&
-      [...states].some(({ acts }) => acts[fault.id] === 1),
-  );
+  const most = ({ chance }: Fault): number => Math.max(chance[0], chance[1]);
+  const likely = problem.universe.faults
+    .filter(
+      (fault) =>
+        most(fault) >= LEAST_CHANCE && [...states].some(({ acts }) => acts[fault.id] === 1),
+    )
+    .sort((x, y) => most(y) - most(x) || x.id - y.id)
+    .slice(0, MOST_LIKELY);
   const likeliest = Math.max(0, ...likely.map(({ chance }) => chance[0]));
-  return { problem, chances, likely, likeliest };
+  return { problem, chances, likely, likeliest, total };
 }
 
 /**
  * Cuts an explanation into ones that also decide the undecided faults that matter: those likely
  * enough that two of them at once still carry weight. The cut-off parts do not overlap and their
  * masses add up to the mass of the whole, each with the fit it really has.
- * @param least explanations lighter than this are not cut further
  */
-export function refine(
-  context: RefineContext,
-  explanation: Explanation,
-  least: number,
-  depth = 0,
-): Explanation[] {
-  const { problem, chances, likely, likeliest } = context;
-  if (depth >= MOST_DEPTH || hope(problem, explanation, likeliest) < least) return [explanation];
+export function refine(context: RefineContext, explanation: Explanation): Explanation[] {
+  const { problem, chances, likely, likeliest, total } = context;
+  const share = hope(problem, explanation, likeliest) / total;
+  if (share * likeliest < LEAST_SHARE) return [explanation];
   chances.load(explanation.decisions);
   const whole = product(explanation.fits);
   const influence = new Influence(problem, explanation);
   const found = likely
-    .filter(({ id }) => chances.isFree(id) && chances.of(id) >= LEAST_CHANCE)
+    .filter(({ id }) => chances.isFree(id) && share * chances.of(id) >= LEAST_SHARE)
     .map((fault) => {
       const { name, predictions, fits } = fitAll(problem, explanation, influence, fault);
       const ratio = whole > 0 ? product(fits) / whole : 1;
       const chance = chances.of(fault.id);
       return { fault, name, predictions, fits, chance, ratio };
-    })
-    .filter(
-      ({ chance, ratio }) => chance > LIKELY_CHANCE || chance * Math.abs(1 - ratio) > LEAST_EFFECT,
-    )
+    });
+  const own = explanation.mass / total;
+  const isDecided = ({ chance, ratio }: { chance: number; ratio: number }): boolean =>
+    own * chance * Math.max(1, ratio) > LIKELY_SHARE ||
+    own * chance * Math.abs(1 - ratio) > LEAST_EFFECT;
+  const decided = found
+    .filter(isDecided)
     // What spoils nothing is decided first: under it, what would spoil something may spoil no more.
     .sort((x, y) => y.ratio - x.ratio || x.fault.id - y.fault.id);
+  const known = new Map(
+    found.filter((one) => !isDecided(one)).map(({ fault, ratio }) => [fault.id, ratio]),
+  );
   const cut: Explanation[] = [];
   let decisions: Decision | undefined = explanation.decisions;
   let mass = explanation.mass;
-  for (const { fault, name, predictions, fits, ratio } of found) {
+  for (const { fault, name, predictions, fits, ratio } of decided) {
     chances.load(decisions);
     const chance = chances.of(fault.id);
     if (chance <= 0) continue;
@@ -119,11 +126,11 @@ export function refine(
       predictions,
       fits,
     };
-    cut.push(...refine(context, present, least, depth + 1));
+    cut.push(...refine(context, present));
     decisions = { before: decisions, fault: fault.id, present: false };
     mass *= 1 - chance;
   }
-  return [{ ...explanation, decisions, mass }, ...cut];
+  return [{ ...explanation, decisions, mass, ratios: known }, ...cut];
 }
 
 /** Mass an explanation could have if one more likely fault put right what it does not explain. */

@@ -1,6 +1,12 @@
 import type { Prediction } from '../circuit/likelihood.ts';
 import { Chances, type Decision } from './chances.ts';
-import { Explaining, isExplained, type Pending, type Standing } from './explaining.ts';
+import {
+  Explaining,
+  isExplained,
+  mostUnexplained,
+  type Pending,
+  type Standing,
+} from './explaining.ts';
 import { Frontier } from './frontier.ts';
 import type { NearShorts } from './near-shorts.ts';
 import { type Observation, observationFit } from './observation.ts';
@@ -208,17 +214,21 @@ class Search {
     const chance = this.#chances.of(fault);
     this.#work += 0.02;
     const below = this.#around(node).bound * next.candidate.bound * this.#best(pending);
+    const rest = { ...node, pending: { ...pending, at: pending.at + 1 } };
+    let absent: Node = rest;
+    // What explains nothing stays open: it may be there all the same, and the observation be wrong.
     if (below < NEGLIGIBLE_RATIO * this.#foundMass) this.#dropped += below;
-    else if (chance > 0) {
-      const present: Decision = { before: node.decisions, fault, present: true };
-      this.#settle(this.#evaluate(node, [...node.faults, fault], present, node.chance * chance));
+    else {
+      if (chance > 0) {
+        const present: Decision = { before: node.decisions, fault, present: true };
+        this.#settle(this.#evaluate(node, [...node.faults, fault], present, node.chance * chance));
+      }
+      absent = {
+        ...rest,
+        decisions: { before: node.decisions, fault, present: false },
+        chance: node.chance * (1 - chance),
+      };
     }
-    const absent: Node = {
-      ...node,
-      decisions: { before: node.decisions, fault, present: false },
-      chance: node.chance * (1 - chance),
-      pending: { ...pending, at: pending.at + 1 },
-    };
     if (pending.at + 1 < pending.tries.length) this.#push(absent);
     else
       this.#settle({
@@ -238,17 +248,22 @@ class Search {
    */
   #around(node: Node): { bound: number; guess: number } {
     let bound = node.chance;
-    let guess = 1;
+    let guess = node.chance;
     for (const observation of this.#p.observations) {
       const k = observation.index;
       if (k === node.pending?.observation) continue;
-      if (isExplained(node, observation) || node.given.has(k)) bound *= node.fits[k] as number;
-      else {
-        bound *= observation.best;
-        guess *= this.#hope[k] as number;
+      const fit = node.fits[k] as number;
+      if (node.given.has(k)) {
+        bound *= mostUnexplained(observation, fit);
+        guess *= fit;
+      } else {
+        bound *= observation.best; // what is explained may fit better yet
+        guess *= isExplained(node, observation)
+          ? fit
+          : observation.best * (this.#hope[k] as number);
       }
     }
-    return { bound, guess: bound * guess };
+    return { bound, guess };
   }
 
   #keep(node: Node): void {

@@ -3,56 +3,88 @@ import type { BoardState } from '../../src/circuit/state.ts';
 import { actsOn, type Fault } from '../../src/faults/fault.ts';
 import type { Problem } from '../../src/faults/problem.ts';
 
-/**
- * Chances of every fault by going through all sets of faults. Shares nothing with the search but the
- * statement of the problem: resistances come from a dense elimination of its own.
- */
-export function bruteForce(problem: Problem): Float64Array {
-  const { universe } = problem;
-  const faults = universe.faults.filter((fault) => fault.chance[0] > 0 || fault.chance[1] > 0);
-  if (faults.length > 16)
-    throw new RangeError(`${faults.length} faults are too many to go through`);
-  const sums = new Float64Array(universe.faults.length);
-  let total = 0;
-  for (let bits = 0; bits < 2 ** faults.length; bits++) {
-    const present = faults.filter((_, k) => (bits >> k) & 1);
-    const prior = priorOf(problem, faults, present);
-    if (prior === 0) continue;
-    let weight = prior;
-    for (const observation of problem.observations) {
-      weight *= likelihood(problem, observation, present);
-    }
-    total += weight;
-    for (const { id } of present) sums[id]! += weight;
-  }
-  return sums.map((sum) => sum / total);
+/** Names a set of faults. */
+export function setKey(ids: readonly number[]): string {
+  return [...ids].sort((x, y) => x - y).join(' ');
 }
 
-/** Chance of exactly these faults: groups exclude each other, banks mix two ways of failing. */
-function priorOf(problem: Problem, faults: readonly Fault[], present: readonly Fault[]): number {
-  const banks = new Map<number, [number, number]>();
-  let prior = 1;
-  for (const group of new Set(faults.map((fault) => fault.group))) {
-    const members = faults.filter((fault) => fault.group === group);
-    const here = members.filter((fault) => present.includes(fault));
-    if (here.length > 1) return 0;
-    const factor = [0, 1].map((way) => {
-      const one = here[0]?.chance[way];
-      return one ?? 1 - members.reduce((sum, fault) => sum + (fault.chance[way] as number), 0);
-    });
-    const bank = members[0]?.bank ?? -1;
-    if (bank < 0) prior *= factor[0] as number;
-    else {
-      const held = banks.get(bank) ?? [1, 1];
-      banks.set(bank, [held[0] * (factor[0] as number), held[1] * (factor[1] as number)]);
+/**
+ * Weight of every set of faults by going through all of them, by {@link setKey}; they sum to 1. Shares
+ * nothing with the search but the statement of the problem: resistances come from a dense elimination
+ * of its own.
+ * @returns undefined when there are more than `most` sets
+ */
+export function exactSets(problem: Problem, most: number): Map<string, number> | undefined {
+  const { universe, observations } = problem;
+  const faults = universe.faults.filter((fault) => fault.chance[0] > 0 || fault.chance[1] > 0);
+  const groups = [...new Set(faults.map((fault) => fault.group))].map((group) =>
+    faults.filter((fault) => fault.group === group),
+  );
+  if (groups.reduce((count, group) => count * (group.length + 1), 1) > most) return undefined;
+  const bitOf = new Map(faults.map((fault, k) => [fault, 1 << k]));
+  const kept = observations.map(() => new Map<number, number>());
+  const acts = observations.map(({ state }) =>
+    faults.reduce((bits, fault, k) => bits | (actsOn(fault, state) ? 1 << k : 0), 0),
+  );
+  const fitOf = (bits: number, k: number): number => {
+    const here = bits & (acts[k] as number);
+    let fit = kept[k]?.get(here);
+    if (fit === undefined) {
+      const present = faults.filter((_, n) => (here >> n) & 1);
+      fit = likelihood(problem, observations[k] as Problem['observations'][number], present);
+      kept[k]?.set(here, fit);
     }
-  }
-  for (const [bank, [alone, together]] of banks) {
-    const q = problem.universe.bankChance[bank] as number;
-    prior *= (1 - q) * alone + q * together;
-  }
-  return prior;
+    return fit;
+  };
+  const weights = new Map<string, number>();
+  let total = 0;
+  const take = (bits: number, prior: number): void => {
+    let weight = prior;
+    for (let k = 0; k < observations.length; k++) weight *= fitOf(bits, k);
+    total += weight;
+    weights.set(setKey(faults.filter((_, n) => (bits >> n) & 1).map(({ id }) => id)), weight);
+  };
+  // Groups exclude each other, banks mix two ways of failing.
+  const go = (n: number, bits: number, prior: number, banks: readonly Ways[]): void => {
+    const group = groups[n];
+    if (group === undefined) {
+      const mixed = banks.map(
+        ([alone, together], bank) =>
+          alone + (universe.bankChance[bank] as number) * (together - alone),
+      );
+      take(
+        bits,
+        mixed.reduce((product, one) => product * one, prior),
+      );
+      return;
+    }
+    const none = ([0, 1] as const).map((way) => 1 - group.reduce((s, f) => s + f.chance[way], 0));
+    const bank = group[0]?.bank ?? -1;
+    for (const [chance, bit] of [[none, 0], ...group.map((f) => [f.chance, bitOf.get(f)])] as [
+      Ways,
+      number,
+    ][]) {
+      if (bank < 0) go(n + 1, bits | bit, prior * chance[0], banks);
+      else {
+        const next = banks.map(
+          (way, k): Ways => (k === bank ? [way[0] * chance[0], way[1] * chance[1]] : way),
+        );
+        go(n + 1, bits | bit, prior, next);
+      }
+    }
+  };
+  go(
+    0,
+    0,
+    1,
+    Array.from(universe.bankChance, (): Ways => [1, 1]),
+  );
+  for (const [key, weight] of weights) weights.set(key, weight / total);
+  return weights;
 }
+
+/** Chance when nothing, and when something, took several of a bank. */
+type Ways = readonly [number, number];
 
 function likelihood(
   problem: Problem,

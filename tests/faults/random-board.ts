@@ -36,11 +36,12 @@ kinds:
       open: {share: 0.6, opens: true, source: test}
 `;
 
-export function smallBoard(random: Random): Board {
+/** @param most parts */
+export function smallBoard(random: Random, most = 14): Board {
   const nets = 3 + Math.floor(random.next() * 4);
   const net = (): string => `N${Math.floor(random.next() * nets)}`;
   const lines = [`board: random`, SMALL_KINDS, 'parts:'];
-  const count = 5 + Math.floor(random.next() * 6);
+  const count = 5 + Math.floor(random.next() * (most - 4));
   for (let k = 0; k < count; k++) {
     const a = net();
     let b = net();
@@ -49,7 +50,7 @@ export function smallBoard(random: Random): Board {
       const bank = random.next() < 0.35 ? ', bank: b1' : '';
       lines.push(`  B${k}: {kind: block, pins: [${a}, ${b}]${bank}}`);
     } else {
-      const ohms = [0.01, 5, 20, 60, 1000][Math.floor(random.next() * 5)];
+      const ohms = [0.01, 5, 20, 55, 1000][Math.floor(random.next() * 5)];
       lines.push(`  S${k}: {kind: strip, ohms: ${ohms}, pins: [${a}, ${b}]}`);
     }
   }
