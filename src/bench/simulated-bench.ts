@@ -25,6 +25,11 @@ export interface SimulationOptions {
   /** Share of readings that are slips; default 0. */
   readonly slipRatio?: number;
   readonly meter?: Meter;
+  /**
+   * Ohms of faults and noise of readings spread as the catalogue and the meter state; default: narrower,
+   * so that a drill's faults are heard.
+   */
+  readonly isFaithful?: boolean;
 }
 
 /** A fault that is really there. */
@@ -48,6 +53,7 @@ export class SimulatedBench {
   readonly #random: Random;
   readonly #seed: number;
   readonly #slipRatio: number;
+  readonly #isFaithful: boolean;
 
   constructor(board: Board, options: SimulationOptions) {
     this.board = board;
@@ -56,6 +62,7 @@ export class SimulatedBench {
     this.#seed = options.seed;
     this.#random = new Random(options.seed * 7919 + 17);
     this.#slipRatio = options.slipRatio ?? 0;
+    this.#isFaithful = options.isFaithful ?? false;
     this.faults = options.these?.map((one) => this.#named(one)) ?? this.#hide(options.faults);
   }
 
@@ -117,9 +124,11 @@ export class SimulatedBench {
   }
 
   #realize(part: number, mode: PartMode): HiddenFault {
-    const factor = Math.exp(mode.spread * this.#random.normal() * 0.8);
+    const width = this.#isFaithful ? 1 : 0.8;
+    const most = this.#isFaithful ? Number.POSITIVE_INFINITY : 6;
+    const factor = Math.exp(mode.spread * this.#random.normal() * width);
     const drawn = <T extends { readonly ohms: number }>(join: T): T => {
-      return { ...join, ohms: Math.min(join.ohms * factor, 6) };
+      return { ...join, ohms: Math.min(join.ohms * factor, most) };
     };
     return {
       part,
@@ -192,7 +201,7 @@ export class SimulatedBench {
 
   #show(probe: Probe, sight: Sight): ReadingValue {
     const meter = this.#meter;
-    const noise = (): number => 0.5 * this.#random.normal();
+    const noise = (): number => (this.#isFaithful ? 1 : 0.5) * this.#random.normal();
     if (probe.mode === 'continuity') {
       const threshold = meter.beepOhms * Math.exp(meter.beepSpread * noise());
       return { kind: linearOhms(sight) + meter.leadOhms < threshold ? 'beep' : 'quiet' };

@@ -4,7 +4,7 @@ import { Marginals } from './marginals.ts';
 import { NearShorts } from './near-shorts.ts';
 import { wrongChances } from './observation.ts';
 import type { Explanation, Problem } from './problem.ts';
-import { refine, refineContext } from './refine.ts';
+import { refine } from './refine.ts';
 import { search } from './search.ts';
 
 /** One explanation with its share of the weight. */
@@ -42,7 +42,7 @@ export function believe(problem: Problem): Beliefs {
   const chances = new Chances(universe);
   const hidden = new HiddenFaults(problem, near);
   const marginals = new Marginals(universe, chances);
-  const explanations = refineAll(problem, result.explanations, chances);
+  const explanations = refine(problem, chances, result.explanations);
   const light = (explanations[0]?.mass ?? 0) * LIGHT_SHARE;
   let heaviest: { readonly explanation: Explanation; readonly mass: number } | undefined;
   let total = 0;
@@ -76,19 +76,6 @@ export function believe(problem: Problem): Beliefs {
     leftOut: result.leftOutMass > 0 ? result.leftOutMass / (total + result.leftOutMass) : 0,
     expanded: result.expanded,
   };
-}
-
-/** A common short or open that the readings half speak of is decided, not left as an average. */
-function refineAll(
-  problem: Problem,
-  explanations: readonly Explanation[],
-  chances: Chances,
-): Explanation[] {
-  const total = explanations.reduce((sum, { mass }) => sum + mass, 0);
-  const context = refineContext(problem, chances, total);
-  return explanations
-    .flatMap((explanation) => refine(context, explanation))
-    .sort((x, y) => y.mass - x.mass);
 }
 
 function wrongReadings(

@@ -1,10 +1,13 @@
 import type { Prediction } from '../circuit/likelihood.ts';
-import type { Chances, Decision } from './chances.ts';
+import type { Chances } from './chances.ts';
 import type { Fault } from './fault.ts';
+import { Heap } from './heap.ts';
 import { Influence } from './influence.ts';
 import { observationFit } from './observation.ts';
 import type { Explanation, Problem } from './problem.ts';
 import { predict, Worlds } from './world.ts';
+
+interface Foreseen extends Pick<Explanation, 'predictions' | 'fits' | 'name'> {}
 
 /** What every observation would read, and how well it fits, if one more fault were there. */
 function fitAll(
@@ -12,7 +15,7 @@ function fitAll(
   explanation: Explanation,
   influence: Influence,
   fault: Fault,
-): { name: string; predictions: Prediction[]; fits: Float64Array } {
+): Foreseen {
   const { circuit, universe, observations, outcomes, numbers, meter, settings } = problem;
   const faults = [...explanation.faults, fault.id];
   const name = `${explanation.name}+${outcomes.name('', fault)}`;
@@ -51,70 +54,105 @@ const ACCUSING_RATIO = 1.5;
 const MOST_LIKELY = 24;
 const LEAST_CHANCE = 0.005;
 
-/** What refining needs besides the explanation; made once for all of them. */
-export interface RefineContext {
+/** Explanations looked at in this way at most: those that could come to most weight. */
+const MOST_REFINED = 400;
+
+/** What refining needs besides an explanation; made once for all of them. */
+interface Context {
   readonly problem: Problem;
   readonly chances: Chances;
   /** Faults likely enough to be decided that act under the state of some observation. */
   readonly likely: readonly Fault[];
   readonly likeliest: number;
-  /** Mass of all explanations. */
-  readonly total: number;
-}
-
-export function refineContext(problem: Problem, chances: Chances, total: number): RefineContext {
-  const states = new Set(problem.observations.map((one) => problem.states.at(one)));
-  const most = ({ chance }: Fault): number => Math.max(chance[0], chance[1]);
-  const likely = problem.universe.faults
-    .filter(
-      (fault) =>
-        most(fault) >= LEAST_CHANCE && [...states].some(({ acts }) => acts[fault.id] === 1),
-    )
-    .sort((x, y) => most(y) - most(x) || x.id - y.id)
-    .slice(0, MOST_LIKELY);
-  const likeliest = Math.max(0, ...likely.map(({ chance }) => chance[0]));
-  return { problem, chances, likely, likeliest, total };
 }
 
 /**
- * Cuts an explanation into ones that also decide the undecided faults that matter: those likely
- * enough that two of them at once still carry weight. The cut-off parts do not overlap and their
- * masses add up to the mass of the whole, each with the fit it really has.
+ * Cuts explanations into ones that also decide the undecided faults that matter: those likely enough
+ * that two of them at once still carry weight. The cut-off parts do not overlap and their masses add
+ * up to the mass of the whole, each with the fit it really has. Heaviest first.
  */
-export function refine(context: RefineContext, explanation: Explanation): Explanation[] {
-  const { problem, chances, likely, likeliest, total } = context;
-  const share = hope(problem, explanation, likeliest) / total;
-  if (share * likeliest < LEAST_SHARE) return [explanation];
+export function refine(
+  problem: Problem,
+  chances: Chances,
+  explanations: readonly Explanation[],
+): Explanation[] {
+  const context: Context = { problem, chances, ...likelyFaults(problem) };
+  const { likeliest } = context;
+  const done: Explanation[] = [];
+  const waiting = new Heap<Explanation>();
+  let total = 0;
+  const add = (explanation: Explanation): void => {
+    total += explanation.mass;
+    waiting.push(hope(problem, explanation, likeliest), explanation);
+  };
+  for (const explanation of explanations) add(explanation);
+  for (let count = 0; count < MOST_REFINED; count++) {
+    const next = waiting.pop();
+    if (next === undefined) break;
+    const share = hope(problem, next, likeliest) / total;
+    if (share * likeliest < LEAST_SHARE) {
+      done.push(next);
+      break;
+    }
+    const { rest, cut } = cutUp(context, next, share, total);
+    done.push(rest);
+    total += rest.mass - next.mass;
+    for (const one of cut) add(one);
+  }
+  for (let one = waiting.pop(); one !== undefined; one = waiting.pop()) done.push(one);
+  return done.sort((x, y) => y.mass - x.mass);
+}
+
+function likelyFaults({ observations, states, universe }: Problem): {
+  likely: Fault[];
+  likeliest: number;
+} {
+  const met = [...new Set(observations.map((one) => states.at(one)))];
+  const most = ({ chance }: Fault): number => Math.max(chance[0], chance[1]);
+  const likely = universe.faults
+    .filter((fault) => most(fault) >= LEAST_CHANCE && met.some(({ acts }) => acts[fault.id] === 1))
+    .sort((x, y) => most(y) - most(x) || x.id - y.id)
+    .slice(0, MOST_LIKELY);
+  return { likely, likeliest: Math.max(0, ...likely.map(({ chance }) => chance[0])) };
+}
+
+/**
+ * @param share of all weight that the explanation could come to
+ * @param total mass of all explanations
+ * @returns the explanation with what matters decided absent, and one for each fault decided present
+ */
+function cutUp(
+  { problem, chances, likely }: Context,
+  explanation: Explanation,
+  share: number,
+  total: number,
+): { rest: Explanation; cut: Explanation[] } {
   chances.load(explanation.decisions);
   const whole = product(explanation.fits);
   const influence = new Influence(problem, explanation);
-  const found = likely
-    .filter(({ id }) => chances.isFree(id) && share * chances.of(id) >= LEAST_SHARE)
-    .map((fault) => {
-      const { name, predictions, fits } = fitAll(problem, explanation, influence, fault);
-      const ratio = whole > 0 ? product(fits) / whole : 1;
-      const chance = chances.of(fault.id);
-      return { fault, name, predictions, fits, chance, ratio };
-    });
   const own = explanation.mass / total;
-  const isDecided = ({ chance, ratio }: { chance: number; ratio: number }): boolean =>
-    own * chance * Math.max(1, ratio) > LIKELY_SHARE ||
-    own * chance * Math.abs(1 - ratio) > LEAST_EFFECT;
-  const decided = found
-    .filter(isDecided)
-    // What spoils nothing is decided first: under it, what would spoil something may spoil no more.
-    .sort((x, y) => y.ratio - x.ratio || x.fault.id - y.fault.id);
-  const known = new Map(
-    found.filter((one) => !isDecided(one)).map(({ fault, ratio }) => [fault.id, ratio]),
-  );
+  const decided: Further[] = [];
+  const ratios = new Map<number, number>();
+  for (const fault of likely) {
+    const chance = chances.of(fault.id);
+    if (!chances.isFree(fault.id) || share * chance < LEAST_SHARE) continue;
+    const further = fitAll(problem, explanation, influence, fault);
+    const ratio = whole > 0 ? product(further.fits) / whole : 1;
+    const matters =
+      own * chance * Math.max(1, ratio) > LIKELY_SHARE ||
+      own * chance * Math.abs(1 - ratio) > LEAST_EFFECT;
+    if (matters) decided.push({ ...further, fault, ratio });
+    else ratios.set(fault.id, ratio);
+  }
+  // What spoils nothing is decided first: under it, what would spoil something may spoil no more.
+  decided.sort((x, y) => y.ratio - x.ratio || x.fault.id - y.fault.id);
   const cut: Explanation[] = [];
-  let decisions: Decision | undefined = explanation.decisions;
-  let mass = explanation.mass;
+  let { decisions, mass } = explanation;
   for (const { fault, name, predictions, fits, ratio } of decided) {
     chances.load(decisions);
     const chance = chances.of(fault.id);
     if (chance <= 0) continue;
-    const present: Explanation = {
+    cut.push({
       faults: [...explanation.faults, fault.id],
       accused:
         ratio > ACCUSING_RATIO || chance > 0.5
@@ -125,12 +163,18 @@ export function refine(context: RefineContext, explanation: Explanation): Explan
       mass: (mass / whole) * chance * product(fits),
       predictions,
       fits,
-    };
-    cut.push(...refine(context, present));
+    });
     decisions = { before: decisions, fault: fault.id, present: false };
     mass *= 1 - chance;
   }
-  return [{ ...explanation, decisions, mass, ratios: known }, ...cut];
+  return { rest: { ...explanation, decisions, mass, ratios }, cut };
+}
+
+/** One more fault, and what that would make of an explanation. */
+interface Further extends Foreseen {
+  readonly fault: Fault;
+  /** Fit of all observations with it over the fit without it. */
+  readonly ratio: number;
 }
 
 /** Mass an explanation could have if one more likely fault put right what it does not explain. */

@@ -7,22 +7,37 @@ import type { Evidence, TakenReading } from './evidence.ts';
  * piece: what the old reading had to say about the rest, the new one says better. Readings that
  * found no path stay, since they still clear what they were read across. Without this, every past
  * repair would go on multiplying the ways to explain the past.
+ *
+ * Where other joined readings with the old piece in stay, the last of those spent stays with them:
+ * taken with the fewest other suspects in circuit, it says whose doing they were.
  */
 export function livingReadings(evidence: Evidence): TakenReading[] {
   const { readings, state } = evidence;
   const renewed = renewals(state);
   if (renewed.length === 0) return [...readings];
-  return readings.filter((reading) => {
-    if (reading.offPart !== undefined || !isJoined(reading)) return true;
-    const gone = renewed.filter((renewal) => renewal.oldIn(reading.state));
-    if (gone.length === 0) return true;
-    return !readings.some(
-      (later) =>
-        later.id > reading.id &&
-        samePair(later, reading) &&
-        gone.some((renewal) => !renewal.oldIn(later.state)),
-    );
-  });
+  const joined = readings.filter((reading) => reading.offPart === undefined && isJoined(reading));
+  const spent = new Set(joined.filter((reading) => isSpent(reading, readings, renewed)));
+  for (const renewal of renewed) {
+    const own = joined.filter(({ state: then }) => renewal.oldIn(then));
+    const last = own.at(-1);
+    if (last !== undefined && own.some((reading) => !spent.has(reading))) spent.delete(last);
+  }
+  return readings.filter((reading) => !spent.has(reading));
+}
+
+/** The same pair was read again without something renewed since that was in circuit the first time. */
+function isSpent(
+  reading: TakenReading,
+  readings: readonly TakenReading[],
+  renewed: readonly Renewal[],
+): boolean {
+  const gone = renewed.filter((renewal) => renewal.oldIn(reading.state));
+  return readings.some(
+    (later) =>
+      later.id > reading.id &&
+      samePair(later, reading) &&
+      gone.some((renewal) => !renewal.oldIn(later.state)),
+  );
 }
 
 function isJoined({ value }: TakenReading): boolean {

@@ -125,14 +125,18 @@ export class Clock {
     return part.kind.link ? this.#times.liftLink : this.#times.liftLeg;
   }
 
-  /** Parts off the board together; a heatsink already open is not opened twice. */
+  /**
+   * Parts off the board together; a heatsink already open is not opened twice, nor a leg already raised
+   * unsoldered again.
+   */
   remove(parts: readonly number[], state: BoardState): number {
     const opened = this.#openHeatsinks(state);
     let minutes = 0;
     for (const index of parts) {
       const part = this.#board.parts[index];
       if (part === undefined || state.off.has(index)) continue;
-      minutes += this.#work(part, this.#times.remove);
+      const raised = part.pins.filter((pin) => state.lifted.has(pin)).length;
+      minutes += this.#work(part, this.#times.remove) * (1 - raised / part.pins.length);
       if (part.heatsink !== undefined && !opened.has(part.heatsink)) {
         opened.add(part.heatsink);
         minutes += this.#times.openHeatsink;
@@ -153,7 +157,7 @@ export class Clock {
     return minutes;
   }
 
-  /** A part fitted that is out already or still in place. */
+  /** New parts in the place of old ones that are out already or not. */
   replace(parts: readonly number[], state: BoardState): number {
     const inPlace = parts.filter((part) => !state.off.has(part));
     const off: BoardState = { ...state, off: new Set([...state.off, ...parts]) };

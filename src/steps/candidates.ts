@@ -1,6 +1,6 @@
 import type { Board } from '../board/model.ts';
 import type { Probe } from '../circuit/reading.ts';
-import { type BoardState, withLifted, withOff } from '../circuit/state.ts';
+import { type BoardState, netPairKey, withLifted, withOff } from '../circuit/state.ts';
 import type { Beliefs } from '../faults/beliefs.ts';
 import { pathThrough } from '../faults/cut.ts';
 import type { Fault } from '../faults/fault.ts';
@@ -22,6 +22,8 @@ export interface Candidate {
   readonly minutes: number;
   /** Minutes to undo the step, should the parts prove healthy. */
   readonly undoMinutes: number;
+  /** Minutes the step costs beyond renewing the parts, should they have to be renewed. */
+  readonly aheadMinutes: number;
   /** Observation that the reading would repeat. */
   readonly repeats?: number;
   /** What an eye would judge, in place of a reading. */
@@ -38,6 +40,9 @@ export interface LookTarget {
 const MOST_NETS = 14;
 /** Parts worth taking out of circuit at most. */
 const MOST_PARTS = 24;
+
+/** Pairs of their own that lifting parts is judged by at most. */
+const MOST_OWN_PAIRS = 3;
 
 /** After this many readings at the same points another tells nothing new. */
 const MOST_REPEATS = 4;
@@ -135,6 +140,7 @@ export class Candidates {
       parts: [],
       minutes: this.#clock.look,
       undoMinutes: 0,
+      aheadMinutes: 0,
       look,
     }));
   }
@@ -147,6 +153,7 @@ export class Candidates {
       parts: [],
       minutes: this.#clock.read(probe),
       undoMinutes: 0,
+      aheadMinutes: 0,
     };
   }
 
@@ -168,6 +175,24 @@ export class Candidates {
     return [...groups.values()].flatMap((parts) => this.liftsOf(parts, asked));
   }
 
+  /** Pairs of nets that suspected faults of some parts lie between: where the pair asked about is quiet by now. */
+  #ownPairs(parts: readonly number[]): (readonly [number, number])[] {
+    const { universe, circuit } = this.#beliefs.problem;
+    const handiest = handiestNets(this.#board, circuit.view(this.#state));
+    const pairs = new Map<string, readonly [number, number]>();
+    for (const { accused } of this.#hypotheses) {
+      for (const id of accused) {
+        const fault = universe.faults[id] as Fault;
+        if (!fault.members.some(({ part }) => parts.includes(part))) continue;
+        for (const branch of fault.branches) {
+          const [a, b] = [handiest[branch.a] as number, handiest[branch.b] as number];
+          if (a !== b) pairs.set(netPairKey(a, b), [a, b]);
+        }
+      }
+    }
+    return [...pairs.values()].slice(0, MOST_OWN_PAIRS);
+  }
+
   /** Taking these parts out of circuit, with each pair whose reading could tell whether it helped. */
   liftsOf(
     parts: readonly number[],
@@ -179,12 +204,17 @@ export class Candidates {
     const state = leg ? withLifted(this.#state, [pin]) : withOff(this.#state, parts);
     const minutes = leg ? this.#clock.liftLeg(only) : this.#clock.remove(parts, this.#state);
     const undoMinutes = this.#clock.fit(parts, state);
-    return asked.map(([red, black]) => {
+    const later = this.#clock.replace(parts, state) - this.#clock.replace(parts, this.#state);
+    const known = new Set(asked.map(([a, b]) => netPairKey(a, b)));
+    const own = this.#ownPairs(parts).filter(([a, b]) => !known.has(netPairKey(a, b)));
+    return [...asked, ...own].map(([red, black]) => {
       const probe: Probe = { mode: 'continuity', red: { net: red }, black: { net: black } };
       const step: Step = leg
         ? { kind: 'lift', part: only.index, pins: [pin], then: probe }
         : { kind: 'remove', parts, then: probe };
-      return { step, probe, state, parts, minutes: minutes + this.#clock.read(probe), undoMinutes };
+      const whole = minutes + this.#clock.read(probe);
+      const aheadMinutes = whole + later;
+      return { step, probe, state, parts, minutes: whole, undoMinutes, aheadMinutes };
     });
   }
 

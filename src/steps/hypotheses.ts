@@ -40,7 +40,7 @@ export function hypothesesOf(
   state: BoardState,
   settings: StepSettings,
 ): Hypothesis[] {
-  const top = beliefs.explanations.slice(0, MOST_HYPOTHESES);
+  const top = accusations(beliefs).slice(0, MOST_HYPOTHESES);
   const total = top.reduce((sum, { weight }) => sum + weight, 0) || 1;
   return top.map(({ weight, faults, accused }) => {
     const units = repairUnits(beliefs, accused, state, settings);
@@ -56,6 +56,22 @@ export function hypothesesOf(
       choiceEntropy: units.reduce((sum, u) => sum + (u.choice ? Math.log(u.parts.length) : 0), 0),
     };
   });
+}
+
+/** Explanations by what they accuse, with the other faults of the heaviest of each. */
+function accusations({ explanations }: Beliefs): Accusation[] {
+  const found = new Map<string, Accusation>();
+  for (const { accused, faults, weight } of explanations) {
+    const key = [...accused].sort((x, y) => x - y).join(' ');
+    const held = found.get(key);
+    if (held === undefined) found.set(key, { accused, faults, weight });
+    else held.weight += weight;
+  }
+  return [...found.values()].sort((x, y) => y.weight - x.weight);
+}
+
+interface Accusation extends Pick<Hypothesis, 'accused' | 'faults'> {
+  weight: number;
 }
 
 function repairUnits(

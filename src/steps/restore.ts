@@ -143,7 +143,7 @@ class Restoring {
       return {
         phase: 'repair',
         step: { kind: 'replace', parts: condemned },
-        minutes: workbench.clock.fit(condemned, evidence.state),
+        minutes: workbench.clock.replace(condemned, evidence.state),
         why: `${capital(partNames(this.#a.workbench.board, condemned))} failed or ${condemned.length > 1 ? 'belong' : 'belongs'} to a set that did; fit new.`,
         outcomes: [],
       };

@@ -47,19 +47,16 @@ function outlookOf(
 }
 
 /**
- * Minutes a candidate costs beyond the work that has to be done anyway: a part that must come out
- * costs nothing extra to take out now; a healthy one costs the way out and the way back.
+ * Minutes a candidate costs beyond the work that has to be done anyway: a part that must be renewed
+ * costs little more for coming out now; a healthy one costs the way out and the way back.
  */
 function extra(candidate: Candidate, hypotheses: readonly Hypothesis[]): number {
-  const { parts, minutes, undoMinutes, step } = candidate;
+  const { parts, minutes, undoMinutes, aheadMinutes } = candidate;
   if (parts.length === 0) return minutes;
-  const then = step.kind === 'lift' || step.kind === 'remove' ? READ_AFTER : 0;
   let needed = 0;
   for (const { units, weight } of hypotheses) needed += weight * shareNeeded(units, parts);
-  return needed * then + (1 - needed) * (minutes + undoMinutes);
+  return needed * aheadMinutes + (1 - needed) * (minutes + undoMinutes);
 }
-
-const READ_AFTER = 0.3;
 
 /** Share of the parts that a repair would take out anyway. */
 function shareNeeded(units: Hypothesis['units'], parts: readonly number[]): number {

@@ -27,3 +27,8 @@ export function realBoards(names) {
   if (found.includes(undefined)) console.log('real boards left out: ../shared/boards is not there');
   return found.filter((board) => board !== undefined);
 }
+
+/** Those that whole jobs are played on. */
+export function jobBoards() {
+  return [...shippedBoards(), ...realBoards(['libresolar-mppt', 'dcdc-rtc', 'vesc-bldc4'])];
+}

@@ -2,21 +2,16 @@
 // 1 to 3 hidden faults, by the tool and by two simple rules. ROWS is a file that takes each job as it
 // ends; a run that was stopped goes on from there.
 
-import { appendFileSync, existsSync, readFileSync } from 'node:fs';
-import { cpus } from 'node:os';
-import { isMainThread, parentPort, Worker, workerData } from 'node:worker_threads';
-import { realBoards, shippedBoards } from './boards.mjs';
+import { isMainThread, parentPort, workerData } from 'node:worker_threads';
+import { jobBoards } from './boards.mjs';
 import { openBoard, playJob } from './play.mjs';
+import { heldRows, playShares } from './shares.mjs';
 
 const RULES = ['tool', 'likely', 'halving'];
 const BLOCK = 20;
 
-function boards() {
-  return [...shippedBoards(), ...realBoards(['libresolar-mppt', 'dcdc-rtc', 'vesc-bldc4'])];
-}
-
 function playShare({ seeds, rules, slipRatio, share, shares, held }) {
-  const benches = boards().map(({ name, board }) => ({ name, workbench: openBoard(board) }));
+  const benches = jobBoards().map(({ name, board }) => ({ name, workbench: openBoard(board) }));
   // In blocks of seeds, so that a run stopped early has the same seeds of every rule and board.
   for (let from = 0; from < seeds; from += BLOCK) {
     for (const rule of rules) {
@@ -77,38 +72,15 @@ function table(rows) {
   return lines.map((line) => line.map((cell, k) => cell.padEnd(widths[k])).join('  ')).join('\n');
 }
 
-/** What an earlier run left in the file, as far as it belongs to this one. */
-function heldRows(file, seeds, rules) {
-  if (file === undefined || !existsSync(file)) return [];
-  const lines = readFileSync(file, 'utf8').split('\n');
-  const rows = lines.filter((line) => line.endsWith('}')).map((line) => JSON.parse(line));
-  return rows.filter((row) => row.seed < seeds && rules.includes(row.rule));
-}
-
-function playAll(settings, take) {
-  const shares = Math.max(1, cpus().length);
-  const workers = Array.from({ length: shares }, (_, share) => {
-    const worker = new Worker(new URL(import.meta.url), {
-      workerData: { ...settings, share, shares },
-      resourceLimits: { maxYoungGenerationSizeMb: 192 }, // a job makes much that is soon gone
-    });
-    worker.on('message', take);
-    return new Promise((resolve, reject) => worker.on('error', reject).on('exit', resolve));
-  });
-  return Promise.all(workers);
-}
-
 if (isMainThread) {
   const [seedCount = '200', ruleNames = RULES.join(','), slips = '0', file] = process.argv.slice(2);
   const seeds = Number(seedCount);
   const rules = ruleNames.split(',');
-  const rows = heldRows(file, seeds, rules);
-  const held = new Set(rows.map(keyOf));
-  await playAll({ seeds, rules, slipRatio: Number(slips), held }, (row) => {
-    rows.push(row);
-    if (file !== undefined) appendFileSync(file, `${JSON.stringify(row)}\n`);
-  });
-  const order = new Map(boards().map(({ name }, k) => [name, k]));
+  const earlier = heldRows(file, (row) => row.seed < seeds && rules.includes(row.rule));
+  const held = new Set(earlier.map(keyOf));
+  const settings = { seeds, rules, slipRatio: Number(slips), held };
+  const rows = await playShares(new URL(import.meta.url), settings, { held: earlier, file });
+  const order = new Map(jobBoards().map(({ name }, k) => [name, k]));
   rows.sort(
     (x, y) =>
       order.get(x.board) - order.get(y.board) ||

@@ -18,10 +18,17 @@ export function openBoard(board) {
   return openWorkbench(board);
 }
 
-/** @param rule `tool`, `likely` (parts in likelihood order) or `halving` (the conducting path) */
-export function playJob(workbench, { seed, faults, slipRatio = 0, rule = 'tool' }) {
+/**
+ * @param rule `tool`, `likely` (parts in likelihood order) or `halving` (the conducting path)
+ * @param watch is shown every analysis and the step chosen
+ */
+export function playJob(
+  workbench,
+  { seed, faults, slipRatio = 0, rule = 'tool', these, isFaithful, watch, mostSteps = MOST_STEPS },
+) {
   const { board } = workbench;
-  const bench = new SimulatedBench(board, { seed, faults, slipRatio });
+  const hidden = { faults, slipRatio, ...(these && { these }), ...(isFaithful && { isFaithful }) };
+  const bench = new SimulatedBench(board, { seed, ...hidden });
   const job = { evidence: NO_EVIDENCE, id: 0 };
   const tally = {
     clear: false,
@@ -33,10 +40,11 @@ export function playJob(workbench, { seed, faults, slipRatio = 0, rule = 'tool' 
     slowestMs: 0,
   };
   const pulled = new Set();
-  for (; tally.steps < MOST_STEPS; tally.steps++) {
+  for (; tally.steps < mostSteps; tally.steps++) {
     const start = performance.now();
     const analysis = analyse(workbench, job.evidence);
     const advice = withMates(analysis, choose(analysis, advise(analysis), rule), rule);
+    watch?.(analysis, advice, bench);
     tally.slowestMs = Math.max(tally.slowestMs, performance.now() - start);
     if (advice.step.kind === 'done') {
       tally.clear = advice.phase === 'clear';
