@@ -107,6 +107,10 @@ export class Clock {
     return probe.offPart === undefined ? this.#times.reading[probe.mode] : this.#times.legReading;
   }
 
+  get beep(): number {
+    return this.#times.reading.continuity;
+  }
+
   get look(): number {
     return this.#times.look;
   }

@@ -30,6 +30,13 @@ export interface Candidate {
   readonly look?: LookTarget;
 }
 
+/** Parts out of circuit, with a reading after. */
+export interface TakingOut
+  extends Pick<Candidate, 'state' | 'minutes' | 'undoMinutes' | 'aheadMinutes'> {
+  /** The pin of the leg that is raised; absent when the parts come off. */
+  readonly pin?: number;
+}
+
 /** A part, or the joint at one of its pins. */
 export interface LookTarget {
   readonly part: number;
@@ -167,7 +174,8 @@ export class Candidates {
         if (!unit.comesOff) continue;
         const parts = unit.parts.filter((part) => this.#inCircuit(part));
         if (parts.length === 0) continue;
-        if (unit.choice) groups.set(String(parts[0]), [parts[0] as number]);
+        // The last one: what a fault of several does is told by the first of them (see `Fault.branches`).
+        if (unit.choice) groups.set(String(parts.at(-1)), parts.slice(-1));
         else groups.set(parts.join(','), parts);
       }
       for (const part of this.#linksOnWay(hypothesis, asked)) groups.set(String(part), [part]);
@@ -198,24 +206,46 @@ export class Candidates {
     parts: readonly number[],
     asked: readonly (readonly [number, number])[] = this.#askedPairs(),
   ): Candidate[] {
-    const only = parts.length === 1 ? this.#board.parts[parts[0] as number] : undefined;
-    const leg = only !== undefined && this.#clock.canLiftLeg(only);
-    const pin = leg ? (only.pins[1] as number) : -1;
-    const state = leg ? withLifted(this.#state, [pin]) : withOff(this.#state, parts);
-    const minutes = leg ? this.#clock.liftLeg(only) : this.#clock.remove(parts, this.#state);
-    const undoMinutes = this.#clock.fit(parts, state);
-    const later = this.#clock.replace(parts, state) - this.#clock.replace(parts, this.#state);
     const known = new Set(asked.map(([a, b]) => netPairKey(a, b)));
     const own = this.#ownPairs(parts).filter(([a, b]) => !known.has(netPairKey(a, b)));
-    return [...asked, ...own].map(([red, black]) => {
-      const probe: Probe = { mode: 'continuity', red: { net: red }, black: { net: black } };
-      const step: Step = leg
-        ? { kind: 'lift', part: only.index, pins: [pin], then: probe }
-        : { kind: 'remove', parts, then: probe };
-      const whole = minutes + this.#clock.read(probe);
-      const aheadMinutes = whole + later;
-      return { step, probe, state, parts, minutes: whole, undoMinutes, aheadMinutes };
-    });
+    const leg = this.#byLeg(parts);
+    const ways = leg === undefined ? [this.#whole(parts)] : [leg, this.#whole(parts)];
+    return ways.flatMap(({ pin, ...way }) =>
+      [...asked, ...own].map(([red, black]) => {
+        const probe: Probe = { mode: 'continuity', red: { net: red }, black: { net: black } };
+        const step: Step =
+          pin === undefined
+            ? { kind: 'remove', parts, then: probe }
+            : { kind: 'lift', part: parts[0] as number, pins: [pin], then: probe };
+        return { ...way, step, probe, parts };
+      }),
+    );
+  }
+
+  /** The way to take parts out of circuit that is cheapest to undo, and read once. */
+  takingOut(parts: readonly number[]): TakingOut {
+    return this.#byLeg(parts) ?? this.#whole(parts);
+  }
+
+  /** One leg raised; undefined where that would not do. */
+  #byLeg(parts: readonly number[]): TakingOut | undefined {
+    const only = parts.length === 1 ? this.#board.parts[parts[0] as number] : undefined;
+    if (only === undefined || !this.#clock.canLiftLeg(only)) return undefined;
+    const pin = only.pins[1] as number;
+    const state = withLifted(this.#state, [pin]);
+    return { ...this.#priced(parts, state, this.#clock.liftLeg(only)), pin };
+  }
+
+  #whole(parts: readonly number[]): TakingOut {
+    const minutes = this.#clock.remove(parts, this.#state);
+    return this.#priced(parts, withOff(this.#state, parts), minutes);
+  }
+
+  #priced(parts: readonly number[], state: BoardState, out: number): TakingOut {
+    const minutes = out + this.#clock.beep;
+    const later = this.#clock.replace(parts, state) - this.#clock.replace(parts, this.#state);
+    const undoMinutes = this.#clock.fit(parts, state);
+    return { state, minutes, undoMinutes, aheadMinutes: minutes + later };
   }
 
   #inCircuit(part: number): boolean {

@@ -7,6 +7,7 @@ import { actingWeight, type Choice, capital, meaning } from './choice.ts';
 import { type RepairUnit, repairEntropy } from './hypotheses.ts';
 import { Forecaster } from './outlook.ts';
 import { type Scored, scoreAll } from './score.ts';
+import { SearchMinutes } from './search-minutes.ts';
 import type { Advice } from './step.ts';
 import { partNames, percent, unitName } from './words.ts';
 
@@ -14,6 +15,8 @@ import { partNames, percent, unitName } from './words.ts';
 const LITTLE_DOUBT = 0.1;
 /** Nothing comes off the board for less than this once no reading tells more. */
 const LIKELIER_THAN_NOT = 0.5;
+/** Fewer minutes than this are not worth arguing over. */
+const SMALL_MINUTES = 0.5;
 /** From this weight on a contradiction among the readings is worth a repeat by itself. */
 const CONTRADICTION = 0.2;
 
@@ -28,13 +31,15 @@ export function isolate(analysis: Analysis): Choice | undefined {
 class Isolation {
   readonly #a: Analysis;
   readonly #candidates: Candidates;
+  readonly #toFind: SearchMinutes;
   readonly #forecaster: Forecaster;
 
   constructor(analysis: Analysis) {
     const { beliefs, hypotheses, evidence, workbench } = analysis;
     this.#a = analysis;
     this.#candidates = new Candidates(beliefs, hypotheses, evidence.state, workbench.clock);
-    this.#forecaster = new Forecaster(beliefs, hypotheses);
+    this.#toFind = new SearchMinutes(hypotheses, this.#candidates, workbench.clock);
+    this.#forecaster = new Forecaster(beliefs, hypotheses, this.#toFind);
   }
 
   choose(): Choice | undefined {
@@ -57,12 +62,19 @@ class Isolation {
     const best = scored[0];
     const isSettled = best === undefined || repairEntropy(hypotheses) < LITTLE_DOUBT;
     const least = isSettled ? LIKELIER_THAN_NOT : workbench.steps.sureWeight;
-    if (sure !== undefined && sure.weight >= least) return this.#repair(sure, scored);
+    // One of several parts is not sure of any: lifting one of them tells.
+    const isOneOf = sure?.unit.choice === true && best !== undefined && this.#pays(best);
+    if (sure !== undefined && sure.weight >= least && !isOneOf) return this.#repair(sure, scored);
     return best === undefined ? undefined : this.#informative(best, scored.slice(1));
   }
 
   #score(candidates: readonly Candidate[]): Scored[] {
     return scoreAll(candidates, this.#a.hypotheses, this.#forecaster);
+  }
+
+  /** A step pays that does not lead to more minutes than trying one repair after the other would. */
+  #pays({ whole }: Scored): boolean {
+    return whole < this.#toFind.minutes(this.#a.hypotheses, []) + SMALL_MINUTES;
   }
 
   /** The thing to put right that stands in most of the weight. */
@@ -105,7 +117,7 @@ class Isolation {
       return { ...base, step: { kind: 'inspect', nets: unit.nets }, minutes: clock.look * 2 };
     }
     const parts = unit.parts.filter((part) => !state.off.has(part));
-    const first = unit.choice ? parts.slice(0, 1) : parts;
+    const first = unit.choice ? parts.slice(-1) : parts;
     const then = this.#telling(first);
     return {
       ...base,

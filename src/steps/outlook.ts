@@ -8,6 +8,7 @@ import { MARK_CHANCE } from '../faults/own-evidence.ts';
 import { predict, type World, worldOf } from '../faults/world.ts';
 import type { LookTarget } from './candidates.ts';
 import { type Hypothesis, repairEntropy } from './hypotheses.ts';
+import type { SearchMinutes } from './search-minutes.ts';
 
 /** A hypothesis, or the part of one in which the culprit is among the parts removed. */
 interface Case {
@@ -27,7 +28,12 @@ export interface Outlook {
   }[];
   /** Expected fall of the repair entropy, nats. */
   readonly gain: number;
+  /** Minutes that finding the culprit is expected to take after it; 0 where nobody asked. */
+  readonly minutesAfter: number;
 }
+
+/** Ends the key of a case in which the culprit is among the parts removed. */
+const AMONG_REMOVED = '/removed';
 
 /** How much of a set renewed together has usually failed. */
 const SET_MEMBER_SHARE = 0.5;
@@ -36,11 +42,13 @@ const SET_MEMBER_SHARE = 0.5;
 export class Forecaster {
   readonly #beliefs: Beliefs;
   readonly #hypotheses: readonly Hypothesis[];
+  readonly #toFind: SearchMinutes | undefined;
   readonly #worlds = new Map<BoardState, Map<string, World>>();
 
-  constructor(beliefs: Beliefs, hypotheses: readonly Hypothesis[]) {
+  constructor(beliefs: Beliefs, hypotheses: readonly Hypothesis[], toFind?: SearchMinutes) {
     this.#beliefs = beliefs;
     this.#hypotheses = hypotheses;
+    this.#toFind = toFind;
   }
 
   /** Predicted resistance of a reading if `faults` are there. */
@@ -76,15 +84,17 @@ export class Forecaster {
       probe.mode === 'continuity'
         ? beepTable(predictions, meter, settings.slipRatio)
         : ohmsTable(predictions, meter, settings.slipRatio);
-    return this.#sumUp(cases, table);
+    return this.#sumUp(cases, table, removed);
   }
 
   #sumUp(
     cases: readonly { readonly of: number; readonly row: Case }[],
     table: { readonly texts: readonly string[]; readonly rows: readonly (readonly number[])[] },
+    removed: readonly number[] = [],
   ): Outlook {
     const before = repairEntropy(cases.map(({ row }) => row));
     let gain = before;
+    let minutesAfter = 0;
     const answers = table.texts.map((text, k) => {
       const weights = new Array<number>(this.#hypotheses.length).fill(0);
       let chance = 0;
@@ -95,9 +105,10 @@ export class Forecaster {
         return { ...row, weight };
       });
       gain -= chance * repairEntropy(after);
+      minutesAfter += this.#toFind?.minutes(after, removed) ?? 0;
       return { text, chance, weights: weights.map((w) => (chance > 0 ? w / chance : 0)) };
     });
-    return { answers, gain: Math.max(0, gain) };
+    return { answers, gain: Math.max(0, gain), minutesAfter };
   }
 
   /** Cuts a hypothesis in two where some of the parts it cannot tell apart are removed. */
@@ -111,7 +122,7 @@ export class Forecaster {
     const rest = hypothesis.choiceEntropy - Math.log(total);
     const within: Case = {
       weight: (hypothesis.weight * among) / total,
-      key: `${hypothesis.key}/removed`,
+      key: `${hypothesis.key}${AMONG_REMOVED}`,
       choiceEntropy: rest + Math.log(among),
       faults: hypothesis.faults.filter((id) => id !== unit.fault),
     };

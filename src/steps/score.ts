@@ -8,8 +8,8 @@ export interface Scored {
   readonly outlook: Outlook;
   /** Minutes that would not have to be spent anyway. */
   readonly extraMinutes: number;
-  /** Nats per extra minute. */
-  readonly rate: number;
+  /** Minutes until the culprit is found that this step is expected to lead to. */
+  readonly whole: number;
 }
 
 /** Below this many nats a step tells nothing worth a probe. */
@@ -24,7 +24,7 @@ export function scoreAll(
   return candidates
     .map((candidate) => score(candidate, hypotheses, forecaster))
     .filter(({ outlook }) => outlook.gain > LEAST_GAIN)
-    .sort((x, y) => y.rate - x.rate || x.extraMinutes - y.extraMinutes);
+    .sort((x, y) => x.whole - y.whole || x.extraMinutes - y.extraMinutes);
 }
 
 function score(
@@ -34,7 +34,7 @@ function score(
 ): Scored {
   const outlook = outlookOf(candidate, forecaster);
   const extraMinutes = extra(candidate, hypotheses);
-  return { candidate, outlook, extraMinutes, rate: outlook.gain / Math.max(extraMinutes, 0.05) };
+  return { candidate, outlook, extraMinutes, whole: extraMinutes + outlook.minutesAfter };
 }
 
 function outlookOf(

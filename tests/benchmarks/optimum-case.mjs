@@ -8,7 +8,7 @@ import { DEFAULT_BENCH_TIMES } from '../../dist/steps/bench-times.js';
 
 /** Readings that are never wrong, nothing but listed parts to blame, seldom more than one of them. */
 const SURE = {
-  expectedFaults: 0.1,
+  expectedFaults: 0.02,
   slipRatio: 1e-5,
   stubbornRatio: 1e-7,
   linkChance: 1e-9,

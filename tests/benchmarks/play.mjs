@@ -11,6 +11,7 @@ import { NO_EVIDENCE } from '../../dist/faults/evidence.js';
 import { advise, analyse, isHealthyBeep, openWorkbench } from '../../dist/steps/advise.js';
 import { Candidates } from '../../dist/steps/candidates.js';
 import { Forecaster } from '../../dist/steps/outlook.js';
+import { SearchMinutes } from '../../dist/steps/search-minutes.js';
 
 const MOST_STEPS = 400;
 
@@ -125,8 +126,10 @@ function likeliestPart({ workbench, diagnosis, evidence }, then) {
 
 /** The lift that cuts what may conduct most nearly in half, whatever it costs. */
 function halving({ workbench, beliefs, hypotheses, evidence }) {
-  const forecaster = new Forecaster(beliefs, hypotheses);
-  const lifts = new Candidates(beliefs, hypotheses, evidence.state, workbench.clock).lifts();
+  const candidates = new Candidates(beliefs, hypotheses, evidence.state, workbench.clock);
+  const toFind = new SearchMinutes(hypotheses, candidates, workbench.clock);
+  const forecaster = new Forecaster(beliefs, hypotheses, toFind);
+  const lifts = candidates.lifts();
   const scored = lifts
     .map((candidate) => {
       const { answers } = forecaster.outlook(candidate.probe, candidate.state, candidate.parts);
