@@ -1,14 +1,8 @@
 import type { Circuit } from '../circuit/circuit.ts';
 import type { Meter } from '../circuit/meter.ts';
-import { type Beliefs, believe, type WeightedExplanation } from './beliefs.ts';
-import type {
-  Cleared,
-  Diagnosis,
-  DoubtfulReading,
-  FaultName,
-  FaultSet,
-  Suspect,
-} from './diagnosis.ts';
+import { type Beliefs, believe } from './beliefs.ts';
+import { contradictionWeight, doubtfulReadings, wrongIn, wrongSets } from './contradictions.ts';
+import type { Cleared, Diagnosis, FaultName, FaultSet, Suspect } from './diagnosis.ts';
 import type { Evidence } from './evidence.ts';
 import { concernsPresentPiece, type Fault } from './fault.ts';
 import { observationsOf } from './observation.ts';
@@ -66,6 +60,7 @@ export function diagnosisOf(bench: Bench, evidence: Evidence, beliefs: Beliefs):
     suspects: suspects(beliefs, byPart, evidence),
     cleared: clearedParts(bench, beliefs, evidence),
     doubtful: doubtfulReadings(beliefs),
+    wrongSets: wrongSets(beliefs),
     contradictory: contradictionWeight(beliefs) > 0.5,
     missingLinks: missingLinks(beliefs, evidence),
     leftOut: beliefs.leftOut,
@@ -81,13 +76,6 @@ export function nameFault(fault: Fault): FaultName {
     ...(fault.pin >= 0 ? { pin: fault.pin } : {}),
     ...(fault.nets !== undefined ? { nets: fault.nets } : {}),
   };
-}
-
-/** A reading counts as wrong under an explanation from this chance on. */
-const WRONG_CHANCE = 0.5;
-
-function wrongIn(explanation: WeightedExplanation): number[] {
-  return [...explanation.wrong].filter(([, chance]) => chance > WRONG_CHANCE).map(([id]) => id);
 }
 
 /** Explanations that differ only in levels of resistance read alike to a person and are joined. */
@@ -237,35 +225,6 @@ function clearedParts(bench: Bench, beliefs: Beliefs, evidence: Evidence): Clear
     if (by.size > 0) found.push({ part: part.index, by: [...by].sort((x, y) => x - y), weight });
   }
   return found;
-}
-
-/** Readings that are wrong with more than this chance are worth taking again. */
-const DOUBTFUL_WEIGHT = 0.1;
-
-export function doubtfulReadings(beliefs: Beliefs): DoubtfulReading[] {
-  const sums = new Map<number, number>();
-  for (const explanation of beliefs.explanations) {
-    for (const [id, chance] of explanation.wrong) {
-      sums.set(id, (sums.get(id) ?? 0) + explanation.weight * chance);
-    }
-  }
-  return [...sums]
-    .map(([id, weight]) => ({ id, weight }))
-    .filter(({ weight }) => weight >= DOUBTFUL_WEIGHT)
-    .sort((x, y) => y.weight - x.weight || x.id - y.id);
-}
-
-/** Weight of all explanations under which some reading is wrong although nobody has taken it again. */
-export function contradictionWeight(beliefs: Beliefs): number {
-  const { observations } = beliefs.problem;
-  let sum = 0;
-  for (const explanation of beliefs.explanations) {
-    const unexplained = observations.some(
-      ({ index, floor, best }) => (explanation.fits[index] as number) < Math.sqrt(floor * best),
-    );
-    if (unexplained) sum += explanation.weight;
-  }
-  return sum;
 }
 
 function missingLinks(

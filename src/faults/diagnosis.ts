@@ -44,11 +44,19 @@ export interface DoubtfulReading {
   readonly weight: number;
 }
 
+/** Readings that would all be wrong together, with the weight of that. */
+export interface WrongSet {
+  readonly readings: readonly number[];
+  readonly weight: number;
+}
+
 export interface Diagnosis {
   readonly sets: readonly FaultSet[];
   readonly suspects: readonly Suspect[];
   readonly cleared: readonly Cleared[];
   readonly doubtful: readonly DoubtfulReading[];
+  /** Where the readings do not agree: the smallest sets of them that may be wrong, heaviest first. */
+  readonly wrongSets: readonly WrongSet[];
   /** True when the readings cannot all be right together, or only with a fault nobody listed. */
   readonly contradictory: boolean;
   /** Connections the board file may lack, with their weight. */

@@ -10,6 +10,8 @@ export interface DiagnosisView {
   readonly suspects: readonly SuspectView[];
   readonly cleared: readonly ClearedView[];
   readonly doubtful: readonly DoubtfulView[];
+  /** Smallest sets of reading numbers that may be wrong, heaviest first; empty where all agree. */
+  readonly wrongSets: readonly { readonly readings: readonly number[]; readonly weight: number }[];
   readonly contradictory: boolean;
   readonly missingLinks: readonly { readonly nets: readonly string[]; readonly weight: number }[];
   /** At most this much weight lies in fault sets that were not looked at. */
@@ -80,6 +82,7 @@ export function viewDiagnosis(
       text: readingText(board, evidence, id),
       weight,
     })),
+    wrongSets: diagnosis.wrongSets,
     contradictory: diagnosis.contradictory,
     missingLinks: diagnosis.missingLinks.map(({ nets, weight }) => ({
       nets: nets.map((net) => netName(board, net)),

@@ -64,7 +64,7 @@ export function clearedLines(view: DiagnosisView, style: Style): string[] {
 /** A row for each fault set. */
 export function setRows(sets: readonly FaultSetView[], style: Style): string[] {
   return sets.flatMap(({ weight, text, wrongReadings }) =>
-    labelled(weightLabel(weight), text + wrongText(wrongReadings), 12, style.width),
+    labelled(weightLabel(weight), text + ifWrongText(wrongReadings), 12, style.width),
   );
 }
 
@@ -84,13 +84,24 @@ function classesOf(suspects: readonly SuspectView[]): SuspectView[][] {
 /** Readings to take again. */
 export function doubtLines(view: DiagnosisView, style: Style): string[] {
   const lines: string[] = [];
-  if (view.contradictory) lines.push(...wrap('The readings contradict each other.', style.width));
+  if (view.contradictory) lines.push(...contradictionLines(view, style));
   const shown = view.doubtful.filter(({ weight }) => view.contradictory || weight >= 0.2);
   for (const { id, text, weight } of shown.slice(0, 4)) {
     const full = `reading ${id}, ${text} (${percent(weight)} that it is wrong)`;
     lines.push(...labelled('Take again', full, 12, style.width));
   }
   return lines.map(style.palette.warn);
+}
+
+/** Which readings cannot all be right: `either reading 4 is wrong (70 %), or readings 2 and 7 (9 %)`. */
+function contradictionLines({ wrongSets }: DiagnosisView, style: Style): string[] {
+  const [first, ...others] = wrongSets;
+  const head = 'The readings contradict each other';
+  if (first === undefined) return wrap(`${head}.`, style.width);
+  const one = wrongText(first.readings, first.weight);
+  const rest = others.map(({ readings, weight }) => wrongText(readings, weight)).join(', or ');
+  const text = others.length === 0 ? one : `either ${one}, or ${rest}`;
+  return wrap(`${head}: ${text}.`, style.width);
 }
 
 function linkLines(view: DiagnosisView, style: Style): string[] {
@@ -100,9 +111,18 @@ function linkLines(view: DiagnosisView, style: Style): string[] {
   });
 }
 
-function wrongText(ids: readonly number[]): string {
-  if (ids.length === 0) return '';
-  return `, if reading ${listOf(ids.map(String))} ${ids.length === 1 ? 'is' : 'are'} wrong`;
+function ifWrongText(ids: readonly number[]): string {
+  return ids.length === 0 ? '' : `, if ${areWrong(ids)}`;
+}
+
+function wrongText(ids: readonly number[], weight: number): string {
+  return `${areWrong(ids)} (${percent(weight)})`;
+}
+
+/** `reading 4 is wrong`, `readings 2 and 7 are wrong`. */
+function areWrong(ids: readonly number[]): string {
+  const names = listOf(ids.map(String));
+  return ids.length === 1 ? `reading ${names} is wrong` : `readings ${names} are wrong`;
 }
 
 /** A weight at the left of a row, its digits under each other. */

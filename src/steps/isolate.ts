@@ -1,6 +1,6 @@
 import type { Probe } from '../circuit/reading.ts';
 import { netPairKey } from '../circuit/state.ts';
-import { contradictionWeight, doubtfulReadings } from '../faults/diagnose.ts';
+import { contradictionWeight, doubtfulReadings } from '../faults/contradictions.ts';
 import type { Analysis } from './advise.ts';
 import { type Candidate, Candidates, lookKey } from './candidates.ts';
 import { actingWeight, type Choice, capital, meaning } from './choice.ts';
