@@ -1,6 +1,8 @@
 // Plays one job on a simulated bench to its end, with the tool's own next step or a simpler rule.
 import { SimulatedBench } from '../../dist/bench/simulated-bench.js';
+import { reach } from '../../dist/circuit/conduction.js';
 import {
+  netPairKey,
   withLifted,
   withOff,
   withRefitted,
@@ -8,9 +10,16 @@ import {
   withReplaced,
 } from '../../dist/circuit/state.js';
 import { NO_EVIDENCE } from '../../dist/faults/evidence.js';
-import { advise, analyse, isHealthyBeep, openWorkbench } from '../../dist/steps/advise.js';
+import {
+  advise,
+  analyse,
+  healthyBoard,
+  isHealthyBeep,
+  openWorkbench,
+} from '../../dist/steps/advise.js';
 import { Candidates } from '../../dist/steps/candidates.js';
 import { Forecaster } from '../../dist/steps/outlook.js';
+import { proofOf } from '../../dist/steps/proof.js';
 import { SearchMinutes } from '../../dist/steps/search-minutes.js';
 
 const MOST_STEPS = 400;
@@ -20,7 +29,8 @@ export function openBoard(board) {
 }
 
 /**
- * @param rule `tool`, `likely` (parts in likelihood order) or `halving` (the conducting path)
+ * @param rule `tool`, `likely` (parts in likelihood order), `halving` (the conducting path) or `pulling`
+ *   (everything that beeps)
  * @param watch is shown every analysis and the step chosen
  */
 export function playJob(
@@ -64,6 +74,7 @@ export function playJob(
   return {
     ...tally,
     faults: faulty.size,
+    knowing: knowingMinutes(workbench, faulty),
     missed: missed.length,
     healthyPulled: healthy.length,
     healthyOutsideBanks: healthy.filter((part) => !banks.has(board.parts[part].bank)).length,
@@ -77,8 +88,12 @@ function choose(analysis, advice, rule) {
   if (rule === 'tool' || !guesses) return advice;
   const asked = soundingPair(analysis);
   if (asked === undefined) return advice;
-  const simple = rule === 'likely' ? likeliestPart(analysis, asked) : halving(analysis);
-  return simple ?? advice;
+  return simpleStep(analysis, asked, rule) ?? advice;
+}
+
+function simpleStep(analysis, asked, rule) {
+  if (rule === 'likely') return likeliestPart(analysis, asked);
+  return rule === 'halving' ? halving(analysis) : anyThatBeeps(analysis, asked);
 }
 
 /**
@@ -122,6 +137,51 @@ function likeliestPart({ workbench, diagnosis, evidence }, then) {
   if (best === undefined) return undefined;
   const minutes = workbench.clock.remove([best], evidence.state) + workbench.clock.read(then);
   return { phase: 'isolate', step: { kind: 'remove', parts: [best], then }, minutes };
+}
+
+/** The next part, in the order of the board file, across whose own pads the beeper would sound. */
+function anyThatBeeps({ workbench, beliefs, evidence }, then) {
+  const { circuit } = beliefs.problem;
+  const { meter } = workbench.bench;
+  const view = circuit.view(evidence.state);
+  const side = ({ net }) => reach(view, [], net, meter.beepOhms);
+  const [red, black] = [side(then.red), side(then.black)];
+  const { off, piece } = evidence.state;
+  const next = workbench.board.parts.find(({ index, pins }) => {
+    if (off.has(index) || (piece.get(index) ?? 0) > 0) return false;
+    if (!circuit.models[index].modes.some(({ joins }) => joins.length > 0)) return false;
+    const nets = pins.map((pin) => workbench.board.pins[pin].net);
+    return nets.some((net) => red.has(net)) && nets.some((net) => black.has(net));
+  });
+  if (next === undefined) return undefined;
+  const minutes = workbench.clock.remove([next.index], evidence.state) + workbench.clock.read(then);
+  return { phase: 'isolate', step: { kind: 'remove', parts: [next.index], then }, minutes };
+}
+
+/** Minutes of someone who knows the faults: renews what the policy asks for, and proves the board. */
+function knowingMinutes(workbench, faulty) {
+  const { board, clock, steps } = workbench;
+  const banks = new Set(
+    steps.replaceBanksAsSets ? [...faulty].map((p) => board.parts[p].bank) : [],
+  );
+  const parts = board.parts
+    .filter(({ index, bank }) => faulty.has(index) || (bank !== undefined && banks.has(bank)))
+    .map(({ index }) => index);
+  const state = parts.reduce(
+    (now, part) => withReplaced(now, part, board.parts[part].pins),
+    NO_EVIDENCE.state,
+  );
+  const replacedAt = new Map(parts.map((part) => [part, 1]));
+  const evidence = { ...NO_EVIDENCE, state, lastChange: 1, replacedAt };
+  const proof = proofOf(board, evidence, healthyBoard(workbench));
+  const read = proof.flatMap(({ missing }) => missing);
+  const pairs = new Map(
+    read.map((probe) => [`${probe.mode} ${netPairKey(probe.red.net, probe.black.net)}`, probe]),
+  );
+  return [...pairs.values()].reduce(
+    (sum, probe) => sum + clock.read(probe),
+    clock.replace(parts, NO_EVIDENCE.state),
+  );
 }
 
 /** The lift that cuts what may conduct most nearly in half, whatever it costs. */
