@@ -3,7 +3,7 @@
 import { spawnSync } from 'node:child_process';
 import { fileURLToPath } from 'node:url';
 
-const ALL = ['start-up', 'circuit', 'drills', 'calibration'];
+const ALL = ['start-up', 'circuit', 'drills', 'calibration', 'optimum'];
 const [name, ...rest] = process.argv.slice(2);
 const chosen = name === undefined ? ALL : [name];
 for (const each of chosen) {
