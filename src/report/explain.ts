@@ -3,9 +3,11 @@ import { formatOhms } from '../board/units.ts';
 import type { Evidence } from '../faults/evidence.ts';
 import type { Breaker, PairExplanation, WayLink } from '../steps/explain-pair.ts';
 import type { PartExplanation } from '../steps/explain-part.ts';
+import type { Instead } from '../steps/instead.ts';
 import { setRows, weightLabel } from './diagnosis.ts';
 import { type FaultSetView, readingText, viewSet } from './diagnosis-view.ts';
 import { faultText, netName, partName, partNames, pinName } from './names.ts';
+import { viewStep } from './step-view.ts';
 import type { Style } from './style.ts';
 import { percent, runsOf } from './words.ts';
 import { labelled, wrap } from './wrap.ts';
@@ -27,6 +29,17 @@ export interface PairView {
     readonly pin?: string;
     readonly share: number;
   }[];
+  readonly instead?: InsteadView;
+}
+
+/** What a step of one's own choice would cost as the next one. */
+export interface InsteadView {
+  /** `lift R27.2`, `read P48 to GND`. */
+  readonly text: string;
+  readonly minutes: number;
+  /** Minutes until the culprit is found: with this step first, and with the best one. */
+  readonly whole: number;
+  readonly best: number;
 }
 
 export interface WayLinkView {
@@ -51,6 +64,7 @@ export interface PartView {
   readonly accusedBy: readonly ReadingView[];
   readonly clearedBy: readonly ReadingView[];
   readonly sets: readonly FaultSetView[];
+  readonly instead?: InsteadView;
 }
 
 export interface ReadingView {
@@ -58,7 +72,7 @@ export interface ReadingView {
   readonly text: string;
 }
 
-export function viewPair(board: Board, pair: PairExplanation): PairView {
+export function viewPair(board: Board, pair: PairExplanation, instead?: Instead): PairView {
   const { healthyOhms } = pair;
   return {
     nets: pair.nets.map((net) => netName(board, net)),
@@ -70,10 +84,16 @@ export function viewPair(board: Board, pair: PairExplanation): PairView {
       links: links.map((link) => viewLink(board, link)),
     })),
     breakers: pair.breakers.map((breaker) => viewBreaker(board, breaker)),
+    ...viewInstead(board, instead),
   };
 }
 
-export function viewPart(board: Board, evidence: Evidence, found: PartExplanation): PartView {
+export function viewPart(
+  board: Board,
+  evidence: Evidence,
+  found: PartExplanation,
+  instead?: Instead,
+): PartView {
   const reading = (id: number): ReadingView => ({ id, text: readingText(board, evidence, id) });
   return {
     part: partName(board, found.part),
@@ -84,7 +104,14 @@ export function viewPart(board: Board, evidence: Evidence, found: PartExplanatio
     accusedBy: found.accusedBy.map(reading),
     clearedBy: found.clearedBy.map(reading),
     sets: found.sets.map((set) => viewSet(board, set)),
+    ...viewInstead(board, instead),
   };
+}
+
+function viewInstead(board: Board, instead: Instead | undefined): { instead?: InsteadView } {
+  if (instead === undefined) return {};
+  const { step, minutes, whole, best } = instead;
+  return { instead: { text: viewStep(board, step).text, minutes, whole, best } };
 }
 
 const INDENT = 12;
@@ -104,7 +131,7 @@ export function pairLines(view: PairView, style: Style, most = 6): string[] {
     lines.push(...labelled(weightLabel(way.weight), text, INDENT, style.width));
   }
   if (view.ways.length > most) lines.push(`  and ${view.ways.length - most} lighter ways`);
-  return [...lines, ...breakerLines(view, style)];
+  return [...lines, ...breakerLines(view, style), ...insteadLines(view, style)];
 }
 
 /** What accuses the part, what clears it, and the fault sets that hold it. */
@@ -119,7 +146,18 @@ export function partLines(view: PartView, style: Style): string[] {
     ...readingLines('Accused by', view.accusedBy, style),
     ...readingLines('Cleared by', view.clearedBy, style),
     ...(view.sets.length === 0 ? [] : ['In these explanations:', ...setRows(view.sets, style)]),
+    ...insteadLines(view, style),
   ];
+}
+
+function insteadLines({ instead }: { readonly instead?: InsteadView }, { width }: Style): string[] {
+  if (instead === undefined) return [];
+  const { text, minutes, whole, best } = instead;
+  const more = whole - best;
+  const beside =
+    more < 0.05 ? 'as soon as any step' : `${more.toFixed(1)} min later than the best step`;
+  const full = `${text} That takes ${minutes.toFixed(1)} min and would lead to the culprit in about ${whole.toFixed(1)} min, ${beside}.`;
+  return labelled('As next', full, INDENT, width);
 }
 
 function alikeLines(view: PartView, style: Style): string[] {

@@ -96,7 +96,7 @@ export class Candidates {
         if (taken.has(pairKey(red.net, black.net, this.#state))) continue;
         for (const mode of ['continuity', 'ohms'] as const) {
           const probe: Probe = { mode, red, black };
-          found.push(this.#reading(probe));
+          found.push(this.reading(probe));
         }
       }
     }
@@ -118,7 +118,7 @@ export class Candidates {
           red: { net: observation.a },
           black: { net: observation.b },
         };
-        const base = this.#reading(probe);
+        const base = this.reading(probe);
         return {
           ...base,
           repeats: observation.index,
@@ -152,7 +152,8 @@ export class Candidates {
     }));
   }
 
-  #reading(probe: Probe): Candidate {
+  /** A reading of the board as it is. */
+  reading(probe: Probe): Candidate {
     return {
       step: { kind: 'read', probe, purpose: 'isolate' },
       probe,

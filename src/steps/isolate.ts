@@ -2,12 +2,11 @@ import type { Probe } from '../circuit/reading.ts';
 import { netPairKey } from '../circuit/state.ts';
 import { contradictionWeight, doubtfulReadings } from '../faults/contradictions.ts';
 import type { Analysis } from './advise.ts';
-import { type Candidate, Candidates, lookKey } from './candidates.ts';
+import { type Candidate, type Candidates, lookKey } from './candidates.ts';
 import { actingWeight, type Choice, capital, meaning } from './choice.ts';
+import { Foresight } from './foresight.ts';
 import { type RepairUnit, repairEntropy } from './hypotheses.ts';
-import { Forecaster } from './outlook.ts';
-import { type Scored, scoreAll } from './score.ts';
-import { SearchMinutes } from './search-minutes.ts';
+import type { Scored } from './score.ts';
 import type { Advice } from './step.ts';
 import { partNames, percent, unitName } from './words.ts';
 
@@ -30,16 +29,15 @@ export function isolate(analysis: Analysis): Choice | undefined {
 
 class Isolation {
   readonly #a: Analysis;
-  readonly #candidates: Candidates;
-  readonly #toFind: SearchMinutes;
-  readonly #forecaster: Forecaster;
+  readonly #foresight: Foresight;
 
   constructor(analysis: Analysis) {
-    const { beliefs, hypotheses, evidence, workbench } = analysis;
     this.#a = analysis;
-    this.#candidates = new Candidates(beliefs, hypotheses, evidence.state, workbench.clock);
-    this.#toFind = new SearchMinutes(hypotheses, this.#candidates, workbench.clock);
-    this.#forecaster = new Forecaster(beliefs, hypotheses, this.#toFind);
+    this.#foresight = new Foresight(analysis);
+  }
+
+  get #candidates(): Candidates {
+    return this.#foresight.candidates;
   }
 
   choose(): Choice | undefined {
@@ -49,10 +47,10 @@ class Isolation {
     if (actingWeight(this.#a) < workbench.steps.clearWeight) {
       // Nothing in circuit is suspected; a reading that fits nothing is only worth taking again.
       if (contradictionWeight(beliefs) < CONTRADICTION) return undefined;
-      const again = this.#score(repeats)[0];
+      const again = this.#foresight.score(repeats)[0];
       return again === undefined ? undefined : this.#informative(again, []);
     }
-    const scored = this.#score([
+    const scored = this.#foresight.score([
       ...repeats,
       ...this.#candidates.readings(),
       ...this.#candidates.lifts(),
@@ -68,13 +66,9 @@ class Isolation {
     return best === undefined ? undefined : this.#informative(best, scored.slice(1));
   }
 
-  #score(candidates: readonly Candidate[]): Scored[] {
-    return scoreAll(candidates, this.#a.hypotheses, this.#forecaster);
-  }
-
   /** A step pays that does not lead to more minutes than trying one repair after the other would. */
   #pays({ whole }: Scored): boolean {
-    return whole < this.#toFind.minutes(this.#a.hypotheses, []) + SMALL_MINUTES;
+    return whole < this.#foresight.plainMinutes + SMALL_MINUTES;
   }
 
   /** The thing to put right that stands in most of the weight. */
@@ -132,8 +126,8 @@ class Isolation {
     let most = 0;
     for (const { probe, state, parts: out } of this.#candidates.liftsOf(parts)) {
       const quiet = (s: typeof state): number =>
-        this.#forecaster.outlook(probe, s, out).answers.find((a) => a.text === 'quiet')?.chance ??
-        0;
+        this.#foresight.forecaster.outlook(probe, s, out).answers.find((a) => a.text === 'quiet')
+          ?.chance ?? 0;
       const gained = quiet(state) - quiet(this.#a.evidence.state);
       if (gained > most) {
         most = gained;
@@ -186,9 +180,9 @@ class Isolation {
 }
 
 function othersOf(scored: readonly Scored[]): Advice['others'] {
-  return scored.slice(0, 3).map(({ candidate, outlook }) => ({
+  return scored.slice(0, 3).map(({ candidate, whole }) => ({
     step: candidate.step,
     minutes: candidate.minutes,
-    why: `tells ${(outlook.gain / Math.LN2).toFixed(2)} bit`,
+    why: `leads to about ${whole.toFixed(1)} min until the culprit is found`,
   }));
 }

@@ -17,10 +17,8 @@ import {
   isHealthyBeep,
   openWorkbench,
 } from '../../dist/steps/advise.js';
-import { Candidates } from '../../dist/steps/candidates.js';
-import { Forecaster } from '../../dist/steps/outlook.js';
+import { Foresight } from '../../dist/steps/foresight.js';
 import { proofOf } from '../../dist/steps/proof.js';
-import { SearchMinutes } from '../../dist/steps/search-minutes.js';
 
 const MOST_STEPS = 400;
 
@@ -185,10 +183,8 @@ function knowingMinutes(workbench, faulty) {
 }
 
 /** The lift that cuts what may conduct most nearly in half, whatever it costs. */
-function halving({ workbench, beliefs, hypotheses, evidence }) {
-  const candidates = new Candidates(beliefs, hypotheses, evidence.state, workbench.clock);
-  const toFind = new SearchMinutes(hypotheses, candidates, workbench.clock);
-  const forecaster = new Forecaster(beliefs, hypotheses, toFind);
+function halving(analysis) {
+  const { candidates, forecaster } = new Foresight(analysis);
   const lifts = candidates.lifts();
   const scored = lifts
     .map((candidate) => {

@@ -1,9 +1,10 @@
 import { describe, expect, it } from 'vitest';
 import { loadBoard } from '../../src/board/load.ts';
 import { deriveJob } from '../../src/job/derive.ts';
-import { type Analysis, analyse, openWorkbench } from '../../src/steps/advise.ts';
+import { type Analysis, advise, analyse, openWorkbench } from '../../src/steps/advise.ts';
 import { explainPair, type PairExplanation } from '../../src/steps/explain-pair.ts';
 import { explainPart } from '../../src/steps/explain-part.ts';
+import { insteadOf } from '../../src/steps/instead.ts';
 import { LAMP } from '../cli/scratch.ts';
 
 //  P24 ──┬────┬──── W1 ──── P24_LAMP ──┬──── D2 ── LAMP_LOW ──┬──── GND
@@ -82,5 +83,33 @@ describe('why a part is suspected', () => {
   it('says which parts it stands for', () => {
     const found = explainPart(having(['LAMP_LOW GND beep']), part('Q1'));
     expect(namesOf(found.alike)).toBe('Q1/Q2');
+  });
+});
+
+describe("what a step of one's own choice would cost", () => {
+  const suspected = having(['P24 GND beep']);
+
+  it('is no less than the best step', () => {
+    for (const name of ['C1', 'D1', 'W1', 'C2', 'Q1']) {
+      const found = insteadOf(suspected, { part: part(name) });
+      if (found !== undefined) expect(found.whole).toBeGreaterThanOrEqual(found.best - 1e-9);
+    }
+    const pair = insteadOf(suspected, { nets: [net('P24_LAMP'), net('GND')] });
+    expect(pair?.whole).toBeGreaterThanOrEqual((pair?.best ?? 0) - 1e-9);
+  });
+
+  it('is what the best step costs for the part that is advised', () => {
+    const { step } = advise(suspected);
+    const own =
+      step.kind === 'lift' ? step.part : step.kind === 'remove' ? (step.parts[0] as number) : -1;
+    const found =
+      step.kind === 'read'
+        ? insteadOf(suspected, { nets: [step.probe.red.net, step.probe.black.net] })
+        : insteadOf(suspected, { part: own });
+    expect(found?.whole).toBeCloseTo(found?.best ?? Number.NaN, 6);
+  });
+
+  it('is not worked out while nothing is suspected', () => {
+    expect(insteadOf(having(['P24 GND quiet']), { part: part('C1') })).toBeUndefined();
   });
 });

@@ -6,6 +6,7 @@ import { diagnosisLines } from '../../report/diagnosis.ts';
 import { pairLines, partLines, viewPair, viewPart } from '../../report/explain.ts';
 import { explainPair } from '../../steps/explain-pair.ts';
 import { explainPart } from '../../steps/explain-part.ts';
+import { insteadOf } from '../../steps/instead.ts';
 import type { CommandResult, Run } from '../context.ts';
 import { EXIT } from '../exit.ts';
 import { type ReadJob, readJob } from '../jobs.ts';
@@ -36,7 +37,8 @@ function explainAll(known: Study): CommandResult {
 
 function explainOne({ board, derived }: ReadJob, known: Study, name: string): CommandResult {
   const part = partNamed(board, name);
-  const view = viewPart(board, derived.evidence, explainPart(known.analysis, part));
+  const instead = insteadOf(known.analysis, { part });
+  const view = viewPart(board, derived.evidence, explainPart(known.analysis, part), instead);
   return { exit: EXIT.ok, document: { part: view }, text: (style) => partLines(view, style) };
 }
 
@@ -47,7 +49,8 @@ function explainTwo(
   second: string,
 ): CommandResult {
   const [a, b] = [parsePoint(board, first).net, parsePoint(board, second).net];
-  const view = viewPair(board, explainPair(known.analysis, a, b));
+  const instead = insteadOf(known.analysis, { nets: [a, b] });
+  const view = viewPair(board, explainPair(known.analysis, a, b), instead);
   return { exit: EXIT.ok, document: { pair: view }, text: (style) => pairLines(view, style) };
 }
 

@@ -1,0 +1,31 @@
+import type { Analysis } from './advise.ts';
+import { type Candidate, Candidates } from './candidates.ts';
+import { Forecaster } from './outlook.ts';
+import { type Scored, scoreAll } from './score.ts';
+import { SearchMinutes } from './search-minutes.ts';
+
+/** Everything needed to weigh steps under one analysis. */
+export class Foresight {
+  readonly candidates: Candidates;
+  readonly forecaster: Forecaster;
+  readonly #analysis: Analysis;
+  readonly #toFind: SearchMinutes;
+
+  constructor(analysis: Analysis) {
+    const { beliefs, hypotheses, evidence, workbench } = analysis;
+    this.#analysis = analysis;
+    this.candidates = new Candidates(beliefs, hypotheses, evidence.state, workbench.clock);
+    this.#toFind = new SearchMinutes(hypotheses, this.candidates, workbench.clock);
+    this.forecaster = new Forecaster(beliefs, hypotheses, this.#toFind);
+  }
+
+  /** Steps that tell something, those that lead to the fewest minutes first. */
+  score(candidates: readonly Candidate[]): Scored[] {
+    return scoreAll(candidates, this.#analysis.hypotheses, this.forecaster);
+  }
+
+  /** Minutes until the culprit is found, trying one repair after the other. */
+  get plainMinutes(): number {
+    return this.#toFind.minutes(this.#analysis.hypotheses, []);
+  }
+}
