@@ -110,6 +110,35 @@ export class Chances {
     return (1 - together) * first + together * second;
   }
 
+  /** Chance that none of some faults is there, given the decisions. */
+  ofNone(ids: readonly number[]): number {
+    const sums = new Map<number, { bank: number; sum: [number, number] }>(); // by group
+    for (const id of ids) {
+      const fault = this.#universe.faults[id];
+      if (fault === undefined || !this.isFree(id)) continue;
+      const held = sums.get(fault.group) ?? { bank: fault.bank, sum: [0, 0] };
+      held.sum[0] += fault.chance[0];
+      held.sum[1] += fault.chance[1];
+      sums.set(fault.group, held);
+    }
+    let none = 1;
+    const banks = new Map<number, [number, number]>();
+    for (const [group, { bank, sum }] of sums) {
+      const left = ([0, 1] as const).map((way) => {
+        const rest = Math.max(1 - (this.#absentSum[way][group] as number), 1e-12);
+        return Math.max(0, 1 - sum[way] / rest);
+      }) as [number, number];
+      const held = banks.get(bank) ?? [1, 1];
+      if (bank < 0) none *= left[0];
+      else banks.set(bank, [held[0] * left[0], held[1] * left[1]]);
+    }
+    for (const [bank, [alone, jointly]] of banks) {
+      const together = this.bankTogether(bank);
+      none *= (1 - together) * alone + together * jointly;
+    }
+    return none;
+  }
+
   /** Chance that something took several parts of the bank, given the decisions. */
   bankTogether(bank: number): number {
     const w0 = this.#bankWeight[0][bank] as number;

@@ -35,12 +35,13 @@ export interface Pending {
   readonly at: number;
 }
 
-interface Try {
+export interface Try {
   readonly candidate: Candidate;
   /** Chance of the candidate times that of the likeliest way to complete the explanation. */
   readonly score: number;
-  /** Sum of the bounds of this and all later tries. */
+  /** Sums of the bounds and of the chances of this and all later tries. */
   readonly boundSum: number;
+  readonly chanceSum: number;
 }
 
 interface OneState {
@@ -170,13 +171,20 @@ export class Explaining {
         score: this.#score(candidate, observation, cut.farPoint, limit),
       }))
       .sort((x, y) => y.score - x.score || x.candidate.fault - y.candidate.fault);
-    const tries: Try[] = new Array(scored.length);
-    let boundSum = 0;
-    for (let k = scored.length - 1; k >= 0; k--) {
-      const { candidate, score } = scored[k] as { candidate: Candidate; score: number };
-      boundSum += candidate.bound;
-      tries[k] = { candidate, score, boundSum };
-    }
-    return tries;
+    return withSums(scored);
   }
+}
+
+/** Tries in their order, with the sums over each and those behind it. */
+export function withSums(order: readonly Pick<Try, 'candidate' | 'score'>[]): Try[] {
+  const tries: Try[] = new Array(order.length);
+  let boundSum = 0;
+  let chanceSum = 0;
+  for (let k = order.length - 1; k >= 0; k--) {
+    const { candidate, score } = order[k] as Try;
+    boundSum += candidate.bound;
+    chanceSum += candidate.chance;
+    tries[k] = { candidate, score, boundSum, chanceSum };
+  }
+  return tries;
 }

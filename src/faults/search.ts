@@ -6,6 +6,7 @@ import {
   mostUnexplained,
   type Pending,
   type Standing,
+  withSums,
 } from './explaining.ts';
 import { Frontier } from './frontier.ts';
 import type { NearShorts } from './near-shorts.ts';
@@ -30,6 +31,10 @@ interface Node extends Standing {
 
 /** Explanations this much lighter than what is found already are counted as left out, not kept. */
 const NEGLIGIBLE_RATIO = 1e-5;
+/** A fault is tried for an observation when explaining it this way makes at least this much of leaving it wrong. */
+const TELLING_RATIO = 0.03;
+/** Work of looking for what is to be explained next. */
+const SETTLING_WORK = 0.1;
 /** An explanation that adds this share to what is found keeps the search going. */
 const GAIN_RATIO = 0.005;
 /** A node costs half a unit of work, and one more for every so many predictions made for it. */
@@ -176,9 +181,36 @@ class Search {
       }
       given.add(observation.index);
     }
-    const settled: Node = { ...node, given, pending: best };
-    if (best === undefined) this.#keep(settled);
-    else this.#push(settled);
+    if (best === undefined) this.#keep({ ...node, given, pending: undefined });
+    else this.#branch({ ...node, given }, best);
+  }
+
+  /**
+   * Two ways on: none of the faults to try is there, and the observation stays unexplained; or some are,
+   * one after the other. A fault that explains next to nothing is not decided: it may be there all the
+   * same.
+   */
+  #branch(node: Node, { observation, tries: all }: Pending): void {
+    const around = this.#around({ ...node, pending: { observation, tries: all, at: 0 } }).bound;
+    const { best } = this.#p.observations[observation] as Observation;
+    const unexplained = node.fits[observation] as number;
+    const least = (NEGLIGIBLE_RATIO * this.#foundMass) / around;
+    const tries = all.filter(({ candidate: { bound, chance } }) => {
+      const explained = bound * best;
+      if (explained >= least && explained >= TELLING_RATIO * chance * unexplained) return true;
+      this.#dropped += around * explained;
+      return false;
+    });
+    const given = new Set([...node.given, observation]);
+    let { decisions } = node;
+    for (const { candidate } of tries) {
+      decisions = { before: decisions, fault: candidate.fault, present: false };
+    }
+    const none = this.#chances.ofNone(tries.map(({ candidate }) => candidate.fault));
+    const chance = node.chance * none;
+    if (chance > 0) this.#push({ ...node, given, decisions, chance, pending: undefined });
+    const pending = { observation, tries: withSums(tries), at: 0 };
+    if (tries.length > 0) this.#push({ ...node, pending });
   }
 
   #push(node: Node): void {
@@ -198,48 +230,45 @@ class Search {
     if (pending === undefined || next === undefined) {
       return { rank: around.guess, bound: around.bound };
     }
-    const unexplained = node.fits[pending.observation] as number;
-    const best = this.#best(pending);
-    const bound = Math.min(best, unexplained + best * Math.min(1, next.boundSum));
-    const rank = Math.max(unexplained, best * Math.min(1, next.score));
+    const { best, unexplained } = this.#fitsOf(node, pending);
+    const explained = best * Math.min(1, next.boundSum);
+    const bound = Math.min(best, explained + unexplained * Math.min(1, next.chanceSum));
+    const rank = best * Math.min(1, next.score);
     return { rank: around.guess * rank, bound: around.bound * bound };
   }
 
   #expand(node: Node): void {
     const { pending } = node;
     const next = pending?.tries[pending.at];
-    if (pending === undefined || next === undefined) return;
-    const { fault } = next.candidate;
+    if (pending === undefined || next === undefined) {
+      this.#work += SETTLING_WORK;
+      this.#settle(node);
+      return;
+    }
+    const { fault, bound } = next.candidate;
     this.#chances.load(node.decisions);
     const chance = this.#chances.of(fault);
     this.#work += 0.02;
-    const below = this.#around(node).bound * next.candidate.bound * this.#best(pending);
-    const rest = { ...node, pending: { ...pending, at: pending.at + 1 } };
-    let absent: Node = rest;
-    // What explains nothing stays open: it may be there all the same, and the observation be wrong.
+    const { best, unexplained } = this.#fitsOf(node, pending);
+    const below = this.#around(node).bound * (bound * best + chance * unexplained);
     if (below < NEGLIGIBLE_RATIO * this.#foundMass) this.#dropped += below;
-    else {
-      if (chance > 0) {
-        const present: Decision = { before: node.decisions, fault, present: true };
-        this.#settle(this.#evaluate(node, [...node.faults, fault], present, node.chance * chance));
-      }
-      absent = {
-        ...rest,
-        decisions: { before: node.decisions, fault, present: false },
-        chance: node.chance * (1 - chance),
-      };
+    else if (chance > 0) {
+      const present: Decision = { before: node.decisions, fault, present: true };
+      this.#settle(this.#evaluate(node, [...node.faults, fault], present, node.chance * chance));
     }
-    if (pending.at + 1 < pending.tries.length) this.#push(absent);
-    else
-      this.#settle({
-        ...absent,
-        pending: undefined,
-        given: new Set([...node.given, pending.observation]),
-      });
+    if (pending.at + 1 === pending.tries.length) return;
+    this.#push({
+      ...node,
+      decisions: { before: node.decisions, fault, present: false },
+      chance: node.chance * (1 - chance),
+      pending: { ...pending, at: pending.at + 1 },
+    });
   }
 
-  #best(pending: Pending): number {
-    return (this.#p.observations[pending.observation] as Observation).best;
+  /** Best fit of the observation being explained, and the most it has while nothing explains it. */
+  #fitsOf(node: Node, { observation }: Pending): { best: number; unexplained: number } {
+    const one = this.#p.observations[observation] as Observation;
+    return { best: one.best, unexplained: mostUnexplained(one, node.fits[observation] as number) };
   }
 
   /**
