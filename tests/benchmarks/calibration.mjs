@@ -6,8 +6,8 @@ import { isMainThread, parentPort, workerData } from 'node:worker_threads';
 import { jobBoards } from './boards.mjs';
 import { openBoard, playJob } from './play.mjs';
 import { heldRows, playShares } from './shares.mjs';
+import { BINS, binTable, calibrationBins, emptyBins, inColumns } from './tables.mjs';
 
-const BINS = 10;
 /** The engine takes 2 % of readings for slips, half of which tell the truth. */
 const TURNED_RATIO = 0.01;
 
@@ -67,10 +67,6 @@ function playOne({ name, workbench }, seed, mostSteps) {
   return { board: name, seed, faults: these.length, clear, steps, all, heaviest };
 }
 
-function emptyBins() {
-  return Array.from({ length: BINS }, () => [0, 0, 0]);
-}
-
 function take(bins, weight, isTrue) {
   const bin = bins[Math.min(BINS - 1, Math.floor(weight * BINS))];
   bin[0] += 1;
@@ -95,19 +91,9 @@ function keyOf({ board, seed }) {
 }
 
 function report(title, rows, series) {
-  const bins = emptyBins().map((zero, k) =>
-    zero.map((_, n) => rows.reduce((sum, row) => sum + row[series][k][n], 0)),
-  );
-  const total = bins.reduce((sum, [n]) => sum + n, 0);
-  let error = 0;
-  console.log(`\n${title}: ${total} weights said in ${rows.length} jobs`);
-  console.log('weight      said   were so   count');
-  bins.forEach(([n, said, so], k) => {
-    if (n === 0) return;
-    error += Math.abs(said - so) / total;
-    const range = `${(k / BINS).toFixed(1)}–${((k + 1) / BINS).toFixed(1)}`;
-    console.log(`${range}   ${(said / n).toFixed(3)}   ${(so / n).toFixed(3)}     ${n}`);
-  });
+  const { bins, count, error } = calibrationBins(rows, series);
+  console.log(`\n${title}: ${count} weights said in ${rows.length} jobs`);
+  console.log(inColumns(binTable(bins)));
   console.log(`expected calibration error ${error.toFixed(4)}`);
 }
 

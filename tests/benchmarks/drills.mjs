@@ -7,6 +7,7 @@ import { isMainThread, parentPort, workerData } from 'node:worker_threads';
 import { jobBoards } from './boards.mjs';
 import { openBoard, playJob } from './play.mjs';
 import { heldRows, playShares } from './shares.mjs';
+import { drillTable, inColumns } from './tables.mjs';
 
 const RULES = ['tool', 'likely', 'halving', 'pulling'];
 const BLOCK = 20;
@@ -31,50 +32,6 @@ function keyOf({ board, rule, seed }) {
   return `${board}/${rule}/${seed}`;
 }
 
-function table(rows) {
-  const head = [
-    'board',
-    'rule',
-    'jobs',
-    'clear',
-    'all found',
-    'minutes',
-    'knowing',
-    'readings',
-    'lifts',
-    'pulls',
-    'healthy pulled',
-    '…outside banks',
-    'slowest step ms',
-  ];
-  const lines = [head];
-  const groups = new Map();
-  for (const row of rows) {
-    const key = `${row.board}/${row.rule}`;
-    groups.set(key, [...(groups.get(key) ?? []), row]);
-  }
-  for (const group of groups.values()) {
-    const mean = (of) => (group.reduce((sum, row) => sum + of(row), 0) / group.length).toFixed(1);
-    lines.push([
-      group[0].board,
-      group[0].rule,
-      String(group.length),
-      String(group.filter((row) => row.clear).length),
-      `${((100 * group.filter((row) => row.missed === 0).length) / group.length).toFixed(1)} %`,
-      mean((row) => row.minutes),
-      mean((row) => row.knowing),
-      mean((row) => row.readings),
-      mean((row) => row.lifts),
-      mean((row) => row.pulls),
-      mean((row) => row.healthyPulled),
-      mean((row) => row.healthyOutsideBanks),
-      Math.max(...group.map((row) => row.slowestMs)).toFixed(0),
-    ]);
-  }
-  const widths = head.map((_, k) => Math.max(...lines.map((line) => line[k].length)));
-  return lines.map((line) => line.map((cell, k) => cell.padEnd(widths[k])).join('  ')).join('\n');
-}
-
 if (isMainThread) {
   const [seedCount = '200', ruleNames = RULES.join(','), slips = '0', file] = process.argv.slice(2);
   const seeds = Number(seedCount);
@@ -91,7 +48,7 @@ if (isMainThread) {
       x.seed - y.seed,
   );
   console.log(`drills: seeds 0 to ${seeds - 1}, wrong readings ${slips}, faults 1 to 3`);
-  console.log(table(rows));
+  console.log(inColumns(drillTable(rows)));
   const unclear = rows.filter((row) => !row.clear);
   for (const row of unclear)
     console.log(`not proven clear: ${row.board} seed ${row.seed} by ${row.rule}`);

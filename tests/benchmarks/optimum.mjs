@@ -1,5 +1,6 @@
-// npm run bench -- optimum [CASES]: the tool's expected bench minutes on small shorted boards, against
+// npm run bench -- optimum [CASES] [ROWS]: the tool's expected bench minutes on small shorted boards, against
 // the best possible, found by going through all ways to read, lift and renew.
+import { appendFileSync, writeFileSync } from 'node:fs';
 import {
   netPairKey,
   withLifted,
@@ -264,13 +265,17 @@ function compare(one) {
   return { sets: one.sets.length, best, own, ratio: own / best };
 }
 
-const cases = Number(process.argv[2] ?? 300);
+const [count = '300', file] = process.argv.slice(2);
+const cases = Number(count);
+if (file !== undefined) writeFileSync(file, '');
 const rows = [];
 for (let seed = 1; rows.length < cases && seed < 50 * cases; seed++) {
   const one = openCase(smallBoard(dice(seed)));
   if (one === undefined) continue;
   try {
-    rows.push({ seed, ...compare(one) });
+    const row = { seed, ...compare(one) };
+    rows.push(row);
+    if (file !== undefined) appendFileSync(file, `${JSON.stringify(row)}\n`);
   } catch (error) {
     if (!(error instanceof RangeError)) throw error;
   }
