@@ -33,6 +33,8 @@ interface Node extends Standing {
 const NEGLIGIBLE_RATIO = 1e-5;
 /** A fault is tried for an observation when explaining it this way makes at least this much of leaving it wrong. */
 const TELLING_RATIO = 0.03;
+/** A list of this many faults to try is a unit of work: on a board of thousands of parts a beep may mean any of them. */
+const TRIES_PER_WORK = 400;
 /** Work of looking for what is to be explained next. */
 const SETTLING_WORK = 0.1;
 /** An explanation that adds this share to what is found keeps the search going. */
@@ -191,6 +193,7 @@ class Search {
    * same.
    */
   #branch(node: Node, { observation, tries: all }: Pending): void {
+    this.#work += all.length / TRIES_PER_WORK;
     const around = this.#around({ ...node, pending: { observation, tries: all, at: 0 } }).bound;
     const { best } = this.#p.observations[observation] as Observation;
     const unexplained = node.fits[observation] as number;

@@ -43,7 +43,7 @@ export function drillTable(rows) {
       String(group.filter((row) => row.clear).length),
       `${((100 * group.filter((row) => row.missed === 0).length) / group.length).toFixed(1)} %`,
       mean((row) => row.minutes),
-      mean((row) => row.knowing ?? Number.NaN),
+      group[0].knowing === undefined ? '–' : mean((row) => row.knowing),
       mean((row) => row.readings),
       mean((row) => row.lifts),
       mean((row) => row.pulls),
