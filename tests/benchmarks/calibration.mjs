@@ -4,27 +4,13 @@
 
 import { isMainThread, parentPort, workerData } from 'node:worker_threads';
 import { jobBoards } from './boards.mjs';
+import { dice } from './dice.mjs';
 import { openBoard, playJob } from './play.mjs';
 import { heldRows, playShares } from './shares.mjs';
 import { BINS, binTable, calibrationBins, emptyBins, inColumns } from './tables.mjs';
 
 /** The engine takes 2 % of readings for slips, half of which tell the truth. */
 const TURNED_RATIO = 0.01;
-
-/** Marsaglia's xorshift, so that nothing is shared with the simulated bench. */
-function dice(seed) {
-  let x = (seed * 2654435761 + 97) >>> 0 || 1;
-  const next = () => {
-    x ^= x << 13;
-    x >>>= 0;
-    x ^= x >>> 17;
-    x ^= x << 5;
-    x >>>= 0;
-    return x / 2 ** 32;
-  };
-  for (let n = 0; n < 20; n++) next();
-  return next;
-}
 
 /** Faults as the chances have them: each mode by itself, and banks of which several fail at once. */
 function drawFaults({ board, bench: { circuit, priors, settings } }, next) {

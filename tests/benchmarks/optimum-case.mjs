@@ -87,14 +87,10 @@ export function openCase(board) {
   const share = sets.reduce((sum, { weight }) => sum + weight, 0);
   if (share < LEAST_SHARE || sets.length < 2 || sets.length > MOST_SETS) return undefined;
   if (sets.some(({ failed }) => failed.length === 0)) return undefined;
-  const links = board.parts.filter(({ kind }) => kind.link).map(({ index }) => index);
-  const parts = new Set([
-    ...links,
-    ...sets.flatMap(({ failed }) => failed.map(({ part }) => part)),
-  ]);
-  if (parts.size > MOST_PARTS) return undefined;
+  if (board.parts.length > MOST_PARTS) return undefined;
+  const parts = board.parts.map(({ index }) => index);
   const scaled = sets.map(({ weight, failed }) => ({ weight: weight / share, failed }));
-  return { board, workbench, start, rail, parts: [...parts], sets: scaled };
+  return { board, workbench, start, rail, parts, sets: scaled };
 }
 
 /** A set of faults, some of which may mean one of several parts, as sets that each name their parts. */

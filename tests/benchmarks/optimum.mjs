@@ -9,6 +9,7 @@ import {
   withReplaced,
 } from '../../dist/circuit/state.js';
 import { advise, analyse, healthyBoard } from '../../dist/steps/advise.js';
+import { dice } from './dice.mjs';
 import {
   legOhms,
   openCase,
@@ -20,20 +21,6 @@ import {
 
 const MOST_STATES = 200_000;
 const MOST_STEPS = 80;
-
-function dice(seed) {
-  let x = (seed * 2654435761 + 12345) >>> 0 || 1;
-  const next = () => {
-    x ^= x << 13;
-    x >>>= 0;
-    x ^= x >>> 17;
-    x ^= x << 5;
-    x >>>= 0;
-    return x / 2 ** 32;
-  };
-  for (let n = 0; n < 20; n++) next();
-  return next;
-}
 
 /** Parts still failed under a state. */
 function leftOf(failed, state) {
