@@ -58,5 +58,6 @@ export {
 export { explainPair, type PairExplanation } from './steps/explain-pair.ts';
 export { explainPart, type PartExplanation } from './steps/explain-part.ts';
 export { holdFor } from './steps/hold.ts';
+export { type Instead, insteadOf } from './steps/instead.ts';
 export { DEFAULT_STEP_SETTINGS, type StepSettings } from './steps/settings.ts';
 export type { Advice, Outcome, Step } from './steps/step.ts';

@@ -34,7 +34,7 @@ export interface PairView {
 
 /** What a step of one's own choice would cost as the next one. */
 export interface InsteadView {
-  /** `lift R27.2`, `read P48 to GND`. */
+  /** The step in one sentence: `Lift one leg of C1, then probe P48 to GND (beeper).` */
   readonly text: string;
   readonly minutes: number;
   /** Minutes until the culprit is found: with this step first, and with the best one. */

@@ -162,12 +162,11 @@ class Isolation {
       return 'An earlier reading here does not fit the others; take it again.';
     }
     if (step.kind === 'look') return `${left}: a look costs little and may show a mark.`;
-    if (step.kind === 'read')
-      return `${left}: this reading splits them best for ${minutes.toFixed(1)} min.`;
+    if (step.kind === 'read') return `${left}: this reading leads to the culprit soonest.`;
     const name = partNames(this.#a.workbench.board, parts);
     if (extraMinutes < 0.6 * minutes)
       return `${left}: ${name} most likely has to come out anyway, so lifting costs little extra.`;
-    return `${left}: lifting ${name} splits them best for the minutes it costs.`;
+    return `${left}: lifting ${name} leads to the culprit soonest, for all it costs.`;
   }
 
   #rivals(): string {

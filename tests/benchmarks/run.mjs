@@ -6,7 +6,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 
-const ALL = ['start-up', 'circuit', 'drills', 'calibration', 'optimum'];
+const ALL = ['start-up', 'circuit', 'drills', 'calibration', 'optimum', 'big-board'];
 /** Words before the file of rows, of those that keep one. */
 const KEEPING = {
   drills: ['200', 'tool,likely,halving,pulling', '0'],
