@@ -13,6 +13,7 @@ import {
   shortCut,
   shortLeads,
 } from './cut.ts';
+import type { Hope } from './hopes.ts';
 import type { NearShorts } from './near-shorts.ts';
 import { type Observation, wantedChange } from './observation.ts';
 import type { Explanation, Problem } from './problem.ts';
@@ -55,8 +56,8 @@ interface Look {
   readonly observation: Observation;
   readonly chance: number;
   find(): Pending;
-  /** Score of the likeliest of what could. */
-  best(): number;
+  /** The same with the chance of each alone, unordered. */
+  hopes(): Hope[];
 }
 
 /** An observation counts as explained when its fit is at least this share of the best it could have. */
@@ -122,7 +123,9 @@ export class Explaining {
     if (way === 'higher' || a === b) {
       const find = (): Pending =>
         list(a === b && way === 'lower' ? NOTHING : openCut(within, a, b, limit));
-      return { observation, chance: 0, find, best: () => find().tries[0]?.score ?? 0 };
+      const hopes = (): Hope[] =>
+        find().tries.map(({ candidate: { fault }, score }) => ({ fault, chance: score }));
+      return { observation, chance: 0, find, hopes };
     }
     const border = shortBorder(within, a, b, limit);
     const scoreOf = (lead: Lead): number => this.#score(lead, observation, border.farPoint, limit);
@@ -130,8 +133,8 @@ export class Explaining {
       observation,
       chance: border.chance,
       find: () => list(shortCut(within, border, limit)),
-      best: () =>
-        shortLeads(within, border).reduce((most, lead) => Math.max(most, scoreOf(lead)), 0),
+      hopes: () =>
+        shortLeads(within, border).map((lead) => ({ fault: lead.fault, chance: scoreOf(lead) })),
     };
   }
 

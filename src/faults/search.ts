@@ -9,6 +9,7 @@ import {
   withSums,
 } from './explaining.ts';
 import { Frontier } from './frontier.ts';
+import { Hopes } from './hopes.ts';
 import type { NearShorts } from './near-shorts.ts';
 import { type Observation, observationFit } from './observation.ts';
 import type { Explanation, Problem } from './problem.ts';
@@ -66,8 +67,7 @@ class Search {
   readonly #explaining: Explaining;
   readonly #open = new Frontier<Node>();
   readonly #found: Explanation[] = [];
-  /** By observation: chance of the likeliest explanation of it alone, guessed at the root. */
-  readonly #hope: Float64Array;
+  readonly #hopes: Hopes;
   #foundMass = 0;
   /** An explanation was found under which no reading is wrong. */
   #foundSense = false;
@@ -79,7 +79,7 @@ class Search {
     this.#p = problem;
     this.#chances = new Chances(problem.universe);
     this.#explaining = new Explaining(problem, near, this.#chances);
-    this.#hope = Float64Array.from(problem.observations, ({ floor, best }) => floor / best);
+    this.#hopes = new Hopes(problem.observations);
   }
 
   run(): SearchResult {
@@ -112,9 +112,7 @@ class Search {
     this.#chances.load(undefined);
     for (const observation of this.#p.observations) {
       if (isExplained(root, observation)) continue;
-      const k = observation.index;
-      const best = this.#explaining.look(root, observation).best();
-      this.#hope[k] = Math.min(1, Math.max(this.#hope[k] as number, best));
+      this.#hopes.learn(observation.index, this.#explaining.look(root, observation).hopes());
     }
   }
 
@@ -231,12 +229,13 @@ class Search {
     const around = this.#around(node);
     const next = pending?.tries[pending.at];
     if (pending === undefined || next === undefined) {
-      return { rank: around.guess, bound: around.bound };
+      return { rank: around.guess * this.#hopes.of(around.open), bound: around.bound };
     }
     const { best, unexplained } = this.#fitsOf(node, pending);
     const explained = best * Math.min(1, next.boundSum);
     const bound = Math.min(best, explained + unexplained * Math.min(1, next.chanceSum));
-    const rank = best * Math.min(1, next.score);
+    const rest = this.#hopes.of(around.open, next.candidate.fault);
+    const rank = best * Math.min(1, next.score) * rest;
     return { rank: around.guess * rank, bound: around.bound * bound };
   }
 
@@ -275,12 +274,13 @@ class Search {
   }
 
   /**
-   * Chance of a node times the fit, or the best possible fit, of all but its pending observation;
-   * and the same with a guess at what explaining the rest will cost, each by itself.
+   * Chance of a node times the fit, or the best possible fit, of all but its pending observation; the
+   * same as a guess at what is there; and the observations still to be explained beside that one.
    */
-  #around(node: Node): { bound: number; guess: number } {
+  #around(node: Node): { bound: number; guess: number; open: number[] } {
     let bound = node.chance;
     let guess = node.chance;
+    const open: number[] = [];
     for (const observation of this.#p.observations) {
       const k = observation.index;
       if (k === node.pending?.observation) continue;
@@ -288,14 +288,14 @@ class Search {
       if (node.given.has(k)) {
         bound *= mostUnexplained(observation, fit);
         guess *= fit;
-      } else {
-        bound *= observation.best; // what is explained may fit better yet
-        guess *= isExplained(node, observation)
-          ? fit
-          : observation.best * (this.#hope[k] as number);
+        continue;
       }
+      bound *= observation.best; // what is explained may fit better yet
+      const isOpen = !isExplained(node, observation);
+      guess *= isOpen ? observation.best : fit;
+      if (isOpen) open.push(k);
     }
-    return { bound, guess };
+    return { bound, guess, open };
   }
 
   #keep(node: Node): void {
