@@ -35,6 +35,7 @@ export { type Gate, gates } from './job/gates.ts';
 export { checkBoard } from './job/match-board.ts';
 export { parseSay } from './job/notation.ts';
 export { printSay } from './job/print-say.ts';
+export { type HealthyParts, type Recheck, recheck } from './job/recheck.ts';
 export {
   append,
   closeJob,
@@ -59,5 +60,6 @@ export { explainPair, type PairExplanation } from './steps/explain-pair.ts';
 export { explainPart, type PartExplanation } from './steps/explain-part.ts';
 export { holdFor } from './steps/hold.ts';
 export { type Instead, insteadOf } from './steps/instead.ts';
+export { healthyLegOhms } from './steps/own-legs.ts';
 export { DEFAULT_STEP_SETTINGS, type StepSettings } from './steps/settings.ts';
 export type { Advice, Outcome, Step } from './steps/step.ts';

@@ -95,6 +95,14 @@ export const COMMANDS: readonly CommandSpec[] = [
     load: () => import('./commands/diff.ts'),
   },
   {
+    name: 'recheck',
+    args: '<job>',
+    summary: 'before and after inside a job: newly short, not read again, what to read',
+    options: [BOARD],
+    examples: ['trace-short recheck job.yaml', 'trace-short recheck job.yaml --json'],
+    load: () => import('./commands/recheck.ts'),
+  },
+  {
     name: 'drill',
     args: '<board>',
     summary: 'practise on a simulated board with hidden faults',

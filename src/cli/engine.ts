@@ -2,7 +2,9 @@ import type { Board } from '../board/model.ts';
 import type { Meter } from '../circuit/meter.ts';
 import type { DerivedJob } from '../job/derive.ts';
 import { type Gate, gates } from '../job/gates.ts';
+import type { HealthyParts } from '../job/recheck.ts';
 import { healthyBoard, openWorkbench, type Workbench } from '../steps/advise.ts';
+import { healthyLegOhms } from '../steps/own-legs.ts';
 
 const workbenches = new WeakMap<Board, Workbench>();
 const meters = new WeakMap<Board, Meter>();
@@ -18,6 +20,14 @@ export function useMeter(board: Board, meter: Meter | undefined): void {
 export function gatesOf(board: Board, derived: DerivedJob): Gate[] {
   const workbench = workbenchFor(board);
   return gates(board, derived, healthyBoard(workbench));
+}
+
+/** What a board without faults shows, from its pads and part by part. */
+export function healthyPartsOf(board: Board): HealthyParts {
+  const workbench = workbenchFor(board);
+  const legOhms = (part: number, a: number, b: number): number =>
+    healthyLegOhms(workbench, part, a, b);
+  return { ...healthyBoard(workbench), legOhms };
 }
 
 /** The workbench of a board: preparing one costs, so each board in memory has one. */
