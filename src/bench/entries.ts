@@ -41,11 +41,14 @@ function entryOf(line: string, place: Entry['place'], board: Board | undefined):
   return text === '' ? [] : [{ text, place: { ...place, column } }];
 }
 
+/** What a person said word for word keeps its marks. */
+const FREE_TEXT: ReadonlySet<string> = new Set(['note', 'customer', 'arrived', 'marking']);
+
 /** A net may hold or start with `#`, so a mark that is a net's name starts no comment. */
 function withoutComment(line: string, board: Board | undefined): string {
   const [head = ''] = line.trim().split(/\s+/u);
   if (head.startsWith('#')) return board?.netNamed.has(head) === true ? line : '';
-  if (head.toLowerCase() === 'note' || board?.netNamed.has('#') === true) return line;
+  if (FREE_TEXT.has(head.toLowerCase()) || board?.netNamed.has('#') === true) return line;
   return line.replace(/\s#(?:\s.*)?$/u, '');
 }
 

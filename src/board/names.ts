@@ -1,7 +1,7 @@
 import type { TextShape } from './shape.ts';
 
-/** Words a line of the notation may start with besides a point. */
-export const LINE_WORDS: readonly string[] = [
+/** Words that start a line of the notation and are no name: readings, work on the board, looks. */
+const KEPT_WORDS: readonly string[] = [
   'off',
   'lift',
   'remove',
@@ -16,8 +16,33 @@ export const LINE_WORDS: readonly string[] = [
   'note',
 ];
 
+/**
+ * Words that start a line of the notation and may be names all the same: real boards have nets
+ * called `TEMP` and `POWER`. Where the board has such a point, a whole reading behind it decides.
+ */
+export const SHARED_WORDS: readonly string[] = [
+  'customer',
+  'arrived',
+  'marking',
+  'photo',
+  'residual',
+  'isolation',
+  'tick',
+  'powered',
+  'draws',
+  'power',
+  'function',
+  'soak',
+  'temp',
+  'skip',
+  'sign-off',
+];
+
+/** Words a line of the notation may start with besides a point. */
+export const LINE_WORDS: readonly string[] = [...KEPT_WORDS, ...SHARED_WORDS];
+
 /** Words with a meaning of their own in the reading notation; no name may be one, in any case. */
-export const RESERVED_WORDS: readonly string[] = [...LINE_WORDS, 'beep', 'quiet', 'OL'];
+export const RESERVED_WORDS: readonly string[] = [...KEPT_WORDS, 'beep', 'quiet', 'OL'];
 
 /** Names that mean something to JavaScript objects; refused so that no reader of a name can trip. */
 const OBJECT_WORDS = ['__proto__', 'constructor', 'prototype'];

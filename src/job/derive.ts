@@ -3,6 +3,7 @@ import { type Diagnostic, InputError } from '../board/diagnostic.ts';
 import type { Board } from '../board/model.ts';
 import type { BoardState } from '../circuit/state.ts';
 import { type Evidence, type Look, NO_EVIDENCE, type TakenReading } from '../faults/evidence.ts';
+import { type BenchLog, EMPTY_LOG, nextLog, type Upset, upsetBy } from './bench-log.ts';
 import type { JobEvent } from './event-line.ts';
 import { type LedgerEntry, nextLedger } from './ledger.ts';
 import { parseSay } from './notation.ts';
@@ -32,7 +33,8 @@ export interface UndoneEvent {
 }
 
 /** What a job amounts to. All but `history` depends on the standing events alone. */
-export interface DerivedJob {
+export interface DerivedJob extends BenchLog {
+  /** Cold readings since the last upset, looks, and the board as it is now. */
   readonly evidence: Evidence;
   /** Standing events in order, notes included, `undo` events not. */
   readonly active: readonly ActiveEvent[];
@@ -49,6 +51,7 @@ export interface DerivedJob {
 }
 
 const NOTHING_YET: DerivedJob = {
+  ...EMPTY_LOG,
   evidence: NO_EVIDENCE,
   active: [],
   ledger: [],
@@ -125,9 +128,13 @@ function replay(board: Board, job: DerivedJob, event: JobEvent, file: string): D
   if (!('do' in say)) return { ...job, problems: [...job.problems, ...say.problems] };
   const { evidence } = job;
   const state = stateAfter(board, evidence.state, say);
-  const learnt = learn(evidence, say, event.n, state);
+  const said = { event: event.n, at: event.at };
+  const upset = upsetBy(say, said);
+  const learnt = upset ? afterUpset(evidence, upset) : learn(evidence, say, event.n, state);
+  const { signOff: _signOff, ...kept } = job;
   return {
-    ...job,
+    ...kept,
+    ...nextLog(job, say, said),
     evidence: learnt,
     active: [...job.active, { event, say }],
     ledger: nextLedger(board, job.ledger, say, event.n),
@@ -167,6 +174,11 @@ function learn(evidence: Evidence, say: Say, id: number, state: BoardState): Evi
   if (state === evidence.state) return evidence;
   const lastChange = changesBoard(say) ? id : evidence.lastChange;
   return { ...evidence, state, lastChange, replacedAt: replacedAt(evidence.replacedAt, say, id) };
+}
+
+/** Nothing read before tells of the board as it is now; what was fitted and seen still does. */
+function afterUpset(evidence: Evidence, upset: Upset): Evidence {
+  return { ...evidence, readings: [], lastChange: upset.event };
 }
 
 function replacedAt(

@@ -1,31 +1,17 @@
 /** The one-line notation: what a person types, files hold and the record keeps. */
-import { type Diagnostic, InputError } from '../board/diagnostic.ts';
+import { InputError } from '../board/diagnostic.ts';
 import type { Board, Part } from '../board/model.ts';
 import type { Point } from '../circuit/reading.ts';
 import type { BoardState } from '../circuit/state.ts';
-import {
-  type Found,
-  findLeg,
-  findNet,
-  findPart,
-  findPin,
-  findPoint,
-  listed,
-  printPin,
-} from './points.ts';
+import { findLeg, findNet, findPart, findPin, findPoint, listed, printPin } from './points.ts';
+import { resolveOfJob } from './resolve-job.ts';
+import { distinct, fail, partsOf, type Resolving, take } from './resolving.ts';
 import type { Say } from './say.ts';
 import { againstState } from './say-rules.ts';
 import { type Scanned, scanSay } from './scan.ts';
-import { type Line, lineOf, problem, type SayPlace, type Word } from './words.ts';
+import { lineOf, type SayPlace, type Word } from './words.ts';
 
 export { printSay } from './print-say.ts';
-
-/** A line being read against a board; faults gather so that all are told at once. */
-interface Reading {
-  readonly board: Board;
-  readonly line: Line;
-  readonly faults: Diagnostic[];
-}
 
 /**
  * Reads one line of the notation.
@@ -36,8 +22,8 @@ interface Reading {
  */
 export function parseSay(board: Board, text: string, state?: BoardState, place?: SayPlace): Say {
   const line = lineOf(text, place);
-  const scanned = scanSay(line);
-  const reading: Reading = { board, line, faults: [] };
+  const scanned = scanSay(line, (word) => 'ok' in findPoint(board, line, word));
+  const reading: Resolving = { board, line, faults: [] };
   const say = resolve(reading, scanned);
   if (say === undefined || reading.faults.length > 0) throw new InputError(reading.faults);
   const against = state === undefined ? [] : againstState({ board, line, state }, say, scanned);
@@ -45,7 +31,7 @@ export function parseSay(board: Board, text: string, state?: BoardState, place?:
   return say;
 }
 
-function resolve(reading: Reading, scanned: Scanned): Say | undefined {
+function resolve(reading: Resolving, scanned: Scanned): Say | undefined {
   switch (scanned.do) {
     case 'undo':
     case 'note':
@@ -75,27 +61,15 @@ function resolve(reading: Reading, scanned: Scanned): Say | undefined {
         scanned.names[0] && take(reading, findNet(reading.board, reading.line, scanned.names[0]));
       return net && { do: 'mend', net: net.index };
     }
+    default:
+      return resolveOfJob(reading, scanned);
   }
 }
 
-function take<T>(reading: Reading, found: Found<T>): T | undefined {
-  if ('ok' in found) return found.ok;
-  reading.faults.push(found.fault);
-  return undefined;
-}
-
-function fail(
-  reading: Reading,
-  words: readonly Word[],
-  code: string,
-  message: string,
-  hint?: string,
-): undefined {
-  reading.faults.push(problem(reading.line, words, { code, message, hint }));
-  return undefined;
-}
-
-function resolveReading(reading: Reading, said: Extract<Scanned, { do: 'read' }>): Say | undefined {
+function resolveReading(
+  reading: Resolving,
+  said: Extract<Scanned, { do: 'read' }>,
+): Say | undefined {
   const { board, line } = reading;
   const { mode, value } = said.meter;
   const part = said.off && take(reading, findPart(board, line, said.off));
@@ -117,14 +91,14 @@ function resolveReading(reading: Reading, said: Extract<Scanned, { do: 'read' }>
   return { do: 'read', reading: { mode, red, black, value, ...off } };
 }
 
-function pointOf(reading: Reading, word: Word, part: Part | undefined): Point | undefined {
+function pointOf(reading: Resolving, word: Word, part: Part | undefined): Point | undefined {
   const { board, line } = reading;
   if (part === undefined) return take(reading, findPoint(board, line, word));
   const pin = take(reading, findLeg(board, line, part, word));
   return pin && { net: pin.net, pin: pin.index };
 }
 
-function resolveLift(reading: Reading, names: readonly Word[]): Say | undefined {
+function resolveLift(reading: Resolving, names: readonly Word[]): Say | undefined {
   const { board, line } = reading;
   const [first] = names;
   const whole = first && partWithoutDot(reading, first);
@@ -155,12 +129,12 @@ function resolveLift(reading: Reading, names: readonly Word[]): Say | undefined 
   };
 }
 
-function partWithoutDot(reading: Reading, word: Word): Part | undefined {
+function partWithoutDot(reading: Resolving, word: Word): Part | undefined {
   const found = word.text.includes('.') ? undefined : findPart(reading.board, reading.line, word);
   return found !== undefined && 'ok' in found ? found.ok : undefined;
 }
 
-function liftWhole(reading: Reading, word: Word, part: Part): Say | undefined {
+function liftWhole(reading: Resolving, word: Word, part: Part): Say | undefined {
   const last = part.pins.at(-1);
   if (last !== undefined && part.pins.length <= 2)
     return { do: 'lift', part: part.index, pins: [last] };
@@ -169,7 +143,7 @@ function liftWhole(reading: Reading, word: Word, part: Part): Say | undefined {
   return fail(reading, [word], 'WHICH_LEG', message, `write ${legs}, or remove ${part.name}`);
 }
 
-function resolveReflow(reading: Reading, names: readonly Word[]): Say {
+function resolveReflow(reading: Resolving, names: readonly Word[]): Say {
   const { board, line } = reading;
   const pins = names.flatMap((word) => {
     const part = partWithoutDot(reading, word);
@@ -180,23 +154,10 @@ function resolveReflow(reading: Reading, names: readonly Word[]): Say {
   return { do: 'reflow', pins: distinct(reading, names, pins) };
 }
 
-function partsOf(reading: Reading, names: readonly Word[]): number[] {
-  const { board, line } = reading;
-  return names.flatMap((word) => take(reading, findPart(board, line, word))?.index ?? []);
-}
-
-function distinct(
-  reading: Reading,
+function netPair(
+  reading: Resolving,
   names: readonly Word[],
-  numbers: readonly number[],
-): readonly number[] {
-  if (new Set(numbers).size < numbers.length) {
-    fail(reading, names, 'NAMED_TWICE', 'something is named twice in one line', 'name each once');
-  }
-  return numbers;
-}
-
-function netPair(reading: Reading, names: readonly Word[]): readonly [number, number] | undefined {
+): readonly [number, number] | undefined {
   const { board, line } = reading;
   const [a, b] = names.map((word) => take(reading, findNet(board, line, word)));
   if (a === undefined || b === undefined) return undefined;
@@ -204,7 +165,7 @@ function netPair(reading: Reading, names: readonly Word[]): readonly [number, nu
   return fail(reading, names, 'SAME_NET', `both names are the net "${a.name}"`, 'name two nets');
 }
 
-function resolveLook(reading: Reading, said: Extract<Scanned, { do: 'look' }>): Say | undefined {
+function resolveLook(reading: Resolving, said: Extract<Scanned, { do: 'look' }>): Say | undefined {
   const { at, finding, findingWords } = said;
   const [first] = at;
   if (first === undefined) return undefined;
@@ -227,7 +188,7 @@ function resolveLook(reading: Reading, said: Extract<Scanned, { do: 'look' }>): 
 const PART_ONLY: ReadonlySet<string> = new Set(['missing', 'wrong part', 'leaking']);
 
 function lookAtPart(
-  reading: Reading,
+  reading: Resolving,
   word: Word,
   { finding, findingWords }: Extract<Scanned, { do: 'look' }>,
 ): Say | undefined {

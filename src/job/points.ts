@@ -95,6 +95,11 @@ export function printPin(board: Board, index: number): string {
   return `${part?.name ?? '?'}.${pin?.name ?? index}`;
 }
 
+/** `Q3`. */
+export function partName(board: Board, part: number): string {
+  return board.parts[part]?.name ?? `?${part}`;
+}
+
 /** Up to eight names with commas, and how many were left out. */
 export function listed(names: readonly string[]): string {
   const shown = names.slice(0, 8).join(', ');

@@ -1,7 +1,8 @@
 /** The notation written out: one canonical line for each thing that can be said. */
 import type { Board } from '../board/model.ts';
 import type { Probe, Reading } from '../circuit/reading.ts';
-import { printPin, printPoint } from './points.ts';
+import { partName, printPin, printPoint } from './points.ts';
+import { printOfJob } from './print-job.ts';
 import type { Say } from './say.ts';
 import { printValue } from './value.ts';
 
@@ -29,6 +30,8 @@ export function printSay(board: Board, say: Say): string {
       return say.count === 1 ? 'undo' : `undo ${say.count}`;
     case 'note':
       return `note ${say.text}`;
+    default:
+      return printOfJob(board, say);
   }
 }
 
@@ -70,10 +73,6 @@ function printLook(board: Board, say: Extract<Say, { do: 'look' }>): string {
   if (say.nets !== undefined) return say.nets.map((net) => netName(board, net)).join(' ');
   if (say.pin !== undefined) return printPin(board, say.pin);
   return partName(board, say.part ?? -1);
-}
-
-function partName(board: Board, part: number): string {
-  return board.parts[part]?.name ?? `?${part}`;
 }
 
 function netName(board: Board, net: number): string {

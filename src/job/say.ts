@@ -1,5 +1,32 @@
-import type { Reading } from '../circuit/reading.ts';
+import type { Point, Reading } from '../circuit/reading.ts';
 import type { LookFinding } from '../faults/evidence.ts';
+
+/** Items of the pull list and the fit list that a technician ticks for a part. */
+export const TICK_ITEMS = [
+  'ordered',
+  'tested',
+  'cleaned',
+  'holes clear',
+  'insulator',
+  'fastened',
+  'oriented',
+  'matched',
+] as const;
+
+export type TickItem = (typeof TICK_ITEMS)[number];
+
+/** Stages that may be left out, with a reason. */
+export const SKIPPABLE = ['look-over', 'touch-up', 'soak'] as const;
+
+export type SkippableStage = (typeof SKIPPABLE)[number];
+
+/** How a job ends. */
+export const SIGN_OFFS = ['cleared', 'returned', 'uneconomic'] as const;
+
+export type SignOffResult = (typeof SIGN_OFFS)[number];
+
+/** What a part's tab read against its heatsink, in the ohms range. */
+export type TabValue = { readonly kind: 'over' } | { readonly kind: 'ohms'; readonly ohms: number };
 
 /** What one line of the notation says, with names turned into board numbers. */
 export type Say =
@@ -23,4 +50,51 @@ export type Say =
       readonly finding: LookFinding;
     }
   | { readonly do: 'undo'; readonly count: number }
-  | { readonly do: 'note'; readonly text: string };
+  | { readonly do: 'note'; readonly text: string }
+  | SayOfJob;
+
+/** What is said of the job as a whole: intake, checks beside the cold readings, power, the end. */
+export type SayOfJob =
+  /** The customer's words; how the board arrived; what is printed or stuck on it. */
+  | { readonly do: 'customer' | 'arrived' | 'marking'; readonly text: string }
+  | {
+      readonly do: 'photo';
+      /** Path as seen from the job file's folder, never out of it. */
+      readonly file: string;
+      readonly part?: number;
+      /** Set, with `part`, when the photo shows one pin. */
+      readonly pin?: number;
+      readonly text?: string;
+    }
+  /** V between two points: left over before a reading, or with power on. May be negative. */
+  | {
+      readonly do: 'residual' | 'powered';
+      readonly red: Point;
+      readonly black: Point;
+      readonly volts: number;
+    }
+  | { readonly do: 'isolation'; readonly part: number; readonly value: TabValue }
+  | { readonly do: 'tick'; readonly parts: readonly number[]; readonly item: TickItem }
+  /** A that a rail draws. */
+  | { readonly do: 'draws'; readonly rail: number; readonly amps: number }
+  /** A stage of the power-up plan, numbered from 1. */
+  | {
+      readonly do: 'power';
+      readonly stage: number;
+      readonly result: 'passed';
+      readonly text?: string;
+    }
+  | {
+      readonly do: 'power';
+      readonly stage: number;
+      readonly result: 'stopped';
+      readonly text: string;
+    }
+  | { readonly do: 'function'; readonly result: 'passed' | 'failed'; readonly text: string }
+  /** Whole seconds that the soak is to run. */
+  | { readonly do: 'soak'; readonly what: 'start'; readonly seconds: number }
+  | { readonly do: 'soak'; readonly what: 'finding' | 'stopped'; readonly text: string }
+  | { readonly do: 'soak'; readonly what: 'passed'; readonly text?: string }
+  | { readonly do: 'temp'; readonly part: number; readonly celsius: number }
+  | { readonly do: 'skip'; readonly stage: SkippableStage; readonly text: string }
+  | { readonly do: 'sign-off'; readonly result: SignOffResult; readonly text?: string };

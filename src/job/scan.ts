@@ -1,8 +1,9 @@
 /** First half of reading the notation: its shape, before any name is looked up on a board. */
-import { LINE_WORDS } from '../board/names.ts';
+import { LINE_WORDS, SHARED_WORDS } from '../board/names.ts';
 import { nearest } from '../board/nearest.ts';
 import type { LookFinding } from '../faults/evidence.ts';
-import { type MeterValue, scanValue, startsValue } from './value.ts';
+import { isJobVerb, type ScannedOfJob, scanOfJob } from './scan-job.ts';
+import { isValue, type MeterValue, scanValue, startsValue } from './value.ts';
 import { type Line, refuse, splitWords, type Word } from './words.ts';
 
 /** One line of the notation with its names still as words. */
@@ -24,7 +25,8 @@ export type Scanned =
       readonly findingWords: readonly Word[];
     }
   | { readonly do: 'undo'; readonly count: number }
-  | { readonly do: 'note'; readonly text: string };
+  | { readonly do: 'note'; readonly text: string }
+  | ScannedOfJob;
 
 export type NamesVerb =
   | 'lift'
@@ -74,9 +76,11 @@ const NAMES: Readonly<Record<NamesVerb, readonly [number, number]>> = {
 
 /**
  * Takes one line apart.
+ * @param isPoint whether the board has a point of that name, for words that may be either; any
+ *   word may be one when there is no board to ask
  * @throws {InputError} when it is no line of the notation
  */
-export function scanSay(line: Line): Scanned {
+export function scanSay(line: Line, isPoint: (word: Word) => boolean = () => true): Scanned {
   const words = splitWords(line.text);
   const [first, ...rest] = words;
   if (first === undefined) {
@@ -88,6 +92,8 @@ export function scanSay(line: Line): Scanned {
   if (verb === 'undo') return scanUndo(line, rest);
   if (verb === 'note') return scanNote(line, first);
   if (isNamesVerb(verb)) return scanNames(line, verb, first, rest);
+  const isName = SHARED_WORDS.includes(verb) && isValue(line, words.slice(2)) && isPoint(first);
+  if (isJobVerb(verb) && !isName) return scanOfJob(line, verb, first, rest);
   return scanReading(line, words);
 }
 

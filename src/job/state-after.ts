@@ -38,10 +38,20 @@ export function stateAfter(board: Board, state: BoardState, say: Say): BoardStat
   }
 }
 
+/** Accepting a link changes what is known of the board, not the board. */
+const WORK: ReadonlySet<Say['do']> = new Set([
+  'lift',
+  'remove',
+  'refit',
+  'replace',
+  'reflow',
+  'clean',
+  'mend',
+]);
+
 /** Whether the board itself is different afterwards, so that earlier readings prove nothing. */
 export function changesBoard(say: { readonly do: Say['do'] }): boolean {
-  // Accepting a link changes what is known of the board, not the board.
-  return !['read', 'look', 'undo', 'note', 'link'].includes(say.do);
+  return WORK.has(say.do);
 }
 
 /** A part that is off has no lifted legs: the state counts those only on parts still there. */

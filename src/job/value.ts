@@ -1,4 +1,5 @@
 /** Meter values in the notation: `beep`, `0.4 ohm`, `0.52 V`, `12 mohm`, `OL diode`. */
+import { InputError } from '../board/diagnostic.ts';
 import type { MeterMode, ReadingValue } from '../circuit/reading.ts';
 import { parseScaled, printScaled } from './decimal.ts';
 import { type Line, lineOf, refuse, splitWords, type Word } from './words.ts';
@@ -50,6 +51,18 @@ const EXAMPLES = 'beep, quiet, OL, 0.4 ohm, 12 mohm or 0.52 V';
 /** Whether a word can start a value: used to tell a value from a third point. */
 export function startsValue(text: string): boolean {
   return /^(?:beep|quiet)$/iu.test(text) || OVER.test(text) || NUMBER_HEAD.test(text);
+}
+
+/** Whether some words are a whole value. */
+export function isValue(line: Line, words: readonly Word[]): boolean {
+  if (words[0] === undefined || !startsValue(words[0].text)) return false;
+  try {
+    scanValue(line, words);
+    return true;
+  } catch (error) {
+    if (error instanceof InputError) return false;
+    throw error;
+  }
 }
 
 /**

@@ -76,6 +76,65 @@ describe('replay', () => {
   });
 });
 
+describe('what is said beside readings', () => {
+  it('is kept with its event and time, and is no evidence of the cold board', () => {
+    const job = deriveJob(
+      board,
+      events(
+        'customer it hums',
+        'photo a.jpg Q3',
+        'residual P48 GND 0.2 V',
+        'isolation Q3 OL',
+        'tick Q3 Q1 fastened',
+        'powered P48 GND 47.9 V',
+        'power 1 passed',
+        'soak start 60 min',
+        'temp Q3 71 C',
+        'skip touch-up new board',
+        'sign-off cleared',
+      ),
+    );
+    expect(job.intake.customer).toMatchObject([{ event: 2, text: 'it hums' }]);
+    expect(job.intake.photos).toMatchObject([{ event: 3, file: 'a.jpg', part: part('Q3') }]);
+    expect(job.residuals).toMatchObject([{ event: 4, volts: 0.2 }]);
+    expect(job.isolations).toMatchObject([{ event: 5, value: { kind: 'over' } }]);
+    expect(job.ticks.map((tick) => tick.part)).toEqual([part('Q3'), part('Q1')]);
+    expect(job.powered).toMatchObject([{ event: 7, volts: 47.9 }]);
+    expect(job.powerStages).toMatchObject([{ event: 8, stage: 1, result: 'passed' }]);
+    expect(job.soak).toMatchObject([{ event: 9, what: 'start', seconds: 3600 }]);
+    expect(job.temps).toMatchObject([{ event: 10, celsius: 71 }]);
+    expect(job.skips).toMatchObject([{ event: 11, stage: 'touch-up', text: 'new board' }]);
+    expect(job.signOff).toMatchObject({ event: 12, result: 'cleared' });
+    expect(job.evidence).toEqual(deriveJob(board, []).evidence);
+  });
+
+  it.each(['power 1 stopped lamp bright', 'function failed no output', 'soak stopped smoke'])(
+    'after "%s" no earlier reading counts, and what was fitted stays known',
+    (upset) => {
+      const before = ['P48 GND quiet', 'replace Q3', 'P48 GND quiet', 'sign-off cleared'];
+      const job = deriveJob(board, events(...before, upset, 'P48 GND beep'));
+      expect(job.evidence.readings.map(({ id }) => id)).toEqual([7]);
+      expect(job.evidence.lastChange).toBe(6);
+      expect([...job.evidence.replacedAt]).toEqual([[part('Q3'), 3]]);
+      expect(job.evidence.state.piece.get(part('Q3'))).toBe(1);
+      expect(job.upsets).toMatchObject([{ event: 6 }]);
+      expect(job.signOff).toBeUndefined();
+      expect(job.active).toHaveLength(6);
+    },
+  );
+
+  it('is signed off until work on the board goes on', () => {
+    expect(deriveJob(board, events('sign-off cleared', 'note paid')).signOff).toBeDefined();
+    expect(deriveJob(board, events('sign-off cleared', 'remove Q3')).signOff).toBeUndefined();
+  });
+
+  it('comes back when an upset is taken back', () => {
+    const job = deriveJob(board, events('P48 GND quiet', 'soak stopped smoke', 'undo'));
+    expect(job.evidence.readings).toHaveLength(1);
+    expect(job.upsets).toEqual([]);
+  });
+});
+
 describe('undo', () => {
   it('of the last three gives exactly the earlier job', () => {
     const before = ['P48 GND beep', 'lift W3', 'replace Q3'];

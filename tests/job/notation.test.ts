@@ -3,6 +3,7 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { type Diagnostic, InputError } from '../../src/board/diagnostic.ts';
 import { loadBoard } from '../../src/board/load.ts';
+import { SHARED_WORDS } from '../../src/board/names.ts';
 import { AS_FOUND, type BoardState, withLifted, withOff } from '../../src/circuit/state.ts';
 import { parseSay } from '../../src/job/notation.ts';
 import { printSay } from '../../src/job/print-say.ts';
@@ -316,6 +317,13 @@ describe('laws', () => {
       '#',
       'undo',
       'off its pad',
+      ...SHARED_WORDS,
+      'passed',
+      'stopped',
+      '"a',
+      '71 C',
+      '-0 V',
+      '2 h',
       '__proto__',
       'constructor',
     );

@@ -2,7 +2,14 @@ import fc from 'fast-check';
 import type { Board } from '../../src/board/model.ts';
 import type { MeterMode, Point, Reading, ReadingValue } from '../../src/circuit/reading.ts';
 import type { LookFinding } from '../../src/faults/evidence.ts';
-import type { Say } from '../../src/job/say.ts';
+import {
+  type Say,
+  type SayOfJob,
+  SIGN_OFFS,
+  SKIPPABLE,
+  type TabValue,
+  TICK_ITEMS,
+} from '../../src/job/say.ts';
 import { FINDINGS } from '../../src/job/scan.ts';
 
 const amount = fc.oneof(
@@ -110,10 +117,103 @@ export function says(board: Board): fc.Arbitrary<Say> {
     fc.constantFrom(...board.nets).map((net): Say => ({ do: 'mend', net: net.index })),
     looks(board),
     fc.integer({ min: 1, max: 40 }).map((count): Say => ({ do: 'undo', count })),
+    text.map((said): Say => ({ do: 'note', text: said })),
+    { weight: 5, arbitrary: saysOfJob(board, parts) },
+  );
+}
+
+const text: fc.Arbitrary<string> = fc
+  .string({ unit: 'grapheme', minLength: 1 })
+  .map((said) => said.replace(/\s+/gu, ' ').trim())
+  .filter((said) => said !== '');
+
+const words = fc.option(
+  text.map((said) => ({ text: said })),
+  { nil: {} },
+);
+
+const signed = fc.oneof(
+  amount,
+  amount.filter((number) => number > 0).map((number) => -number),
+);
+
+const file = fc
+  .oneof(
+    fc.string({ unit: 'grapheme', minLength: 1 }),
+    fc.constantFrom('arrived 1.jpg', 'in/a"b.png', '"', 'a\\b.jpg'),
+  )
+  .map((name) => name.replace(/\s/gu, ' '))
+  .filter((name) => !/^\s*$|^[\\/]|^[a-z]:|^[a-z]+:\/\/|(?:^|[\\/])\.\.(?:$|[\\/])/iu.test(name));
+
+const tab: fc.Arbitrary<TabValue> = fc.oneof(
+  fc.constant({ kind: 'over' as const }),
+  amount.map((ohms) => ({ kind: 'ohms' as const, ohms })),
+);
+
+/** Words after a photo's file that could be taken for a part would tie the photo to it. */
+function photos(board: Board): fc.Arbitrary<SayOfJob> {
+  const names = new Set(board.parts.map((part) => part.name.toLowerCase()));
+  const isName = (said: string): boolean =>
+    names.has((said.split(/\s|\./u)[0] ?? '').toLowerCase());
+  const spot = fc.oneof(
+    fc.constant({}),
+    fc.constantFrom(...board.parts).map((part) => ({ part: part.index })),
+    fc.constantFrom(...board.pins).map((pin) => ({ part: pin.part, pin: pin.index })),
+  );
+  return fc
+    .tuple(file, spot, words)
+    .filter(([, at, said]) => 'part' in at || !('text' in said && isName(said.text)))
+    .map(([name, at, said]) => ({ do: 'photo', file: name, ...at, ...said }));
+}
+
+/** Anything that can be said of the job as a whole. */
+function saysOfJob(board: Board, parts: fc.Arbitrary<readonly number[]>): fc.Arbitrary<SayOfJob> {
+  const part = fc.constantFrom(...board.parts).map(({ index }) => index);
+  const stage = fc.integer({ min: 1, max: 99 });
+  const draws = board.rails.map((_, rail) =>
+    signed.map((amps): SayOfJob => ({ do: 'draws', rail, amps })),
+  );
+  return fc.oneof(
     fc
-      .string({ unit: 'grapheme', minLength: 1 })
-      .map((text) => text.replace(/\s+/gu, ' ').trim())
-      .filter((text) => text !== '')
-      .map((text): Say => ({ do: 'note', text })),
+      .tuple(fc.constantFrom('customer' as const, 'arrived' as const, 'marking' as const), text)
+      .map(([verb, said]): SayOfJob => ({ do: verb, text: said })),
+    photos(board),
+    fc
+      .tuple(
+        fc.constantFrom('residual' as const, 'powered' as const),
+        point(board),
+        point(board),
+        signed,
+      )
+      .filter(([, red, black]) => red.net !== black.net)
+      .map(([verb, red, black, volts]): SayOfJob => ({ do: verb, red, black, volts })),
+    fc.tuple(part, tab).map(([at, value]): SayOfJob => ({ do: 'isolation', part: at, value })),
+    fc
+      .tuple(parts, fc.constantFrom(...TICK_ITEMS))
+      .map(([chosen, item]): SayOfJob => ({ do: 'tick', parts: chosen, item })),
+    ...draws,
+    fc
+      .tuple(stage, words)
+      .map(([at, said]): SayOfJob => ({ do: 'power', stage: at, result: 'passed', ...said })),
+    fc
+      .tuple(stage, text)
+      .map(([at, said]): SayOfJob => ({ do: 'power', stage: at, result: 'stopped', text: said })),
+    fc
+      .tuple(fc.constantFrom('passed' as const, 'failed' as const), text)
+      .map(([result, said]): SayOfJob => ({ do: 'function', result, text: said })),
+    fc
+      .integer({ min: 1, max: 7 * 24 * 3600 })
+      .map((seconds): SayOfJob => ({ do: 'soak', what: 'start', seconds })),
+    fc
+      .tuple(fc.constantFrom('finding' as const, 'stopped' as const), text)
+      .map(([what, said]): SayOfJob => ({ do: 'soak', what, text: said })),
+    words.map((said): SayOfJob => ({ do: 'soak', what: 'passed', ...said })),
+    fc.tuple(part, signed).map(([at, celsius]): SayOfJob => ({ do: 'temp', part: at, celsius })),
+    fc
+      .tuple(fc.constantFrom(...SKIPPABLE), text)
+      .map(([at, said]): SayOfJob => ({ do: 'skip', stage: at, text: said })),
+    fc
+      .tuple(fc.constantFrom(...SIGN_OFFS), words)
+      .map(([result, said]): SayOfJob => ({ do: 'sign-off', result, ...said })),
   );
 }

@@ -1,5 +1,6 @@
 import type { SimulatedBench } from '../../bench/simulated-bench.ts';
 import type { Board } from '../../board/model.ts';
+import { LINE_WORDS } from '../../board/names.ts';
 import type { Probe } from '../../circuit/reading.ts';
 import { type BoardState, netPairKey } from '../../circuit/state.ts';
 import { parseSay } from '../../job/notation.ts';
@@ -41,16 +42,18 @@ function probeIn(board: Board, text: string, state: BoardState): Probe | undefin
   const [pattern, value] = STAND_INS.find(([each]) => each.test(text)) ?? [/$/, 'beep'];
   const points = text.replace(pattern, '');
   const words = points.replace(/^off\s+\S+\s*/i, '').split(/\s+/);
-  if (words.length !== 2 || isVerb(points)) return undefined;
+  if (words.length !== 2 || isVerb(board, points)) return undefined;
   const say = parseSay(board, `${points} ${value}`, state);
   if (say.do !== 'read') return undefined;
   const { value: _value, ...probe } = say.reading;
   return probe;
 }
 
-/** Two words that are a line of their own: `lift W3`, `undo 2`. */
-function isVerb(text: string): boolean {
-  return /^(lift|remove|refit|replace|reflow|clean|mend|link|look|undo|note)\b/i.test(text);
+/** Two words that are a line of their own: `lift W3`, `undo 2`, `soak passed`. */
+function isVerb(board: Board, text: string): boolean {
+  const [head = ''] = text.split(/\s/);
+  const word = head.toLowerCase();
+  return word !== 'off' && LINE_WORDS.includes(word) && !board.netNamed.has(head);
 }
 
 function actOn(board: Board, bench: SimulatedBench, step: Step, state: BoardState): string[] {
