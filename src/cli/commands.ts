@@ -76,6 +76,17 @@ export const COMMANDS: readonly CommandSpec[] = [
     load: () => import('./commands/why.ts'),
   },
   {
+    name: 'power',
+    args: '<job>',
+    summary: 'the staged plan for first power, and how far it has come',
+    options: [BOARD],
+    examples: [
+      'trace-short power job.yaml',
+      'trace-short log job.yaml "powered P48 GND 47.9 V" "power 1 passed"',
+    ],
+    load: () => import('./commands/power.ts'),
+  },
+  {
     name: 'check',
     args: '<board> <readings...>',
     summary: 'for scripts: do saved readings show a short, and in what',

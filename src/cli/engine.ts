@@ -2,6 +2,7 @@ import type { Board } from '../board/model.ts';
 import type { Meter } from '../circuit/meter.ts';
 import type { DerivedJob } from '../job/derive.ts';
 import { type Gate, gates } from '../job/gates.ts';
+import { type PowerPlan, powerPlan } from '../job/power-plan.ts';
 import type { HealthyParts } from '../job/recheck.ts';
 import { healthyBoard, openWorkbench, type Workbench } from '../steps/advise.ts';
 import { healthyLegOhms } from '../steps/own-legs.ts';
@@ -28,6 +29,11 @@ export function healthyPartsOf(board: Board): HealthyParts {
   const legOhms = (part: number, a: number, b: number): number =>
     healthyLegOhms(workbench, part, a, b);
   return { ...healthyBoard(workbench), legOhms };
+}
+
+/** The plan for first power; it depends on the board alone. */
+export function powerPlanOf(board: Board): PowerPlan {
+  return powerPlan(workbenchFor(board).bench.circuit);
 }
 
 /** The workbench of a board: preparing one costs, so each board in memory has one. */

@@ -30,7 +30,8 @@ const SERIES_OHMS = 100;
 const MOST_START_UP_OHMS = 1e6;
 
 const SUPPLY_PIN = /^(A|D|P)?V(CC|DD|IN|BAT|BUS|S|SYS|M|PWR|SUP|I|\+)\w*$|^IN\d*$|^\+$/i;
-const OUTPUT_PIN = /^P?V?OUT\w*$|^VO\d*$|^(SW|LX|PH|BUCK|LDO|VREG|REG)\w*$|^PHASE\w*$|^L\d?$|^DRAIN$/i;
+const OUTPUT_PIN =
+  /^P?V?OUT\w*$|^VO\d*$|^(SW|LX|PH|BUCK|LDO|VREG|REG)\w*$|^PHASE\w*$|^L\d?$|^DRAIN$/i;
 /** Kinds with junctions that carry no supply on. */
 const NO_RECTIFIER =
   /^(ic|regulator|npn|pnp|.*mosfet.*|igbt|optocoupler|zener|suppressor|two-way-suppressor|led|scr|triac)$/;
@@ -56,11 +57,14 @@ export function feedHops(board: Board, live: ReadonlySet<number>): readonly (rea
     };
     const series = seriesKind(part);
     if (series !== undefined) both(pins[0], pins[1], series);
-    else if (part.kind.name === 'switch') for (const pin of pins.slice(1)) both(pins[0], pin, 'link');
+    else if (part.kind.name === 'switch')
+      for (const pin of pins.slice(1)) both(pins[0], pin, 'link');
     else if (part.kind.name === 'transformer') transformerHops(part, pins, both);
-    else if (part.kind.name === 'regulator') add(named(pins, 'IN'), named(pins, 'OUT'), part, 'regulator');
+    else if (part.kind.name === 'regulator')
+      add(named(pins, 'IN'), named(pins, 'OUT'), part, 'regulator');
     else if (part.kind.name === 'ic') {
-      for (const [from, to, kind] of icHops(pins, { live, wound, anodes })) add(from, to, part, kind);
+      for (const [from, to, kind] of icHops(pins, { live, wound, anodes }))
+        add(from, to, part, kind);
     } else for (const [a, b] of channels(pins)) both(a, b, 'transistor');
     for (const [from, to] of rectifying(part)) {
       const kind = part.kind.name === 'bridge-rectifier' ? 'rectifier' : 'diode';
@@ -99,7 +103,8 @@ function named(pins: readonly Pin[], name: string): Pin | undefined {
 function seriesKind({ kind, ohms, pins }: Part): HopKind | undefined {
   if (pins.length < 2) return undefined;
   if (LINKS.has(kind.name)) return 'link';
-  if (kind.name === 'thermistor' && (ohms ?? Number.POSITIVE_INFINITY) <= INRUSH_OHMS) return 'link';
+  if (kind.name === 'thermistor' && (ohms ?? Number.POSITIVE_INFINITY) <= INRUSH_OHMS)
+    return 'link';
   if (kind.name !== 'resistor' || ohms === undefined || ohms > MOST_START_UP_OHMS) return undefined;
   return ohms <= LINK_OHMS ? 'link' : 'resistor';
 }
@@ -131,10 +136,7 @@ interface Around {
 }
 
 /** From each supply pin of an IC to the pins that look like outputs of a supply. */
-function icHops(
-  pins: readonly Pin[],
-  { live, wound, anodes }: Around,
-): [Pin, Pin, HopKind][] {
+function icHops(pins: readonly Pin[], { live, wound, anodes }: Around): [Pin, Pin, HopKind][] {
   const outputs = pins.filter(({ name, net }) => {
     if (live.has(net)) return OUTPUT_PIN.test(name);
     const isOutput = OUTPUT_PIN.test(name);
@@ -144,7 +146,11 @@ function icHops(
     (pin) => !outputs.includes(pin) && (live.has(pin.net) || SUPPLY_PIN.test(pin.name)),
   );
   const found = supplies.flatMap((from) =>
-    outputs.map((to): [Pin, Pin, HopKind] => [from, to, live.has(to.net) ? 'regulator' : 'converter']),
+    outputs.map((to): [Pin, Pin, HopKind] => [
+      from,
+      to,
+      live.has(to.net) ? 'regulator' : 'converter',
+    ]),
   );
   if (found.length > 0 || pins.length > LEGS_OF_A_SMALL_IC) return found;
   // A small IC on two rails, its pins only numbered: one of them comes from the other.
@@ -174,7 +180,9 @@ function channels(pins: readonly Pin[]): [Pin, Pin][] {
 function rectifying({ kind }: Part): (readonly [string, string])[] {
   if (NO_RECTIFIER.test(kind.name)) return [];
   return kind.healthy.flatMap((spec) =>
-    spec.element === 'junction' && typeof spec.volts === 'number' ? [[spec.from, spec.to] as const] : [],
+    spec.element === 'junction' && typeof spec.volts === 'number'
+      ? [[spec.from, spec.to] as const]
+      : [],
   );
 }
 
@@ -186,7 +194,9 @@ function netsOf(board: Board, kinds: readonly string[]): Set<number> {
 function anodeNets(board: Board): Set<number> {
   const nets = board.parts.flatMap((part) =>
     rectifying(part).flatMap(([from]) =>
-      part.pins.flatMap((pin) => (board.pins[pin]?.name === from ? [board.pins[pin]?.net ?? -1] : [])),
+      part.pins.flatMap((pin) =>
+        board.pins[pin]?.name === from ? [board.pins[pin]?.net ?? -1] : [],
+      ),
     ),
   );
   return new Set(nets);

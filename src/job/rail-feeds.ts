@@ -103,7 +103,12 @@ function wayTo(reached: ReadonlyMap<number, Reached>, end: number): Hop[] {
   return way;
 }
 
-function feedAlong({ board, groups }: Land, way: Hop[], from: number, to: number): Feed | undefined {
+function feedAlong(
+  { board, groups }: Land,
+  way: Hop[],
+  from: number,
+  to: number,
+): Feed | undefined {
   const parts = way.flatMap(({ part }) => board.parts[part] ?? []);
   const kinds = new Set(way.map(({ kind }) => kind));
   const hasTrickle = parts.some(isTrickle);

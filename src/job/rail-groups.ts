@@ -8,11 +8,15 @@ export interface Group {
   readonly rails: readonly number[];
   /** The rails' own nets and all that links join to them; chokes not counted. */
   readonly nets: ReadonlySet<number>;
+  /** The same and what lies behind chokes. */
+  readonly reach: ReadonlySet<number>;
   /** V of the first that says; undefined when none does. */
   readonly volts?: number;
-  /** Alternating voltage: it goes to the AC side of a bridge rectifier. */
+  /** Alternating voltage: it goes to the AC side of a bridge rectifier, or is named so. */
   readonly isMains: boolean;
 }
+
+const MAINS_NAME = /^(mains|line|live)$|^ac[-_ ]?(in|line|mains|[ln12])?$/i;
 
 /** The net of a rail that is not ground: its plus, or its minus where plus is the others' ground. */
 export function liveNet(board: Board, rail: Rail): number {
@@ -41,7 +45,7 @@ export function groupsOf(
 ): Group[] {
   const lives = board.rails.map((rail) => liveNet(board, rail));
   const alternating = alternatingNets(board);
-  const groups: { rails: number[]; nets: Set<number> }[] = [];
+  const groups: { rails: number[]; nets: Set<number>; reach: Set<number> }[] = [];
   const groupAt = new Map<number, number>();
   lives.forEach((net, rail) => {
     const known = groupAt.get(net);
@@ -51,22 +55,24 @@ export function groupsOf(
     }
     const wide = linkedTo(board, net, hops, ground, true);
     for (const each of lives) if (wide.has(each)) groupAt.set(each, groups.length);
-    groups.push({ rails: [rail], nets: new Set() });
+    groups.push({ rails: [rail], nets: new Set(), reach: wide });
   });
   lives.forEach((net) => {
     const group = groups[groupAt.get(net) ?? -1];
     if (group === undefined || group.nets.has(net)) return;
     for (const each of linkedTo(board, net, hops, ground, false)) group.nets.add(each);
   });
-  return groups.map(({ rails, nets }) => {
+  return groups.map(({ rails, nets, reach }) => {
     const volts = rails.map((rail) => board.rails[rail]?.volts).find((each) => each !== undefined);
-    const isMains = [...nets].some((net) => alternating.has(net));
-    return { rails, nets, isMains, ...(volts === undefined ? {} : { volts }) };
+    const names = rails.map((rail) => board.rails[rail]?.name ?? '');
+    const isMains =
+      [...nets].some((net) => alternating.has(net)) || names.some((name) => MAINS_NAME.test(name));
+    return { rails, nets, reach, isMains, ...(volts === undefined ? {} : { volts }) };
   });
 }
 
 /** Nets that links join to this one, through chokes as well or not; never through ground. */
-export function linkedTo(
+function linkedTo(
   board: Board,
   net: number,
   hops: readonly (readonly Hop[])[],

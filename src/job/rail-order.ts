@@ -5,7 +5,7 @@
 import type { Board } from '../board/model.ts';
 import { feedHops } from './feed-hops.ts';
 import { type Feed, type FeedKind, feedsOf, type Land } from './rail-feeds.ts';
-import { type Group, groundNets, groupsOf, linkedTo, liveNet } from './rail-groups.ts';
+import { type Group, groundNets, groupsOf, liveNet } from './rail-groups.ts';
 
 /** A group of rails and where its voltage comes from; with neither input nor feed: not known. */
 export interface FedGroup extends Group {
@@ -48,15 +48,14 @@ const SECOND_INPUT_SCORE = 6;
 /** What a sure feed from another rail takes from it. */
 const FED_SCORE = 4;
 
-function entryOf({ board, hops, ground }: Land, { rails, isMains, volts }: Group): Entry {
+function entryOf({ board, ground }: Land, { rails, reach, isMains, volts }: Group): Entry {
   const lives = rails.flatMap((rail) => {
     const known = board.rails[rail];
     return known === undefined ? [] : [liveNet(board, known)];
   });
-  const nets = new Set(lives.flatMap((net) => [...linkedTo(board, net, hops, ground, true)]));
   const touches = (part: number, within: ReadonlySet<number>): boolean =>
     (board.parts[part]?.pins ?? []).some((pin) => within.has(board.pins[pin]?.net ?? -1));
-  const on = board.parts.filter(({ index }) => touches(index, nets));
+  const on = board.parts.filter(({ index }) => touches(index, reach));
   const plugs = on.filter(({ kind }) => kind.name === 'connector').map(({ index }) => index);
   if (plugs.length === 0) return NO_ENTRY;
   const withReturn = plugs.filter((plug) => touches(plug, ground));

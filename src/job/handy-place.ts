@@ -1,0 +1,34 @@
+/** Where on a net a clip or a probe is put most easily. */
+import type { Board } from '../board/model.ts';
+import { printPin } from './points.ts';
+
+/** By kind: what a clip holds on to, best first; anything else comes last. */
+const HANDY: readonly string[] = [
+  'test-point',
+  'connector',
+  'electrolytic',
+  'jumper',
+  'fuse',
+  'film',
+  'inductor',
+  'tantalum',
+];
+
+/** The first place the board file names for the net, else the pin that is handiest: `TP1`, `J1.2`. */
+export function handyPlace(board: Board, net: number): string {
+  const known = board.nets[net];
+  const [place] = known?.points ?? [];
+  if (place !== undefined) return place;
+  const pins = (known?.pins ?? []).map((pin) => {
+    const part = board.parts[board.pins[pin]?.part ?? -1];
+    const rank = HANDY.indexOf(part?.kind.name ?? '');
+    return { pin, part, rank: rank < 0 ? HANDY.length : rank };
+  });
+  const best = pins.reduce<(typeof pins)[number] | undefined>(
+    (held, each) => (held === undefined || each.rank < held.rank ? each : held),
+    undefined,
+  );
+  if (best === undefined) return known?.name ?? '';
+  const isOnePin = best.part?.pins.length === 1;
+  return isOnePin ? (best.part?.name ?? '') : printPin(board, best.pin);
+}
