@@ -157,7 +157,7 @@ function stageOf(
       nets,
       grounds: closelyJoined(
         board,
-        rails.map((rail) => board.rails[rail]?.minus ?? -1),
+        feed.how === 'source' ? rails.map((rail) => board.rails[rail]?.minus ?? -1) : [],
       ),
       through: feeds.flatMap(({ through }) => through),
       load,
