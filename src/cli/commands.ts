@@ -76,6 +76,14 @@ export const COMMANDS: readonly CommandSpec[] = [
     load: () => import('./commands/why.ts'),
   },
   {
+    name: 'repair',
+    args: '<job>',
+    summary: 'parts to get, what comes off, what goes on and how',
+    options: [BOARD, { flags: '--csv', help: 'parts to get as CSV, for an order' }],
+    examples: ['trace-short repair job.yaml', 'trace-short repair job.yaml --csv > order.csv'],
+    load: () => import('./commands/repair.ts'),
+  },
+  {
     name: 'power',
     args: '<job>',
     summary: 'the staged plan for first power, and how far it has come',

@@ -1,0 +1,58 @@
+/** Which pieces have failed, by the readings: those in place now, and those already taken out. */
+import type { Board } from '../../board/model.ts';
+import { diagnosisOf, weigh } from '../../faults/diagnose.ts';
+import type { Diagnosis } from '../../faults/diagnosis.ts';
+import type { Analysis } from '../../steps/advise.ts';
+import { type DerivedJob, deriveJob } from '../derive.ts';
+
+/** How far a piece is believed to have failed; open joints beside it are left out. */
+export interface Failure {
+  readonly part: number;
+  /** 0–1. */
+  readonly weight: number;
+  /** Failed modes that carry weight, heaviest first. */
+  readonly modes: readonly { readonly mode: string; readonly weight: number }[];
+  readonly alike: readonly number[];
+}
+
+/** Below this a part is no suspect. */
+export const SUSPECT_WEIGHT = 0.01;
+
+/** Failures of the pieces now in place, or lying beside the board. */
+export function failuresNow(diagnosis: Diagnosis): Map<number, Failure> {
+  const found = new Map<number, Failure>();
+  for (const { part, modes, alike } of diagnosis.suspects) {
+    const own = modes.filter(({ mode }) => mode !== 'joint open');
+    const weight = Math.min(
+      1,
+      own.reduce((sum, each) => sum + each.weight, 0),
+    );
+    if (weight >= SUSPECT_WEIGHT) found.set(part, { part, weight, modes: own, alike });
+  }
+  return found;
+}
+
+/**
+ * Failures of pieces that were replaced, as they were weighed just before that: later readings
+ * speak of the new piece. Weighs once for each event that replaced parts.
+ */
+export function failuresBefore(analysis: Analysis, job: DerivedJob): Map<number, Failure> {
+  const { bench, board } = analysis.workbench;
+  const found = new Map<number, Failure>();
+  for (const { event, say } of job.active) {
+    if (say.do !== 'replace') continue;
+    const evidence = evidenceBefore(board, job, event.n);
+    const told = failuresNow(diagnosisOf(bench, evidence, weigh(bench, evidence)));
+    for (const part of say.parts) {
+      const failure = told.get(part);
+      const held = found.get(part);
+      if (failure !== undefined && failure.weight > (held?.weight ?? 0)) found.set(part, failure);
+    }
+  }
+  return found;
+}
+
+function evidenceBefore(board: Board, job: DerivedJob, n: number): DerivedJob['evidence'] {
+  const earlier = job.active.filter(({ event }) => event.n < n).map(({ event }) => event);
+  return deriveJob(board, earlier).evidence;
+}

@@ -1,0 +1,48 @@
+import type { Board } from '../../board/model.ts';
+import { harmless } from '../../board/shown-text.ts';
+import { isOpen } from '../../job/repair/list.ts';
+import type { CopperItem, RepairList } from '../../job/repair/model.ts';
+import { netName, pinName } from '../names.ts';
+import type { CopperView, RepairView } from './model.ts';
+import { viewFit } from './view-fit.ts';
+import { viewDonors, viewOrders } from './view-orders.ts';
+import { viewPull } from './view-pull.ts';
+
+/** The repair list with names in place of numbers. */
+export function viewRepair(board: Board, list: RepairList): RepairView {
+  const sure = list.items.filter(({ need }) => need === 'sure');
+  const inCase = list.items
+    .filter(({ need }) => need === 'in case')
+    .sort((a, b) => b.weight - a.weight || a.part - b.part);
+  return {
+    board: harmless(board.name),
+    purpose: list.purpose,
+    counts: {
+      renew: sure.length,
+      fitted: sure.filter(({ doneAt }) => doneAt !== undefined).length,
+      inCase: inCase.length,
+      goBack: list.goesBack.length,
+    },
+    get: viewOrders(board, sure),
+    inCase: viewOrders(board, inCase),
+    copper: list.copper.map((item) => viewCopper(board, item)),
+    pull: viewPull(board, list),
+    fit: viewFit(board, list),
+    donors: viewDonors(board, sure.filter(isOpen)),
+  };
+}
+
+function viewCopper(board: Board, item: CopperItem): CopperView {
+  const { what, pin, nets, weight, seenAt } = item;
+  const seen = seenAt === undefined ? {} : { seenAt };
+  if (what === 'joint' && pin !== undefined) {
+    const text = `joint ${pinName(board, pin)}: heat it again with fresh solder`;
+    return { what, text, weight, ...seen };
+  }
+  const [a = '', b = ''] = (nets ?? []).map((net) => netName(board, net));
+  const text =
+    what === 'copper'
+      ? `copper of ${a}: look for a break, mend it with wire`
+      : `between ${a} and ${b}: look for a solder bridge, dirt or an unlisted link`;
+  return { what, text, weight, ...seen };
+}
