@@ -94,7 +94,7 @@ function keyText(name: string): string {
 }
 
 /** Moves the point within the digits, so that reading it back gives the very same number. */
-function percentText(ratio: number): string {
+export function percentText(ratio: number): string {
   const plain = String(ratio).includes('e') ? ratio.toFixed(20) : String(ratio);
   const [whole = '0', fraction = ''] = plain.split('.');
   const moved = whole + fraction.slice(0, 2).padEnd(2, '0');

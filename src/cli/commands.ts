@@ -162,6 +162,21 @@ export const COMMANDS: readonly CommandSpec[] = [
     load: () => import('./commands/meter.ts'),
   },
   {
+    name: 'shop',
+    args: '[folder]',
+    summary: 'the settings in force and where each comes from, or a file to start from',
+    options: [
+      { flags: '--write <file>', help: 'write a commented settings file of the defaults' },
+      { flags: '--overwrite', help: 'replace the file when it is there already' },
+    ],
+    examples: [
+      'trace-short shop',
+      'trace-short shop --write trace-short.yaml',
+      'trace-short next job.yaml --shop our-shop.yaml',
+    ],
+    load: () => import('./commands/shop.ts'),
+  },
+  {
     name: 'board',
     args: '<file>',
     summary: 'check a board file and sum it up',

@@ -13,6 +13,8 @@ export interface Context {
   readonly json: boolean;
   /** False when the person asked for none. */
   readonly colour: boolean;
+  /** The settings file that `--shop` names. */
+  readonly shop?: string;
 }
 
 /** What a command found, ready to be printed as text or as JSON. */

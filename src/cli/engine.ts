@@ -4,16 +4,25 @@ import type { DerivedJob } from '../job/derive.ts';
 import { type Gate, gates } from '../job/gates.ts';
 import { type PowerPlan, powerPlan } from '../job/power-plan.ts';
 import type { HealthyParts } from '../job/recheck.ts';
-import { healthyBoard, openWorkbench, type Workbench } from '../steps/advise.ts';
+import {
+  healthyBoard,
+  openWorkbench,
+  type Workbench,
+  type WorkbenchOptions,
+} from '../steps/advise.ts';
 import { healthyLegOhms } from '../steps/own-legs.ts';
 
 const workbenches = new WeakMap<Board, Workbench>();
-const meters = new WeakMap<Board, Meter>();
+const settings = new WeakMap<Board, WorkbenchOptions>();
 
 /** Reads a board with this meter from here on; undefined leaves the one it has. */
 export function useMeter(board: Board, meter: Meter | undefined): void {
-  if (meter === undefined) return;
-  meters.set(board, meter);
+  if (meter !== undefined) useSettings(board, { meter });
+}
+
+/** Works on a board by these settings from here on; what they leave out stays as it is. */
+export function useSettings(board: Board, options: WorkbenchOptions): void {
+  settings.set(board, { ...settings.get(board), ...options });
   workbenches.delete(board);
 }
 
@@ -40,8 +49,7 @@ export function powerPlanOf(board: Board): PowerPlan {
 export function workbenchFor(board: Board): Workbench {
   const held = workbenches.get(board);
   if (held !== undefined) return held;
-  const meter = meters.get(board);
-  const made = openWorkbench(board, meter === undefined ? {} : { meter });
+  const made = openWorkbench(board, settings.get(board));
   workbenches.set(board, made);
   return made;
 }

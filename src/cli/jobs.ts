@@ -17,9 +17,13 @@ import {
   openJob,
   type RawJob,
 } from '../job/record.ts';
+import { DEFAULT_SHOP, type Doubts } from '../job/shop/shop.ts';
+import type { DoubtFigures } from '../job/shop/shop-figures.ts';
 import { openBoard } from './boards.ts';
 import type { Context } from './context.ts';
 import { useMeter } from './engine.ts';
+import { shopMeter } from './meters.ts';
+import { folderOf, type ShopInForce, shopInForce, useShop } from './shop.ts';
 import type { RecordedLine, Work } from './work.ts';
 
 /** A job with its board, read but not locked. */
@@ -27,6 +31,8 @@ export interface ReadJob {
   readonly board: Board;
   readonly job: RawJob;
   readonly derived: DerivedJob;
+  /** The settings that hold for it. */
+  readonly inForce: ShopInForce;
   /** What is odd: a torn last line, a changed board file, lines that fit it no more. */
   readonly warnings: readonly Diagnostic[];
 }
@@ -69,19 +75,39 @@ export async function openJobWork(
 
 /**
  * Makes a job for a board. The board file is named as seen from the job's folder, so that the two
- * may be moved together.
- * @param meter kept in the job with all its figures; none: a common handheld
+ * may be moved together. The shop's doubts are kept in it, where they differ from the defaults.
+ * @param meter kept in the job with all its figures; none: the shop's, else a common handheld
  * @throws {InputError}
  */
-export function newJobWork(path: string, board: Board, purpose: JobPurpose, meter?: Meter): Work {
-  useMeter(board, meter);
+export async function newJobWork(
+  context: Context,
+  path: string,
+  board: Board,
+  purpose: JobPurpose,
+  meter?: Meter,
+): Promise<Work> {
+  const inForce = await shopInForce(context, folderOf(path));
+  const kept = meter ?? (await shopMeter(context, inForce));
+  useMeter(board, kept);
+  await useShop(context, board, inForce);
+  const doubts = await doubtsToKeep(inForce);
   const file = relative(dirname(resolve(path)), resolve(board.file));
   const handle = createJob(
     path,
     { ...board, file },
-    meter === undefined ? { purpose } : { purpose, meter },
+    {
+      purpose,
+      ...(kept === undefined ? {} : { meter: kept }),
+      ...(doubts === undefined ? {} : { doubts }),
+    },
   );
   return workOn(handle, board, deriveJob(board, []));
+}
+
+async function doubtsToKeep({ shop }: ShopInForce): Promise<DoubtFigures | undefined> {
+  if (shop === DEFAULT_SHOP) return undefined;
+  const { changedDoubts } = await import('../job/shop/shop-figures.ts');
+  return changedDoubts(shop);
 }
 
 /** A name for a new job beside the others, after the board's: `hoist-drive-job.yaml`. */
@@ -119,8 +145,19 @@ async function withBoard(
   const path = boardPath ?? boardPathOf(job);
   const { board } = await openBoard(context, path);
   useMeter(board, meterFrom(job.opening.meter));
+  const inForce = await shopInForce(context, folderOf(job.path));
+  await useShop(context, board, inForce, await doubtsOf(job));
   const derived = deriveJob(board, job.events, job.path);
-  return { board, job, derived, warnings: [...job.warnings, ...checkBoard(job, board)] };
+  const warnings = [...job.warnings, ...checkBoard(job, board)];
+  return { board, job, derived, inForce, warnings };
+}
+
+/** What a job concludes follows from the doubts it was opened with, not from those of today. */
+async function doubtsOf(job: RawJob): Promise<Doubts> {
+  const { doubts } = job.opening;
+  if (doubts === undefined) return DEFAULT_SHOP.doubts;
+  const { doubtsFrom } = await import('../job/shop/shop-file.ts');
+  return doubtsFrom(doubts) ?? DEFAULT_SHOP.doubts;
 }
 
 /** The board file is looked for beside the job first, then from where the command runs. */

@@ -1,10 +1,12 @@
 import { existsSync, readFileSync, statSync } from 'node:fs';
+import { dirname, join } from 'node:path';
 import { type Diagnostic, InputError } from '../board/diagnostic.ts';
 import { nearest } from '../board/nearest.ts';
 import type { Meter } from '../circuit/meter.ts';
 import { loadMeters } from '../circuit/meter-file.ts';
 import type { Arguments, Context } from './context.ts';
 import { readText } from './files.ts';
+import type { ShopInForce } from './shop.ts';
 
 let kept: ReadonlyMap<string, Meter> | undefined;
 
@@ -25,6 +27,23 @@ export async function meterOption(
   options: Arguments['options'],
 ): Promise<Meter | undefined> {
   return typeof options.meter === 'string' ? await openMeter(context, options.meter) : undefined;
+}
+
+/**
+ * The meter of a shop's new jobs; undefined where its settings name none. A file is looked for from
+ * the settings file's folder.
+ * @throws {InputError} as {@link openMeter}
+ */
+export async function shopMeter(
+  context: Context,
+  { shop, file }: Pick<ShopInForce, 'shop' | 'file'>,
+): Promise<Meter | undefined> {
+  const { meter } = shop;
+  if (meter === undefined) return undefined;
+  const folder = dirname(file ?? '.');
+  const [path = meter] = /^.*?\.ya?ml/i.exec(meter) ?? [];
+  const isBeside = path.endsWith('ml') && isFile(join(folder, path));
+  return await openMeter(context, isBeside ? join(folder, meter) : meter);
 }
 
 /**

@@ -17,9 +17,12 @@ export async function runProgram(words: readonly string[], context: Context): Pr
   for (const spec of COMMANDS) {
     program.addCommand(
       commandOf(spec, context, async (args) => {
+        const { shop, ...options } = args.options;
+        const inShop = typeof shop === 'string' ? { ...context, shop } : context;
         const { run } = await spec.load();
         const { printResult } = await import('./print.ts');
-        exit = await printResult(context, spec.name, await run(context, args));
+        const result = await run(inShop, { ...args, options });
+        exit = await printResult(context, spec.name, result);
       }),
     );
   }
@@ -41,7 +44,9 @@ function commandOf(
   const examples = spec.examples.map((line) => `  ${line}`).join('\n');
   command.addHelpText('before', `Examples:\n${examples}\n`);
   command.action(async () => {
-    const { json: _json, color: _color, ...options } = command.opts<Arguments['options']>();
+    // With those given before the command's name.
+    const given = command.optsWithGlobals<Arguments['options']>();
+    const { json: _json, color: _color, ...options } = given;
     await act({ words: command.args, options });
   });
   return command;
@@ -60,6 +65,7 @@ function settle(command: Command, context: Context): void {
 function addCommonOptions(command: Command): void {
   command.option('--json', 'print one JSON document instead of text');
   command.option('--no-color', 'no colour');
+  command.option('--shop <file>', "the shop's settings file, or none; see `trace-short shop`");
 }
 
 function optionOf(spec: OptionSpec): Option {

@@ -8,6 +8,8 @@
 import { createHash } from 'node:crypto';
 import { parse } from 'yaml';
 import { type MeterFigures, meterFrom } from '../circuit/meter-figures.ts';
+import type { DoubtFigures } from './shop/shop-figures.ts';
+import { doubtsFrom } from './shop/shop-file.ts';
 
 /** The first event: which board this job is about. */
 export interface JobOpening {
@@ -20,6 +22,8 @@ export interface JobOpening {
   readonly purpose: JobPurpose;
   /** The meter the readings are taken with, whole; a common handheld when it is not said. */
   readonly meter?: MeterFigures;
+  /** Doubts of the shop that differ from the defaults: what is concluded follows from them. */
+  readonly doubts?: DoubtFigures;
   /** Of the record's form. */
   readonly version: number;
 }
@@ -106,11 +110,12 @@ function bodyOf(map: Record<string, unknown>): EventBody | LineFault {
 
 function openingOf(value: unknown): JobOpening | LineFault {
   if (!isMap(value)) return 'not an event';
-  const { board, revision, file, digest, purpose, meter, version } = value;
+  const { board, revision, file, digest, purpose, meter, doubts, version } = value;
   if (typeof version !== 'number') return 'not an event';
   if (version !== 1) return 'newer form';
   // A meter with figures this version does not know would be taken for another one.
   if (meter !== undefined && !isMeter(meter)) return 'newer form';
+  if (doubts !== undefined && doubtsFrom(doubts) === undefined) return 'newer form';
   const isPurpose = purpose === 'repair' || purpose === 'refurbish';
   const texts = [board, file, digest];
   if (!isPurpose || !texts.every((text): text is string => typeof text === 'string')) {
@@ -120,6 +125,7 @@ function openingOf(value: unknown): JobOpening | LineFault {
   const known = {
     ...(typeof revision === 'string' ? { revision } : {}),
     ...(meter === undefined ? {} : { meter }),
+    ...(doubts === undefined ? {} : { doubts: doubts as DoubtFigures }),
   };
   return { board: name, ...known, file: path, digest: sha, purpose, version };
 }

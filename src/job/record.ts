@@ -11,6 +11,7 @@ import { atBest, diskProblem, inWords } from './disk-problem.ts';
 import { type EventBody, type JobEvent, type JobPurpose, writeEventLine } from './event-line.ts';
 import { type Lock, releaseLock, takeLock } from './lock.ts';
 import { type RawJob, readRecord } from './read-record.ts';
+import type { DoubtFigures } from './shop/shop-figures.ts';
 
 export type { JobEvent, JobPurpose } from './event-line.ts';
 export type { RawJob } from './read-record.ts';
@@ -40,6 +41,8 @@ export interface JobOptions {
   readonly purpose?: JobPurpose;
   /** Kept in the record with all its figures; none: a common handheld. */
   readonly meter?: Meter;
+  /** Doubts that differ from the defaults, kept in the record; see `changedDoubts`. */
+  readonly doubts?: DoubtFigures;
   /** Disk, clock and processes; the real ones when left out. */
   readonly desk?: Desk;
 }
@@ -49,13 +52,16 @@ export interface JobOptions {
  * @throws {InputError}
  */
 export function createJob(path: string, board: Board, options: JobOptions = {}): JobHandle {
-  const { purpose = 'repair', meter, desk = NODE_DESK } = options;
+  const { purpose = 'repair', meter, doubts, desk = NODE_DESK } = options;
   const lock = takeLock(path, desk);
   try {
     const at = desk.now().toISOString();
     const { name, revision, file, digest } = board;
     const about = { board: name, ...(revision === undefined ? {} : { revision }), file, digest };
-    const kept = meter === undefined ? {} : { meter: figuresOf(meter) };
+    const kept = {
+      ...(meter === undefined ? {} : { meter: figuresOf(meter) }),
+      ...(doubts === undefined ? {} : { doubts }),
+    };
     const open = { ...about, purpose, ...kept, version: 1 };
     const { text } = writeEventLine({ n: 1, at, open }, '');
     return handleOf(path, desk, lock, makeFile(path, desk, text));

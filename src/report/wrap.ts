@@ -5,8 +5,7 @@ export const GLUE = '\u00a0';
 
 /** Breaks text at blanks into lines of at most `width` columns; a longer word is cut. */
 export function wrap(text: string, width: number): string[] {
-  const lines = text.split('\n').flatMap((paragraph) => wrapParagraph(paragraph, width));
-  return lines.map((line) => line.replaceAll(GLUE, ' '));
+  return wrapGlued(text, width).map(unglued);
 }
 
 /**
@@ -17,10 +16,21 @@ export function labelled(label: string, text: string, indent: number, width: num
   const start = label === '' ? '' : `${label.replaceAll(GLUE, ' ')} `;
   const head = start + ' '.repeat(Math.max(0, indent - cells(start)));
   const room = Math.max(10, width - indent);
-  const first = wrap(text, Math.max(10, width - cells(head)));
+  // The glue stays until the lines are final: what follows the first is wrapped once more.
+  const first = wrapGlued(text, Math.max(10, width - cells(head)));
   const [line = '', ...rest] = first;
   const tail = rest.length === 0 ? [] : wrap(rest.join(' '), room);
-  return [head + line, ...tail.map((each) => ' '.repeat(indent) + each)].map((l) => l.trimEnd());
+  return [head + unglued(line), ...tail.map((each) => ' '.repeat(indent) + each)].map((l) =>
+    l.trimEnd(),
+  );
+}
+
+function wrapGlued(text: string, width: number): string[] {
+  return text.split('\n').flatMap((paragraph) => wrapParagraph(paragraph, width));
+}
+
+function unglued(line: string): string {
+  return line.replaceAll(GLUE, ' ');
 }
 
 function wrapParagraph(text: string, width: number): string[] {

@@ -27,6 +27,12 @@ export function isolate(analysis: Analysis): Choice | undefined {
   return new Isolation(analysis).choose();
 }
 
+/** Something to put right, and the weight it stands in. */
+interface Weighed {
+  readonly unit: RepairUnit;
+  readonly weight: number;
+}
+
 class Isolation {
   readonly #a: Analysis;
   readonly #foresight: Foresight;
@@ -63,6 +69,8 @@ class Isolation {
     // One of several parts is not sure of any: lifting one of them tells.
     const isOneOf = sure?.unit.choice === true && best !== undefined && this.#pays(best);
     if (sure !== undefined && sure.weight >= least && !isOneOf) return this.#repair(sure, scored);
+    const cheap = this.#cheapUnit();
+    if (cheap !== undefined) return this.#onSuspicion(cheap, scored);
     return best === undefined ? undefined : this.#informative(best, scored.slice(1));
   }
 
@@ -72,7 +80,33 @@ class Isolation {
   }
 
   /** The thing to put right that stands in most of the weight. */
-  #surestUnit(): { unit: RepairUnit; weight: number } | undefined {
+  #surestUnit(): Weighed | undefined {
+    return this.#weighedUnits()[0];
+  }
+
+  /** The heaviest repair of parts that the shop replaces on suspicion, where it weighs enough. */
+  #cheapUnit(): Weighed | undefined {
+    const { suspicion } = this.#a.workbench.steps;
+    if (suspicion === undefined) return undefined;
+    return this.#weighedUnits().find(
+      ({ unit, weight }) =>
+        unit.comesOff &&
+        !unit.choice &&
+        weight >= suspicion.from &&
+        unit.parts.every((part) => suspicion.parts.has(part)),
+    );
+  }
+
+  #onSuspicion(cheap: Weighed, scored: readonly Scored[]): Choice {
+    const { unit, weight } = cheap;
+    const name = capital(unitName(this.#a.workbench.board, unit));
+    const many = unit.parts.length > 1;
+    const why = `${name} ${many ? 'carry' : 'carries'} ${percent(weight)} of the weight and ${many ? 'are' : 'is'} cheap: the shop replaces such parts on suspicion.`;
+    return { ...this.#repair(cheap, scored), why };
+  }
+
+  /** What there is to put right and nobody has dealt with, heaviest first. */
+  #weighedUnits(): Weighed[] {
     const byKey = new Map<string, { unit: RepairUnit; weight: number }>();
     for (const { units, weight } of this.#a.hypotheses) {
       for (const unit of units) {
@@ -82,7 +116,7 @@ class Isolation {
         else held.weight += weight;
       }
     }
-    return [...byKey.values()].sort((x, y) => y.weight - x.weight)[0];
+    return [...byKey.values()].sort((x, y) => y.weight - x.weight);
   }
 
   /** Its parts are off the board, or someone has looked and found nothing. */
@@ -96,7 +130,7 @@ class Isolation {
     );
   }
 
-  #repair(sure: { unit: RepairUnit; weight: number }, scored: readonly Scored[]): Choice {
+  #repair(sure: Weighed, scored: readonly Scored[]): Choice {
     const { unit, weight } = sure;
     const { clock } = this.#a.workbench;
     const { state } = this.#a.evidence;

@@ -28,7 +28,7 @@ class Restoring {
     const settled = this.#renewedAnyway();
     const worthwhile = this.#leastWorthReading();
     for (const part of evidence.state.off) {
-      if (settled.has(part)) continue;
+      if (settled.has(part) || this.#goesOnSuspicion(part)) continue;
       const weight = partWeight(beliefs, evidence, part);
       if (weight < worthwhile || weight > CONDEMNED_WEIGHT) continue;
       const pair = this.#untriedLegs(part);
@@ -49,6 +49,13 @@ class Restoring {
       };
     }
     return undefined;
+  }
+
+  /** So cheap that a new one is fitted where another part would be read on its legs. */
+  #goesOnSuspicion(part: number): boolean {
+    const { evidence, workbench, beliefs } = this.#a;
+    if (workbench.steps.suspicion?.parts.has(part) !== true) return false;
+    return partWeight(beliefs, evidence, part) >= this.#leastWorthReading();
   }
 
   /**
@@ -125,6 +132,16 @@ class Restoring {
     };
   }
 
+  #whyRenewed(parts: readonly number[], failed: readonly number[]): string {
+    const name = capital(partNames(this.#a.workbench.board, parts));
+    const many = parts.length > 1;
+    if (failed.length === 0) {
+      return `${name} may have failed and ${many ? 'are' : 'is'} cheap; fit new.`;
+    }
+    const cheap = failed.length < parts.length ? ', or may have failed and are cheap' : '';
+    return `${name} failed or ${many ? 'belong' : 'belongs'} to a set that did${cheap}; fit new.`;
+  }
+
   /** Nothing left on the board is suspected: put it together again, new pieces for failed ones. */
   fitting(): Choice | undefined {
     const { evidence, workbench, beliefs } = this.#a;
@@ -132,19 +149,20 @@ class Restoring {
       ...new Set(this.#a.proof.filter((item) => item.what === 'refit').map((item) => item.index)),
     ];
     const renewed = this.#renewedAnyway();
-    const condemned = out.filter(
+    const failed = out.filter(
       (part) =>
         partWeight(beliefs, evidence, part) > workbench.steps.replaceWeight || renewed.has(part),
     );
+    const condemned = out.filter((part) => failed.includes(part) || this.#goesOnSuspicion(part));
     const healthy = out.filter((part) => !condemned.includes(part));
-    const mates = this.#matesOnBoard(condemned);
+    const mates = this.#matesOnBoard(failed);
     if (mates.length > 0) return this.#takingOut(mates);
     if (condemned.length > 0) {
       return {
         phase: 'repair',
         step: { kind: 'replace', parts: condemned },
         minutes: workbench.clock.replace(condemned, evidence.state),
-        why: `${capital(partNames(this.#a.workbench.board, condemned))} failed or ${condemned.length > 1 ? 'belong' : 'belongs'} to a set that did; fit new.`,
+        why: this.#whyRenewed(condemned, failed),
         outcomes: [],
       };
     }

@@ -17,6 +17,15 @@ export interface StepSettings {
   readonly proofRisk: number;
   /** A part off the board goes back in below this weight, and is replaced above it. */
   readonly replaceWeight: number;
+  /** Parts so cheap that they go without a reading that would make sure; none by default. */
+  readonly suspicion?: Suspicion;
+}
+
+/** What the shop replaces on suspicion. */
+export interface Suspicion {
+  readonly parts: ReadonlySet<number>;
+  /** Weight from which such a part comes off. */
+  readonly from: number;
 }
 
 export const DEFAULT_STEP_SETTINGS: StepSettings = {

@@ -1,5 +1,5 @@
 // Builds dist/: compiles src, copies the catalogues of kinds and meters and writes the JSON Schemas
-// of board and meter files. With `--if-changed` it leaves a dist/ alone that is newer than every source.
+// of board, meter and settings files. With `--if-changed` it leaves a dist/ alone that is newer than every source.
 import { spawnSync } from 'node:child_process';
 import {
   copyFileSync,
@@ -100,4 +100,9 @@ async function writeSchema() {
   );
   const meters = `${JSON.stringify(meterSchema(), null, 2)}\n`;
   writeFileSync(join(fresh, 'circuit', 'meter.schema.json'), meters);
+  const { shopSchema } = await import(
+    pathToFileURL(join(fresh, 'job', 'shop', 'shop-schema.js')).href
+  );
+  const shop = `${JSON.stringify(shopSchema(), null, 2)}\n`;
+  writeFileSync(join(fresh, 'job', 'shop', 'shop.schema.json'), shop);
 }

@@ -36,7 +36,7 @@ function useTheLibrary() {
     import { readFileSync } from 'node:fs';
     import { InputError } from 'trace-short';
     if (typeof InputError !== 'function') throw new Error('the library exports no InputError');
-    for (const what of ['board', 'meter']) {
+    for (const what of ['board', 'meter', 'shop']) {
       const schema = new URL(import.meta.resolve(\`trace-short/\${what}.schema.json\`));
       if (!JSON.parse(readFileSync(schema, 'utf8')).$schema) throw new Error('no schema');
     }

@@ -7,17 +7,20 @@ import { openBoard } from '../boards.ts';
 import type { Run } from '../context.ts';
 import { useMeter, workbenchFor } from '../engine.ts';
 import { EXIT } from '../exit.ts';
-import { meterOption } from '../meters.ts';
+import { meterOption, shopMeter } from '../meters.ts';
 import { openReadings } from '../readings.ts';
+import { shopInForce, useShop } from '../shop.ts';
 import { study } from '../study.ts';
 
 /** For scripts: do saved readings show a short, in what, and with what weight. */
 export const run: Run = async (context, { words, options }) => {
   const [path = '', ...paths] = words;
   if (words.filter((word) => word === '-').length > 1) refuseTwice();
-  const meter = await meterOption(context, options);
+  const inForce = await shopInForce(context);
+  const meter = (await meterOption(context, options)) ?? (await shopMeter(context, inForce));
   const { board } = await openBoard(context, path);
   useMeter(board, meter);
+  await useShop(context, board, inForce);
   const files: ReadingsFile[] = [];
   for (const each of paths) files.push(await openReadings(context, each, board));
   const { derived, sources } = joinReadings(board, files);

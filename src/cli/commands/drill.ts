@@ -15,13 +15,15 @@ import { benchPlayer } from '../drill/bench-player.ts';
 import { type DrillOptions, drillBench } from '../drill/drill-bench.ts';
 import { drillWork } from '../drill/drill-work.ts';
 import { EXIT } from '../exit.ts';
-import { meterOption } from '../meters.ts';
+import { meterOption, shopMeter } from '../meters.ts';
 import { caution } from '../opening.ts';
+import { shopInForce, useShop } from '../shop.ts';
 
 /** Practice on a simulated board: a person plays at a terminal, elsewhere it plays itself. */
 export const run: Run = async (context, { words, options }) => {
   const [path = ''] = words;
-  const meter = await meterOption(context, options);
+  const meter =
+    (await meterOption(context, options)) ?? (await shopMeter(context, await shopInForce(context)));
   const drill = { ...drillOptions(options), ...(meter === undefined ? {} : { meter }) };
   const alone = options.auto === true || context.json || !isManned(context);
   if (!alone) {
@@ -53,6 +55,7 @@ async function playAuto(
   drill: DrillOptions,
 ): Promise<CommandResult> {
   const { board } = await openBoard(context, path);
+  await useShop(context, board, await shopInForce(context));
   const cautions = await caution(context, board, 'short');
   const { seed } = drill;
   const bench = drillBench(board, drill);

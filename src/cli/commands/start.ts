@@ -1,5 +1,6 @@
 import { InputError } from '../../board/diagnostic.ts';
 import { harmless } from '../../board/shown-text.ts';
+import { COMMON_HANDHELD } from '../../circuit/meter.ts';
 import { adviceLines } from '../../report/advice.ts';
 import { wrap } from '../../report/wrap.ts';
 import { openBoard } from '../boards.ts';
@@ -21,7 +22,7 @@ export const run: Run = async (context, { words, options }) => {
   const { board, warnings } = await openBoard(context, path);
   printDiagnostics(context, warnings);
   const jobPath = typeof options.out === 'string' ? options.out : freeJobName(path);
-  const work = newJobWork(jobPath, board, purpose, meter);
+  const work = await newJobWork(context, jobPath, board, purpose, meter);
   try {
     const reader = workbenchFor(board).bench.meter;
     const cautions = await caution(context, board, 'full');
@@ -37,7 +38,7 @@ export const run: Run = async (context, { words, options }) => {
         advice: view,
       },
       text: (style) => [
-        `Job opened: ${jobPath} (${purpose}${meter === undefined ? '' : `, ${harmless(meter.name)}`})`,
+        `Job opened: ${jobPath} (${purpose}${reader === COMMON_HANDHELD ? '' : `, ${harmless(reader.name)}`})`,
         '',
         ...adviceLines(view, style),
         '',

@@ -4,6 +4,7 @@ import { type Context, styleFor } from '../context.ts';
 import { EXIT } from '../exit.ts';
 import { runSession } from '../guided/session.ts';
 import { cautionAtTerminal } from '../opening.ts';
+import { shopInForce, useShop } from '../shop.ts';
 import { study } from '../study.ts';
 import { benchPlayer } from './bench-player.ts';
 import { type DrillOptions, drillBench } from './drill-bench.ts';
@@ -16,6 +17,7 @@ export async function playAtTerminal(
   options: DrillOptions,
 ): Promise<number> {
   const { board } = await openBoard(context, path);
+  await useShop(context, board, await shopInForce(context));
   const bench = drillBench(board, options);
   const work = drillWork(board, `Drill, seed ${options.seed}`);
   await cautionAtTerminal(context, board, ['This is a drill. On a real board all of this holds.']);

@@ -20,7 +20,12 @@ export async function runGuided(context: Context): Promise<number> {
   const work =
     choice.kind === 'job'
       ? await resume(context, choice.path)
-      : newJobWork(choice.job, (await openBoard(context, choice.board)).board, choice.purpose);
+      : await newJobWork(
+          context,
+          choice.job,
+          (await openBoard(context, choice.board)).board,
+          choice.purpose,
+        );
   return await guideThrough(context, work);
 }
 

@@ -1,0 +1,80 @@
+import { dirname } from 'node:path';
+import type { Diagnostic } from '../board/diagnostic.ts';
+import type { Board } from '../board/model.ts';
+import {
+  DEFAULT_SHOP,
+  type Doubts,
+  faultSettingsOf,
+  type Shop,
+  stepSettingsOf,
+} from '../job/shop/shop.ts';
+import type { Context } from './context.ts';
+import { useSettings } from './engine.ts';
+import { readText } from './files.ts';
+import { type ShopPlace, shopPlace } from './shop-place.ts';
+
+/** The settings in force at a place. */
+export interface ShopInForce extends ShopPlace {
+  readonly shop: Shop;
+  /** Line of each figure that the file gives, by its path in the file. */
+  readonly lines: ReadonlyMap<string, number>;
+  readonly warnings: readonly Diagnostic[];
+}
+
+const read = new Map<string, ShopInForce>();
+
+/**
+ * The settings in force for a folder, by the rules of {@link shopPlace}.
+ * @throws {InputError} when the file cannot be read, or with everything wrong in it
+ */
+export async function shopInForce(context: Context, folder = '.'): Promise<ShopInForce> {
+  const place = shopPlace(context, folder);
+  const { file } = place;
+  if (file === undefined) return { ...place, shop: DEFAULT_SHOP, lines: new Map(), warnings: [] };
+  const held = read.get(file);
+  if (held !== undefined) return held;
+  const { loadShop } = await import('../job/shop/shop-file.ts');
+  const made = { ...place, ...loadShop(await readText(file, context.stdin), file) };
+  read.set(file, made);
+  return made;
+}
+
+/**
+ * Works on a board as the shop does; without a settings file nothing changes.
+ * @param doubts those a job was opened with, in place of the shop's own
+ */
+export async function useShop(
+  context: Context,
+  board: Board,
+  inForce: ShopInForce,
+  doubts: Doubts = inForce.shop.doubts,
+): Promise<void> {
+  const { shop } = inForce;
+  if (shop === DEFAULT_SHOP && doubts === DEFAULT_SHOP.doubts) return;
+  const suspicion = await suspicionOf(context, board, inForce);
+  useSettings(board, {
+    faults: faultSettingsOf(doubts),
+    steps: { ...stepSettingsOf(shop, doubts), ...(suspicion === undefined ? {} : { suspicion }) },
+  });
+}
+
+async function suspicionOf(
+  context: Context,
+  board: Board,
+  inForce: ShopInForce,
+): Promise<{ readonly parts: ReadonlySet<number>; readonly from: number } | undefined> {
+  const { upTo, kinds, from } = inForce.shop.policies.replaceOnSuspicion;
+  if (upTo === undefined) return undefined;
+  const { pricesOf } = await import('./prices.ts');
+  const { priceOf } = await pricesOf(context, inForce);
+  const cheap = board.parts.filter((part) => {
+    const price = kinds.includes(part.kind.name) ? priceOf(part)?.price : undefined;
+    return price !== undefined && price <= upTo;
+  });
+  return { parts: new Set(cheap.map(({ index }) => index)), from };
+}
+
+/** The folder whose settings hold for a job. */
+export function folderOf(jobPath: string): string {
+  return dirname(jobPath);
+}
