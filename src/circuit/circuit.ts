@@ -35,10 +35,12 @@ export interface View extends Lit<BoardJunction> {
 /** The part of a view that resistances make; views that differ in junctions alone share it. */
 type Linear = Omit<View, 'junctions' | 'lit'>;
 
-/** Things gone open, beside what the state has lifted. */
+/** Things gone open, beside what the state has lifted, and what conducts one way in their place. */
 export interface Opens {
   readonly parts: ReadonlySet<number>;
   readonly pins: ReadonlySet<number>;
+  /** Junctions that failed parts have and sound ones have not; default: none. */
+  readonly junctions?: readonly BoardJunction[];
 }
 
 export const NO_OPENS: Opens = { parts: new Set(), pins: new Set() };
@@ -142,16 +144,20 @@ export class Circuit {
     );
     const list = (numbers: number[]): string =>
       [...new Set(numbers)].sort((a, b) => a - b).join(',');
-    return `${list(parts)}|${list(pins)}`;
+    const put = (opens.junctions ?? []).map(
+      ({ netA, netK, volts, slope }) => `${netA}>${netK}@${volts}/${slope}`,
+    );
+    return `${list(parts)}|${list(pins)}|${put.join(',')}`;
   }
 
   #lightUp(linear: Linear, state: BoardState, opens: Opens): View {
-    const lit = withJunctions(linear.network, () =>
-      this.junctions.filter(
+    const lit = withJunctions(linear.network, () => [
+      ...this.junctions.filter(
         ({ part, anode, cathode, netA, netK }) =>
           netA !== netK && conducts(part, anode, cathode, state, opens),
       ),
-    );
+      ...(opens.junctions ?? []),
+    ]);
     return {
       ...linear,
       get junctions() {

@@ -25,16 +25,21 @@ export interface Prediction {
   readonly through?: (amps: number, ceiling: number, isTurned: boolean) => number;
 }
 
-/**
- * Chance (beep, quiet, over) or density (numbers) of a value that a circuit explains.
- * @param isTurned red was on the second point
- */
+/** What else there is to know of a reading. */
+export interface Touch {
+  /** Red was on the second point. */
+  readonly isTurned?: boolean;
+  /** All that parts between the points may do to it is weighed as faults of theirs. */
+  readonly isListed?: boolean;
+}
+
+/** Chance (beep, quiet, over) or density (numbers) of a value that a circuit explains. */
 export function fit(
   meter: Meter,
   mode: MeterMode,
   value: ReadingValue,
   p: Prediction,
-  isTurned = false,
+  { isTurned = false, isListed = false }: Touch = {},
 ): number {
   switch (value.kind) {
     case 'beep':
@@ -44,11 +49,11 @@ export function fit(
     case 'ohms':
       return ohmsFit(meter, mode, value.ohms, p, isTurned);
     case 'volts':
-      return voltsFit(meter, value.volts, p, isTurned);
+      return voltsFit(meter, value.volts, p, isTurned, isListed ? LISTED_SHARE : 1);
     case 'over':
       if (mode === 'continuity') return 1 - beepChance(meter, p.ohms, p.spread);
       return mode === 'diode'
-        ? diodeOverFit(meter, p, isTurned)
+        ? diodeOverFit(meter, p, isTurned, isListed ? LISTED_SHARE : 1)
         : ohmsOverFit(meter, mode, p, isTurned);
   }
 }
@@ -155,31 +160,44 @@ function ohmsOverFit(meter: Meter, mode: MeterMode, linear: Prediction, isTurned
 
 /** Above this a junction may be carrying the current, V. */
 const JUNCTION_FLOOR_VOLTS = 0.1;
+/** What is left of surprises by parts nobody lists, where those that lie between the points are. */
+const LISTED_SHARE = 0.05;
 /** How often a diode test that should read OL shows a voltage all the same. */
 const STRAY_VOLTS_SHARE = 0.2;
 
-function voltsFit(meter: Meter, measured: number, p: Prediction, isTurned: boolean): number {
+/** Standard deviation of a diode test between plain resistances, V: contact, offset, last digit. */
+const VOLTS_DEVIATION = 0.005;
+
+function voltsFit(
+  meter: Meter,
+  measured: number,
+  p: Prediction,
+  isTurned: boolean,
+  unlisted: number,
+): number {
+  const strayShare = STRAY_VOLTS_SHARE * unlisted;
   const linear = p.ohms * meter.diodeAmps;
   const { volts, isJunction } = diodeVolts(meter, p, isTurned);
   const stray = measured > JUNCTION_FLOOR_VOLTS && measured < linear + 0.02 ? 1 / VOLT_SPAN : 0;
-  if (volts > meter.diodeVolts) return STRAY_VOLTS_SHARE * stray;
+  if (volts > meter.diodeVolts) return strayShare * stray;
   const own = isJunction ? JUNCTION_VOLTS : linear * Math.hypot(0.05, p.spread);
-  const sd = Math.hypot(0.005, own);
+  const sd = Math.hypot(VOLTS_DEVIATION, own);
   const z = (measured - volts) / sd;
   const density = Math.exp(-0.5 * z * z) / (sd * Math.sqrt(2 * Math.PI));
-  const share = linear > JUNCTION_FLOOR_VOLTS ? STRAY_VOLTS_SHARE : 0;
+  const share = linear > JUNCTION_FLOOR_VOLTS ? strayShare : 0;
   return (1 - share) * density + share * stray;
 }
 
-/** How often a junction is open: no fault the search lists, and no reason to call a reading wrong. */
+/** How often a junction is open where the search lists no such fault: no reason to call a reading wrong. */
 const OPEN_JUNCTION = 0.02;
 
-function diodeOverFit(meter: Meter, p: Prediction, isTurned: boolean): number {
+function diodeOverFit(meter: Meter, p: Prediction, isTurned: boolean, unlisted: number): number {
   const { volts, isJunction } = diodeVolts(meter, p, isTurned);
-  if (volts > meter.diodeVolts) return 1 - STRAY_VOLTS_SHARE;
+  if (volts > meter.diodeVolts) return 1 - STRAY_VOLTS_SHARE * unlisted;
   if (!isJunction) return 0.001;
   // A junction that drops more than the catalogue says may lie above what the meter shows.
-  return Math.max(OPEN_JUNCTION, 1 - normalBelow((meter.diodeVolts - volts) / JUNCTION_VOLTS));
+  const open = OPEN_JUNCTION * unlisted;
+  return Math.max(open, 1 - normalBelow((meter.diodeVolts - volts) / JUNCTION_VOLTS));
 }
 
 /** V a diode test would show, leads left out; Infinity when over. */
@@ -229,7 +247,7 @@ export function explainedBelow(meter: Meter, value: ReadingValue): number {
     case 'ohms':
       return (value.ohms + 2 * meter.contactOhms) * 1.3;
     case 'volts':
-      return (value.volts / meter.diodeAmps) * 1.3 + 1;
+      return ((value.volts + 3 * VOLTS_DEVIATION) / meter.diodeAmps) * 1.3;
     case 'quiet':
     case 'over':
       return Number.POSITIVE_INFINITY;

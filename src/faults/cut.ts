@@ -193,7 +193,8 @@ function acrossVoltage(within: Surroundings, { points }: ShortBorder): Candidate
     .map((fault) => straight(fault.id, within));
 }
 
-function straight(id: number, { chances, ratio }: Surroundings): Candidate {
+/** A fault that does by itself what is wanted. */
+export function straight(id: number, { chances, ratio }: Surroundings): Candidate {
   const chance = chances.of(id);
   const share = ratio(id);
   return { fault: id, chance, ratio: share, direct: true, to: [], bound: chance * share };

@@ -1,5 +1,6 @@
 import type { Circuit } from '../circuit/circuit.ts';
 import type { Meter } from '../circuit/meter.ts';
+import { askedParts } from './asked-parts.ts';
 import { type Beliefs, believe } from './beliefs.ts';
 import { contradictionWeight, doubtfulReadings, wrongIn, wrongSets } from './contradictions.ts';
 import type { Cleared, Diagnosis, FaultName, FaultSet, Suspect } from './diagnosis.ts';
@@ -32,10 +33,11 @@ export function benchFor(circuit: Circuit, meter: Meter, settings: FaultSettings
 export function weigh(bench: Bench, evidence: Evidence): Beliefs {
   const { circuit, meter, settings, outcomes } = bench;
   const living: Evidence = { ...evidence, readings: livingReadings(evidence) };
-  const observations = observationsOf(living.readings, meter, settings);
+  const asked = askedParts(circuit, living.readings);
+  const observations = observationsOf(living.readings, meter, settings, asked);
   return believe({
     circuit,
-    ...bench.universes.for(living),
+    ...bench.universes.for(living, asked),
     observations,
     outcomes,
     numbers: outcomes.number(observations),

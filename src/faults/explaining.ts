@@ -8,12 +8,16 @@ import {
   type Lead,
   NOTHING,
   openCut,
+  opensOfBranch,
   type Surroundings,
   shortBorder,
   shortCut,
   shortLeads,
+  straight,
 } from './cut.ts';
+import type { Fault } from './fault.ts';
 import type { Hope } from './hopes.ts';
+import { litPath } from './lit-path.ts';
 import type { NearShorts } from './near-shorts.ts';
 import { type Observation, wantedChange } from './observation.ts';
 import type { Explanation, Problem } from './problem.ts';
@@ -120,9 +124,10 @@ export class Explaining {
       tries: this.#order(cut, observation, limit),
       at: 0,
     });
+    const lit = this.#litBetween(observation, within);
     if (way === 'higher' || a === b) {
       const find = (): Pending =>
-        list(a === b && way === 'lower' ? NOTHING : openCut(within, a, b, limit));
+        list(joined(a === b && way === 'lower' ? NOTHING : openCut(within, a, b, limit), lit));
       const hopes = (): Hope[] =>
         find().tries.map(({ candidate: { fault }, score }) => ({ fault, chance: score }));
       return { observation, chance: 0, find, hopes };
@@ -132,10 +137,31 @@ export class Explaining {
     return {
       observation,
       chance: border.chance,
-      find: () => list(shortCut(within, border, limit)),
+      find: () => list(joined(shortCut(within, border, limit), lit)),
       hopes: () =>
         shortLeads(within, border).map((lead) => ({ fault: lead.fault, chance: scoreOf(lead) })),
     };
+  }
+
+  /** Faults that change what junctions carry between the points, where the reading tells of it. */
+  #litBetween({ asks, a, b, entries }: Observation, within: Surroundings): readonly Candidate[] {
+    if (asks.length === 0) return [];
+    const { board } = this.#p.circuit;
+    const { universe, here, chances, world } = within;
+    const ids = new Set(
+      asks.flatMap((part) => [
+        ...(universe.ofPart.get(part) ?? []).filter((id) => changesJunctions(universe.faults[id])),
+        ...(board.parts[part]?.pins ?? []).flatMap((pin) => universe.jointsOf.get(pin) ?? []),
+      ]),
+    );
+    for (const turned of new Set(entries.map(({ isTurned }) => isTurned === true))) {
+      const [red, black] = turned ? [b, a] : [a, b];
+      for (const branch of litPath(world.view, world.added, red, black)?.branches ?? [])
+        for (const id of opensOfBranch(world, universe, branch)) ids.add(id);
+    }
+    return [...ids]
+      .filter((id) => here.acts[id] === 1 && chances.isFree(id))
+      .map((id) => straight(id, within));
   }
 
   /** Chance of the explanation that a fault leads to. */
@@ -176,6 +202,20 @@ export class Explaining {
       .sort((x, y) => y.score - x.score || x.candidate.fault - y.candidate.fault);
     return withSums(scored);
   }
+}
+
+function changesJunctions(fault: Fault | undefined): boolean {
+  return fault?.what === 'part' && (fault.junctions !== undefined || fault.opensPart);
+}
+
+/** A cut and further faults that may do the same, each once. */
+function joined(cut: Cut, more: readonly Candidate[]): Cut {
+  if (more.length === 0) return cut;
+  const known = new Set(cut.candidates.map(({ fault }) => fault));
+  return {
+    ...cut,
+    candidates: [...cut.candidates, ...more.filter(({ fault }) => !known.has(fault))],
+  };
 }
 
 /** Tries in their order, with the sums over each and those behind it. */

@@ -1,4 +1,5 @@
 import type { Branch } from '../circuit/network.ts';
+import type { PinJunction } from '../circuit/part-model.ts';
 import type { BoardState } from '../circuit/state.ts';
 import { netPairKey } from '../circuit/state.ts';
 
@@ -31,6 +32,8 @@ export interface Fault {
   readonly spread: number;
   /** The part stops conducting. */
   readonly opensPart: boolean;
+  /** Junctions that it has, or has besides, when failed so; absent: a fault that resistances tell whole. */
+  readonly junctions?: readonly PinJunction[];
   /** Pin of an open joint, else −1. */
   readonly pin: number;
   /** Nets of a bridge or link, net of broken copper (twice). */
@@ -72,7 +75,7 @@ export function actsOn(fault: Fault, state: BoardState): boolean {
   if (fault.what === 'part') {
     const part = fault.members[0]?.part ?? -1;
     if (state.off.has(part)) return false;
-    if (fault.opensPart && fault.branches.length === 0) return true;
+    if (fault.branches.length === 0) return fault.opensPart || fault.junctions !== undefined;
     return fault.branches.some((branch) => isInCircuit(branch, state));
   }
   if (fault.what === 'joint') {

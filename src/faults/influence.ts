@@ -1,5 +1,6 @@
 import type { Prediction } from '../circuit/likelihood.ts';
 import type { Fault } from './fault.ts';
+import { litReach } from './lit-path.ts';
 import type { Observation } from './observation.ts';
 import type { Explanation, Problem } from './problem.ts';
 import { Worlds } from './world.ts';
@@ -9,13 +10,14 @@ const ALIKE_RATIO = 1e-9;
 /** The same for the power an open takes away: what it leaves may be millions of times harder to pass. */
 const NOTHING_RATIO = 1e-15;
 
+type Nets = ReadonlySet<number>;
+
 /** V at a net for 1 A through the reading; undefined where nothing joins it to the point it enters. */
 type Volts = (net: number) => number | undefined;
 
 /**
  * Which observations one more fault would leave as an explanation has them: the current of the
- * reading keeps clear of it. Found from the node voltages of the reading, without solving anew. A
- * short that leaves the resistances alone is taken to leave alone what junctions add to them.
+ * reading keeps clear of it. Found from the node voltages of the reading, without solving anew.
  */
 export class Influence {
   readonly #problem: Problem;
@@ -23,6 +25,7 @@ export class Influence {
   readonly #worlds: Worlds;
   readonly #fromA: (Volts | undefined)[] = [];
   readonly #fromB: (Volts | undefined)[] = [];
+  readonly #sides: (readonly (readonly [Nets, Nets])[])[] = [];
 
   constructor(problem: Problem, explanation: Explanation) {
     this.#problem = problem;
@@ -36,7 +39,9 @@ export class Influence {
     if (this.#problem.states.at(observation).acts[fault.id] === 0) return true;
     if (fault.what === 'copper') return a !== b || fault.nets?.[0] !== a;
     if (a === b) return true;
+    if (fault.junctions !== undefined && observation.isLit) return false;
     if (!this.#shortsSpare(fault, observation)) return false;
+    if (observation.isLit && !this.#staysDark(fault, observation)) return false;
     const part = fault.members[0]?.part ?? -1;
     if (fault.what === 'joint') {
       return !this.#hasShortAt(part, fault.pin) && this.#openSpares(part, fault.pin, observation);
@@ -71,6 +76,30 @@ export class Influence {
     return ways.every((one, k) =>
       ways.slice(0, k).every((other) => !changes(one.volts - other.volts, one.ohms + other.ohms)),
     );
+  }
+
+  /** True when a short leads from nowhere that the current gets to, to nowhere that it could go on from. */
+  #staysDark({ id }: Fault, observation: Observation): boolean {
+    const shorts = this.#problem.states.at(observation).branchesOf(id);
+    if (shorts.length === 0 || this.#problem.circuit.junctions.length === 0) return true;
+    const ends = [...new Set(shorts.flatMap(({ a, b }) => [a, b]))];
+    return this.#litSides(observation).every(([from, to]) => {
+      const onward = ends.filter((net) => from.has(net));
+      return onward.every((net) => ends.every((other) => other === net || !to.has(other)));
+    });
+  }
+
+  /** For each way the meter's leads were put: where the current gets to, and where it could come from. */
+  #litSides(observation: Observation): readonly (readonly [Nets, Nets])[] {
+    const { index, a, b, entries } = observation;
+    this.#sides[index] ??= [...new Set(entries.map(({ isTurned }) => isTurned === true))].map(
+      (isTurned) => {
+        const { view, added } = this.#worlds.of(observation);
+        const [red, black] = isTurned ? [b, a] : [a, b];
+        return [litReach(view, added, red), litReach(view, added, black, true)] as const;
+      },
+    );
+    return this.#sides[index];
   }
 
   /** An open joint would also keep this short of the part from the pads. */

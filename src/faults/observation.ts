@@ -9,6 +9,7 @@ import {
 import type { Meter } from '../circuit/meter.ts';
 import type { MeterMode, ReadingValue } from '../circuit/reading.ts';
 import { type BoardState, netPairKey, stateKey } from '../circuit/state.ts';
+import type { AskedParts } from './asked-parts.ts';
 import type { TakenReading } from './evidence.ts';
 import type { FaultSettings } from './settings.ts';
 
@@ -18,6 +19,8 @@ export interface Entry {
   readonly value: ReadingValue;
   /** Red was on `b`; absent: on `a`. */
   readonly isTurned?: boolean;
+  /** Parts lie between the points whose junctions are weighed as faults. */
+  readonly isListed?: boolean;
 }
 
 /**
@@ -36,6 +39,10 @@ export interface Observation {
   readonly a: number;
   readonly b: number;
   readonly entries: readonly Entry[];
+  /** Parts whose junctions and other ohms it speaks of; none when it is the beeper's alone. */
+  readonly asks: readonly number[];
+  /** A junction's current, or the lack of it, shows in some entry. */
+  readonly isLit: boolean;
   /** Best fit any circuit could have, and the fit of one that explains none of the entries. */
   readonly best: number;
   readonly floor: number;
@@ -46,11 +53,15 @@ export interface Observation {
   readonly openFit: number;
 }
 
-/** Groups readings from the pads; leg readings speak of one part alone and are weighed elsewhere. */
+/**
+ * Groups readings from the pads; leg readings speak of one part alone and are weighed elsewhere.
+ * @param asked what lies straight between points that were read in other modes than the beeper's
+ */
 export function observationsOf(
   readings: readonly TakenReading[],
   meter: Meter,
   settings: FaultSettings,
+  asked: AskedParts,
 ): Observation[] {
   const groups = new Map<string, TakenReading[]>();
   for (const reading of readings) {
@@ -60,7 +71,10 @@ export function observationsOf(
     if (held === undefined) groups.set(key, [reading]);
     else held.push(reading);
   }
-  return [...groups.values()].map((group, index) => makeObservation(group, index, meter, settings));
+  return [...groups.values()].map((group, index) => {
+    const asks = [...new Set(group.flatMap((reading) => asked.between(reading)))];
+    return makeObservation(group, index, asks, meter, settings);
+  });
 }
 
 /** Names two nets under a state of the board. */
@@ -81,12 +95,14 @@ function pointKey(point: TakenReading['red']): string {
 function makeObservation(
   group: readonly TakenReading[],
   index: number,
+  asks: readonly number[],
   meter: Meter,
   settings: FaultSettings,
 ): Observation {
   const first = group[0] as TakenReading;
-  const entries = group.map(({ mode, value, red }) => {
-    return { mode, value, isTurned: red.net !== first.red.net };
+  const entries = group.map(({ mode, value, red }): Entry => {
+    const isTurned = red.net !== first.red.net;
+    return { mode, value, isTurned, ...(asks.length > 0 ? { isListed: true } : {}) };
   });
   const bare = {
     index,
@@ -98,24 +114,51 @@ function makeObservation(
     a: first.red.net,
     b: first.black.net,
     entries,
+    asks,
+    isLit: entries.some((entry) => isLit(entry, meter)),
   };
-  const fitAt = (ohms: number): number =>
-    observationFit(bare, { ohms, spread: 0 }, meter, settings);
-  const tellings = telling(bare.entries);
-  const fits = tellings.map(fitAt);
+  const fitOf = (some: readonly Entry[], ohms: number): number =>
+    observationFit({ entries: some }, { ohms, spread: 0 }, meter, settings);
+  const fitAt = (ohms: number): number => fitOf(entries, ohms);
+  const bestOf = (some: readonly Entry[]): number =>
+    Math.max(...telling(some).map((ohms) => fitOf(some, ohms)));
+  const tellings = telling(entries);
   const contradicted = Math.max(...entries.map(({ value }) => contradictedBelow(meter, value)));
   return {
     ...bare,
-    best: Math.max(...fits),
-    floor: Math.min(...fits),
+    best: apart(entries, meter).reduce((product, some) => product * bestOf(some), 1),
+    floor: Math.min(...tellings.map(fitAt)),
     contradicted,
     shortFit: Math.max(...tellings.filter((ohms) => ohms < contradicted).map(fitAt), 0),
     openFit: fitAt(Number.POSITIVE_INFINITY),
   };
 }
 
+/** Below this a junction carries none of a diode test, V. */
+const DARK_VOLTS = 0.1;
+
+/**
+ * Entries in groups that may differ as much as they like: a junction shows one thing one way and
+ * another the other, and each mode drives another current through it. A resistance shows one.
+ */
+function apart(entries: readonly Entry[], meter: Meter): Entry[][] {
+  const groups = new Map<string, Entry[]>();
+  for (const entry of entries) {
+    const key = isLit(entry, meter) ? `${entry.mode} ${entry.isTurned === true}` : '';
+    groups.set(key, [...(groups.get(key) ?? []), entry]);
+  }
+  return [...groups.values()];
+}
+
+function isLit({ mode, value }: Entry, { junctionOhms }: Meter): boolean {
+  if (mode === 'continuity') return false;
+  if (value.kind === 'over') return true;
+  if (value.kind === 'volts') return value.volts > DARK_VOLTS;
+  return value.kind === 'ohms' && value.ohms > junctionOhms;
+}
+
 /** Resistances at which some entry fits best, and the extremes. */
-function telling(entries: Observation['entries']): number[] {
+function telling(entries: readonly Entry[]): number[] {
   const own = entries.flatMap(({ value }) =>
     value.kind === 'ohms'
       ? [Math.max(value.ohms, 0)]
@@ -140,9 +183,10 @@ export function observationFit(
   let truthful = 1;
   let misled = 1;
   let agreed: ReadingValue['kind'] | undefined;
-  for (const { mode, value, isTurned } of observation.entries) {
+  for (const entry of observation.entries) {
+    const { mode, value } = entry;
     const slip = slipFit(value);
-    truthful *= (1 - slipRatio) * fit(meter, mode, value, prediction, isTurned) + slipRatio * slip;
+    truthful *= (1 - slipRatio) * fit(meter, mode, value, prediction, entry) + slipRatio * slip;
     misled *= agreed === undefined ? slip : value.kind === agreed ? 1 : slipRatio * slip;
     agreed ??= value.kind;
   }
@@ -157,8 +201,9 @@ export function wrongChances(
   settings: FaultSettings,
 ): number[] {
   const whole = observationFit(observation, prediction, meter, settings);
-  return observation.entries.map(({ mode, value, isTurned }) => {
-    const explained = fit(meter, mode, value, prediction, isTurned);
+  return observation.entries.map((entry) => {
+    const { mode, value } = entry;
+    const explained = fit(meter, mode, value, prediction, entry);
     const slip = slipFit(value);
     const one = (1 - settings.slipRatio) * explained + settings.slipRatio * slip;
     // The share of this entry's fit that comes from its being right, within the whole.
@@ -181,7 +226,7 @@ export function wantedChange(
   let worst = observation.entries[0];
   let least = Number.POSITIVE_INFINITY;
   for (const entry of observation.entries) {
-    const explained = fit(meter, entry.mode, entry.value, prediction, entry.isTurned);
+    const explained = fit(meter, entry.mode, entry.value, prediction, entry);
     const f = explained / slipFit(entry.value);
     if (f < least) {
       least = f;

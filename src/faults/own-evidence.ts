@@ -1,9 +1,8 @@
-import type { Circuit } from '../circuit/circuit.ts';
 import { fit, slipFit } from '../circuit/likelihood.ts';
 import type { Meter } from '../circuit/meter.ts';
-import { Network } from '../circuit/network.ts';
 import type { Evidence, Look, LookFinding, TakenReading } from './evidence.ts';
-import type { Priors } from './priors.ts';
+import { type Conducting, Legs } from './legs.ts';
+import { type ModeSources, pieceModes } from './piece-modes.ts';
 import type { FaultSettings } from './settings.ts';
 
 /** What is known of one piece from looking at it and from reading it on its own legs. */
@@ -57,28 +56,27 @@ export const MARK_CHANCE: Readonly<Record<'part' | 'joint', { failed: number; so
 
 /** Evidence that speaks of one piece alone, by `part:piece` and `joint:pin:repairs`. */
 export function ownEvidence(
-  circuit: Circuit,
-  priors: Priors,
+  sources: ModeSources,
   evidence: Evidence,
-  settings: FaultSettings,
   meter: Meter,
 ): Map<string, OwnEvidence> {
   const found = new Map<string, OwnEvidence>();
-  for (const look of evidence.looks) weighLook(circuit, found, look);
+  for (const look of evidence.looks) weighLook(sources, found, look);
   for (const reading of evidence.readings) {
-    if (reading.offPart !== undefined) weighLegReading(circuit, found, reading, settings, meter);
+    if (reading.offPart !== undefined) weighLegReading(sources, found, reading, meter);
   }
   for (const [key, own] of found) {
-    const part = Number(key.split(':')[0]);
-    const prior = priors.modes[part];
-    if (prior !== undefined) found.set(key, { ...own, fit: overallFit(own, prior, settings) });
+    const [part = '', piece] = key.split(':');
+    if (part === 'joint') continue;
+    const { chances } = pieceModes(sources, Number(part), Number(piece));
+    found.set(key, { ...own, fit: overallFit(own, chances, sources.settings) });
   }
   return found;
 }
 
 function overallFit(
   own: OwnEvidence,
-  prior: Float64Array,
+  prior: readonly number[],
   settings: FaultSettings,
 ): readonly [number, number] {
   let alone = own.healthy;
@@ -104,15 +102,16 @@ function entry(found: Map<string, OwnEvidence>, key: string, modeCount: number):
   return own;
 }
 
-function weighLook(circuit: Circuit, found: Map<string, OwnEvidence>, look: Look): void {
+function weighLook(sources: ModeSources, found: Map<string, OwnEvidence>, look: Look): void {
   if (look.pin !== undefined) {
     const key = `joint:${look.pin}:${look.state.reflowed.get(look.pin) ?? 0}`;
     const own = entry(found, key, 1);
     own.modes[0] = (own.modes[0] as number) * JOINT_FINDING_RATIO[look.finding];
     own.ids.push(look.id);
   } else if (look.part !== undefined) {
-    const modes = circuit.models[look.part]?.modes ?? [];
-    const own = entry(found, `${look.part}:${look.state.piece.get(look.part) ?? 0}`, modes.length);
+    const piece = look.state.piece.get(look.part) ?? 0;
+    const { modes } = pieceModes(sources, look.part, piece);
+    const own = entry(found, `${look.part}:${piece}`, modes.length);
     const ratio = PART_FINDING_RATIO[look.finding];
     modes.forEach((_, k) => {
       own.modes[k] = (own.modes[k] as number) * ratio;
@@ -123,45 +122,39 @@ function weighLook(circuit: Circuit, found: Map<string, OwnEvidence>, look: Look
 
 /** A reading on the part's own legs depends on nothing but the part. */
 function weighLegReading(
-  circuit: Circuit,
+  sources: ModeSources,
   found: Map<string, OwnEvidence>,
   reading: TakenReading,
-  settings: FaultSettings,
   meter: Meter,
 ): void {
+  const { circuit, settings } = sources;
   const part = reading.offPart as number;
   const model = circuit.models[part];
   const red = reading.red.pin;
   const black = reading.black.pin;
   if (model === undefined || red === undefined || black === undefined) return;
-  const own = entry(found, `${part}:${reading.state.piece.get(part) ?? 0}`, model.modes.length);
-  const pins = circuit.board.parts[part]?.pins ?? [];
-  const place = new Map(pins.map((pin, k) => [pin, k]));
-  const at = (pin: number): number => place.get(pin) ?? 0;
-  const weigh = (
-    joins: readonly { a: number; b: number; ohms: number }[],
-    spread: number,
-  ): number => {
-    const network = new Network(
-      pins.length,
-      joins.map(({ a, b, ohms }) => ({ a: at(a), b: at(b), ohms })),
-    );
-    const ohms = network.resistance(at(red), at(black));
-    const explained = fit(meter, reading.mode, reading.value, {
-      ohms,
-      spread: ohms < Number.POSITIVE_INFINITY ? spread : 0,
-    });
+  const piece = reading.state.piece.get(part) ?? 0;
+  const { modes } = pieceModes(sources, part, piece);
+  const own = entry(found, `${part}:${piece}`, modes.length);
+  const legs = new Legs(circuit.board.parts[part]?.pins ?? []);
+  const weigh = (conducting: Conducting, spread: number): number => {
+    const seen = legs.predict(conducting, red, black, spread);
+    const explained = fit(meter, reading.mode, reading.value, seen, { isListed: true });
     const wrong = settings.slipRatio + settings.stubbornRatio;
     return (1 - wrong) * explained + wrong * slipFit(reading.value);
   };
-  const updated = entry(found, `${part}:${reading.state.piece.get(part) ?? 0}`, model.modes.length);
-  model.modes.forEach((mode, k) => {
-    const joins = mode.opens ? mode.joins : [...model.healthy, ...mode.joins];
-    updated.modes[k] = (own.modes[k] as number) * weigh(joins, mode.spread);
-  });
-  found.set(`${part}:${reading.state.piece.get(part) ?? 0}`, {
-    ...updated,
-    healthy: own.healthy * weigh(model.healthy, 0),
+  const healthy = { resistances: model.healthy, junctions: model.junctions };
+  found.set(`${part}:${piece}`, {
+    ...own,
+    healthy: own.healthy * weigh(healthy, 0),
+    modes: modes.map((mode, k) => {
+      const kept = mode.opens ? { resistances: [], junctions: [] } : healthy;
+      const failed = {
+        resistances: [...kept.resistances, ...mode.joins],
+        junctions: [...kept.junctions, ...(mode.junctions ?? [])],
+      };
+      return (own.modes[k] as number) * weigh(failed, mode.spread);
+    }),
     ids: [...own.ids, reading.id],
   });
 }

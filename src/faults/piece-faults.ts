@@ -1,10 +1,10 @@
 import type { Board } from '../board/model.ts';
-import { type Circuit, netOf } from '../circuit/circuit.ts';
+import { netOf } from '../circuit/circuit.ts';
 import type { PartMode } from '../circuit/elements.ts';
 import { type BoardState, netPairKey } from '../circuit/state.ts';
 import { actsOn, type Fault, type FaultBranch, type Member } from './fault.ts';
 import type { OwnEvidence } from './own-evidence.ts';
-import type { Priors } from './priors.ts';
+import { type ModeSources, pieceModes, type SearchedMode } from './piece-modes.ts';
 import type { FaultSettings } from './settings.ts';
 
 /** A failed mode of one piece, before pieces that nothing tells apart are merged. */
@@ -14,10 +14,7 @@ interface Draft extends Omit<Fault, 'id' | 'group' | 'chance' | 'members'> {
 }
 
 /** What the faults of pieces are made from. */
-export interface PieceSources {
-  readonly circuit: Circuit;
-  readonly priors: Priors;
-  readonly settings: FaultSettings;
+export interface PieceSources extends ModeSources {
   readonly own: ReadonlyMap<string, OwnEvidence>;
   /** States of the board met so far. */
   readonly states: readonly BoardState[];
@@ -100,22 +97,15 @@ function number(classes: ReadonlyMap<string, readonly Draft[]>): {
 
 /** The failed modes of one piece with their chances, updated by what is known of the piece alone. */
 function pieceDrafts(
-  { circuit, priors, settings }: PieceSources,
+  sources: PieceSources,
   part: number,
   piece: number,
   bank: number,
   known: OwnEvidence | undefined,
 ): Draft[] {
-  const { board } = circuit;
-  const modes = circuit.models[part]?.modes ?? [];
-  const chances = modeChances(
-    modes,
-    priors.modes[part] as Float64Array,
-    piece,
-    bank,
-    known,
-    settings,
-  );
+  const { board } = sources.circuit;
+  const { modes, chances: alone } = pieceModes(sources, part, piece);
+  const chances = modeChances(modes, alone, bank, known, sources.settings);
   return modes.map((mode, k) => ({
     part,
     what: 'part',
@@ -124,6 +114,7 @@ function pieceDrafts(
     branches: branchesOf(board, mode),
     spread: mode.spread,
     opensPart: mode.opens,
+    ...(mode.junctions === undefined ? {} : { junctions: mode.junctions }),
     pin: -1,
     bank,
     chance: chances[k] as readonly [number, number],
@@ -142,15 +133,13 @@ function branchesOf(board: Board, { joins, netJoins = [] }: PartMode): FaultBran
 }
 
 function modeChances(
-  modes: readonly PartMode[],
-  prior: Float64Array,
-  piece: number,
+  modes: readonly SearchedMode[],
+  alone: readonly number[],
   bank: number,
   known: OwnEvidence | undefined,
   settings: FaultSettings,
 ): (readonly [number, number])[] {
-  const alone = Array.from(prior, (p) => (piece === 0 ? p : p * settings.newPieceRatio));
-  const shorting = modes.map((mode) => (mode.joins.length > 0 ? mode.share : 0));
+  const shorting = modes.map((mode) => (isShort(mode) ? mode.share : 0));
   const sum = shorting.reduce((a, b) => a + b, 0);
   const together =
     bank >= 0 && sum > 0
@@ -168,13 +157,18 @@ function modeChances(
   return first.map((p, k) => [p, second[k] as number] as const);
 }
 
+/** What takes several parts of a bank at once leaves shorts; other ohms have other causes. */
+function isShort({ joins, junctions }: SearchedMode): boolean {
+  return joins.length > 0 && junctions === undefined;
+}
+
 function classKey(
   board: Board,
   draft: Draft,
   isSingled: boolean,
   states: readonly BoardState[],
 ): string {
-  if (isSingled || draft.opensPart) {
+  if (isSingled || draft.opensPart || draft.junctions !== undefined) {
     const joins = draft.branches.map(({ pinA, pinB, ohms }) => `${pinA}-${pinB}@${ohms}`);
     return `${draft.part}:${draft.piece}:${draft.mode}:${joins}`;
   }

@@ -9,6 +9,8 @@ export interface Priors {
   readonly modes: readonly Float64Array[];
   /** By pin: chance that its joint is open. */
   readonly joint: Float64Array;
+  /** Of one part: chance of each of its modes that only some readings show, in the order of its model. */
+  readonly moreOf: (part: number) => Float64Array;
   /** By bank name: its parts, and the chance of a failure that takes several of them. */
   readonly banks: readonly { readonly parts: readonly number[]; readonly chance: number }[];
 }
@@ -33,8 +35,17 @@ export function priorsOf(circuit: Circuit, settings: FaultSettings): Priors {
   const scale = total > 0 ? settings.expectedFaults / total : 0;
   const chance = (rate: number): number => Math.min(rate * scale, settings.mostChance);
   const modes = rates.map((row) => row.map(chance));
+  const more: Float64Array[] = [];
+  const moreOf = (index: number): Float64Array => {
+    const part = board.parts[index] as Part;
+    more[index] ??= Float64Array.from(models[index]?.moreModes ?? [], (mode) =>
+      chance(rateOf(part, mode, settings)),
+    );
+    return more[index];
+  };
   return {
     modes,
+    moreOf,
     joint: Float64Array.from(jointRate, chance),
     banks: banksOf(board.parts, modes, settings),
   };

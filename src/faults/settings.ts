@@ -14,6 +14,9 @@ export interface FaultSettings {
   readonly idleBudget: number;
   /** A new or refitted-from-new piece fails this many times less often than the one found. */
   readonly newPieceRatio: number;
+  /** Chance that a part which fits both ways sits the wrong way round: a new one, and one found so. */
+  readonly turnedNewChance: number;
+  readonly turnedFoundChance: number;
   /** Chance that a pair of nets that reads joined is joined by something the board file lacks. */
   readonly linkChance: number;
   /** Chance that the copper of a net is broken between two points read on it. */
@@ -41,6 +44,8 @@ export const DEFAULT_FAULT_SETTINGS: FaultSettings = {
   searchBudget: 500,
   idleBudget: 60,
   newPieceRatio: 0.02,
+  turnedNewChance: 0.005,
+  turnedFoundChance: 1e-4,
   linkChance: 5e-4,
   copperChance: 2e-4,
   bankShare: 0.3,

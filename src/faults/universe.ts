@@ -2,6 +2,7 @@ import type { Board } from '../board/model.ts';
 import type { Circuit } from '../circuit/circuit.ts';
 import type { Meter } from '../circuit/meter.ts';
 import { AS_FOUND, type BoardState, stateKey } from '../circuit/state.ts';
+import { type AskedParts, askedParts } from './asked-parts.ts';
 import type { Evidence } from './evidence.ts';
 import { actsOn, type Fault } from './fault.ts';
 import { copperFaults, jointFaults, type Loose } from './loose-faults.ts';
@@ -58,15 +59,18 @@ export class Universes {
   }
 
   /** The faults for what is known so far, and under the states of the board; parts that nothing tells apart are merged. */
-  for(evidence: Evidence): { universe: Universe; states: States } {
+  for(
+    evidence: Evidence,
+    asked: AskedParts = askedParts(this.#circuit, evidence.readings),
+  ): { universe: Universe; states: States } {
     const states = distinctStates(evidence);
     const own = [
       ...evidence.looks.map((look) => look.id),
       ...evidence.readings.filter((r) => r.offPart !== undefined).map((r) => r.id),
     ];
-    const key = `${states.map(stateKey).join(';')}#${own.join(',')}`;
+    const key = `${states.map(stateKey).join(';')}#${own.join(',')}#${[...asked.parts].join(',')}`;
     if (this.#base === undefined || key !== this.#key) {
-      this.#base = this.#build(evidence, states);
+      this.#base = this.#build(evidence, states, asked);
       this.#baseStates = new States(this.#base, this.#partOfPin);
       this.#key = key;
     }
@@ -74,13 +78,17 @@ export class Universes {
     return { universe, states: new States(universe, this.#partOfPin, this.#baseStates) };
   }
 
-  #build(evidence: Evidence, states: readonly BoardState[]): Universe {
+  #build(evidence: Evidence, states: readonly BoardState[], asked: AskedParts): Universe {
     const { board } = this.#circuit;
-    const own = ownEvidence(this.#circuit, this.#priors, evidence, this.#settings, this.#meter);
-    const { faults, bankChance, groupCount } = pieceFaults({
+    const sources = {
       circuit: this.#circuit,
       priors: this.#priors,
       settings: this.#settings,
+      asked: asked.parts,
+    };
+    const own = ownEvidence(sources, evidence, this.#meter);
+    const { faults, bankChance, groupCount } = pieceFaults({
+      ...sources,
       own,
       states,
       touched: new Set(states.flatMap((state) => [...touchedParts(state, this.#partOfPin)])),

@@ -1,7 +1,9 @@
 import {
   type BoardElement,
+  type BoardJunction,
   type Circuit,
   NO_OPENS,
+  netOf,
   type Opens,
   type View,
 } from '../circuit/circuit.ts';
@@ -9,7 +11,7 @@ import type { Prediction } from '../circuit/likelihood.ts';
 import type { Branch } from '../circuit/network.ts';
 import { voltsAt } from '../circuit/sight.ts';
 import type { BoardState } from '../circuit/state.ts';
-import { actsOn, isInCircuit } from './fault.ts';
+import { actsOn, type Fault, isInCircuit } from './fault.ts';
 import type { Universe } from './universe.ts';
 
 /** The circuit a meter sees under a state if a set of faults is true. */
@@ -63,8 +65,11 @@ export function worldOf(
       spreads.push(fault.spread);
     }
   }
+  const junctions = acting.flatMap((fault) => junctionsOf(circuit, fault, state, openPins));
   const opens: Opens =
-    openParts.size + openPins.size > 0 ? { parts: openParts, pins: openPins } : NO_OPENS;
+    openParts.size + openPins.size + junctions.length > 0
+      ? { parts: openParts, pins: openPins, junctions }
+      : NO_OPENS;
   const view = circuit.view(state, opens);
   return {
     view,
@@ -76,6 +81,25 @@ export function worldOf(
     brokenNets,
     key: `${addedFault.join(',')}|${[...openParts].join(',')}|${[...openPins].join(',')}`,
   };
+}
+
+/** What a failed part conducts one way, as far as its legs are on the board. */
+function junctionsOf(
+  { board }: Circuit,
+  { junctions = [], members }: Fault,
+  { lifted }: BoardState,
+  openPins: ReadonlySet<number>,
+): BoardJunction[] {
+  const isLoose = (pin: number): boolean => lifted.has(pin) || openPins.has(pin);
+  return junctions
+    .filter(({ anode, cathode }) => !isLoose(anode) && !isLoose(cathode))
+    .map((junction) => ({
+      ...junction,
+      part: members[0]?.part ?? -1,
+      netA: netOf(board, junction.anode),
+      netK: netOf(board, junction.cathode),
+    }))
+    .filter(({ netA, netK }) => netA !== netK);
 }
 
 /** The worlds of one set of faults: one for every state of the board, each made when first asked for. */

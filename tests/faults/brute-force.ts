@@ -1,7 +1,8 @@
-import { fit as fitOf } from '../../src/circuit/likelihood.ts';
+import { fit as fitOf, type Prediction } from '../../src/circuit/likelihood.ts';
 import type { BoardState } from '../../src/circuit/state.ts';
 import { actsOn, type Fault } from '../../src/faults/fault.ts';
 import type { Problem } from '../../src/faults/problem.ts';
+import { predict, worldOf } from '../../src/faults/world.ts';
 
 /** Names a set of faults. */
 export function setKey(ids: readonly number[]): string {
@@ -102,18 +103,30 @@ function likelihood(
   let truthful = 1;
   let misled = 1;
   let first: string | undefined;
-  for (const { mode, value } of observation.entries) {
+  // What junctions carry is held against another simulator elsewhere.
+  const lit = observation.entries.every(({ mode }) => mode === 'continuity')
+    ? {}
+    : throughJunctions(problem, observation, present);
+  for (const entry of observation.entries) {
+    const { mode, value } = entry;
     const slip = { beep: 0.3, quiet: 0.7, over: 0.3, ohms: 0.7 / 20, volts: 0.7 / 2.5 }[value.kind];
-    const explained = fitOf(meter, mode, value, {
-      ohms,
-      spread,
-      tolerance: () => tolerance,
-    });
+    const seen = { ...lit, ohms, spread, tolerance: () => tolerance };
+    const explained = fitOf(meter, mode, value, seen, entry);
     truthful *= (1 - settings.slipRatio) * explained + settings.slipRatio * slip;
     misled *= first === undefined ? slip : value.kind === first ? 1 : settings.slipRatio * slip;
     first ??= value.kind;
   }
   return (1 - settings.stubbornRatio) * truthful + settings.stubbornRatio * misled;
+}
+
+function throughJunctions(
+  problem: Problem,
+  { state, a, b }: Problem['observations'][number],
+  present: readonly Fault[],
+): Pick<Prediction, 'through'> {
+  const ids = present.map(({ id }) => id);
+  const { through } = predict(worldOf(problem.circuit, problem.universe, state, ids), a, b);
+  return through === undefined ? {} : { through };
 }
 
 /** Resistance and what the unknown ohms of the faults make of it, by dense elimination. */
