@@ -95,6 +95,18 @@ export const COMMANDS: readonly CommandSpec[] = [
     load: () => import('./commands/power.ts'),
   },
   {
+    name: 'soak',
+    args: '<job> [time...]',
+    summary: 'run the board for a set time, with observations when they are due',
+    options: [BOARD],
+    examples: [
+      'trace-short soak job.yaml 60 min',
+      'trace-short soak job.yaml',
+      'trace-short soak job.yaml --json',
+    ],
+    load: () => import('./commands/soak.ts'),
+  },
+  {
     name: 'check',
     args: '<board> <readings...>',
     summary: 'for scripts: do saved readings show a short, and in what',

@@ -80,6 +80,12 @@ export function powerPlan(circuit: Circuit): PowerPlan {
   return { stages, groups: groups.map(({ rails }) => rails), isDangerous };
 }
 
+/** What each rail should read once all of them are up: its last look in the plan, at full voltage. */
+export function fullChecks({ stages }: PowerPlan): Map<number, RailCheck> {
+  const last = stages.flatMap(({ steps }) => steps.at(-1)?.checks ?? []);
+  return new Map(last.map((check) => [check.rail, check]));
+}
+
 /** Groups of one stage, the fed one first. */
 interface Family {
   readonly how: 'input' | 'apart' | 'board' | 'unknown';

@@ -1,0 +1,60 @@
+import { scanDuration } from '../../job/duration.ts';
+import { splitWords } from '../../job/words.ts';
+import { viewPowerPlan } from '../../report/power-plan.ts';
+import { type SoakView, viewSoak } from '../../report/soak.ts';
+import type { Run } from '../context.ts';
+import { gatesOf, powerPlanOf } from '../engine.ts';
+import { type ReadJob, readJob } from '../jobs.ts';
+import { cautionOnReturn, warnOf } from '../opening.ts';
+import { boardOption } from '../options.ts';
+import { refused, resultOf, startSoak } from '../soak/outcome.ts';
+
+/**
+ * The soak of a job. With a time it is started; at a terminal it is then watched, elsewhere its state
+ * is printed. It lives in the record: leaving, or the end of the program, does not end it.
+ */
+export const run: Run = async (context, { words, options }) => {
+  const [path = '', ...time] = words;
+  const boardPath = boardOption(options);
+  const read = await readJob(context, path, boardPath);
+  warnOf(context, read);
+  await cautionOnReturn(context, read);
+  const isAtTerminal =
+    !context.json && context.stdin.isTTY === true && context.stderr.isTTY === true;
+  const seconds = time.length === 0 ? undefined : secondsOf(time);
+  const before = viewOf(read);
+  if (isAtTerminal) {
+    const { soakAtTerminal } = await import('../soak/at-terminal.ts');
+    return await soakAtTerminal(context, {
+      path,
+      boardPath,
+      read,
+      seconds,
+      blocked: blockedBy(read),
+    });
+  }
+  if (seconds === undefined) return resultOf(path, before);
+  const blocked = blockedBy(read);
+  if (blocked.length > 0) return refused(path, before, blocked);
+  await startSoak(context, path, boardPath, seconds);
+  return resultOf(path, viewOf(await readJob(context, path, boardPath)));
+};
+
+function secondsOf(time: readonly string[]): number {
+  const text = time.join(' ');
+  const line = { text, place: { file: 'typed', line: 1 } };
+  return scanDuration(line, splitWords(text));
+}
+
+function viewOf({ board, derived }: ReadJob): SoakView {
+  return viewSoak(board, powerPlanOf(board), derived, Date.now());
+}
+
+/** Why a soak may not begin; empty when it may. */
+function blockedBy({ board, derived }: ReadJob): string[] {
+  const power = viewPowerPlan(board, powerPlanOf(board), derived, gatesOf(board, derived));
+  if (!power.ready) return power.missing.map(({ name, needs }) => `${name}: ${needs.join('; ')}`);
+  return power.stages
+    .filter(({ state }) => state !== 'passed')
+    .map(({ number, rails }) => `power stage ${number} (${rails.join(', ')}) is not passed`);
+}

@@ -1,0 +1,149 @@
+import { statSync } from 'node:fs';
+import type { Board } from '../../board/model.ts';
+import { type DerivedJob, deriveJob } from '../../job/derive.ts';
+import { printDuration, scanDuration } from '../../job/duration.ts';
+import { openJob } from '../../job/record.ts';
+import { splitWords } from '../../job/words.ts';
+import { type SoakView, viewSoak } from '../../report/soak.ts';
+import { usableWidth } from '../../report/style.ts';
+import { type CommandResult, type Context, styleFor } from '../context.ts';
+import { powerPlanOf } from '../engine.ts';
+import { isInterrupt } from '../exit.ts';
+import { clearScreen } from '../guided/screen.ts';
+import { openJobWork, type ReadJob, readJob } from '../jobs.ts';
+import { saySentence } from '../print.ts';
+import { type SoakDesk, watchSoak } from './live.ts';
+import { askLive } from './live-prompt.ts';
+import { refused, resultOf, startSoak } from './outcome.ts';
+
+/** What the soak command was called with, and the job as it was read. */
+export interface SoakCall {
+  readonly path: string;
+  readonly boardPath: string | undefined;
+  readonly read: ReadJob;
+  /** Set when a new soak was asked for. */
+  readonly seconds: number | undefined;
+  /** Why none may begin. */
+  readonly blocked: readonly string[];
+}
+
+const USUAL_SECONDS = 3600;
+
+/** Starts a soak where asked to or where none runs, and shows it until it ends or is left. */
+export async function soakAtTerminal(context: Context, call: SoakCall): Promise<CommandResult> {
+  const { path, boardPath, read } = call;
+  const { board, derived } = read;
+  const before = viewSoak(board, powerPlanOf(board), derived, Date.now());
+  const isOn = before.state === 'running' || before.state === 'time is up';
+  if (isOn && call.seconds !== undefined) {
+    await saySentence(
+      context,
+      'A soak is on already; it is gone on with. To begin anew, stop it first.',
+    );
+  }
+  if (!isOn && before.state === 'passed' && call.seconds === undefined)
+    return resultOf(path, before);
+  if (!isOn) {
+    if (call.blocked.length > 0) return refused(path, before, call.blocked);
+    const seconds = call.seconds ?? (await askTime(context, board));
+    if (seconds === undefined) return resultOf(path, before);
+    await startSoak(context, path, boardPath, seconds);
+  }
+  const desk = await deskOf(
+    context,
+    path,
+    boardPath,
+    (await readJob(context, path, boardPath)).board,
+  );
+  try {
+    if ((await watchSoak(desk)) === 'left') await tellItGoesOn(context, path, desk.view());
+  } catch (error) {
+    if (isInterrupt(error)) await tellItGoesOn(context, path, desk.view());
+    throw error;
+  }
+  return resultOf(path, desk.view());
+}
+
+async function tellItGoesOn(context: Context, path: string, view: SoakView): Promise<void> {
+  const done = `${Math.floor(view.elapsed / 60)} of ${Math.round(view.seconds / 60)} min`;
+  await saySentence(
+    context,
+    `The soak goes on in the record, ${done} so far; the board is still under power: do not leave it unwatched. Back: trace-short soak ${path}`,
+  );
+}
+
+/** Asks how long it is to run; undefined when the person leaves. */
+async function askTime(context: Context, board: Board): Promise<number | undefined> {
+  const streams = { input: context.stdin, output: context.stderr };
+  for (let note = ''; ; ) {
+    const answer = await askLive(
+      {
+        keys: new Set(['x']),
+        isOver: () => false,
+        show: () => ({
+          lines: [
+            ...(note === '' ? [] : [note]),
+            `Soak of ${board.name}. Power on, source and clips as in the last stage of power-up.`,
+          ],
+          message: `How long? (Enter: ${printDuration(USUAL_SECONDS)}, x: leave)`,
+        }),
+      },
+      streams,
+    );
+    if (answer.kind !== 'line') return undefined;
+    if (answer.text === '') return USUAL_SECONDS;
+    try {
+      const { text } = answer;
+      return scanDuration({ text, place: { file: 'typed', line: 1 } }, splitWords(text));
+    } catch {
+      note = `"${answer.text}" is no time: write 60 min, 2 h or 1 h 30 min.`;
+    }
+  }
+}
+
+/** The real screen, clock and record. The job is held only while a line is written. */
+async function deskOf(
+  context: Context,
+  path: string,
+  boardPath: string | undefined,
+  board: Board,
+): Promise<SoakDesk> {
+  const { stderr, stdin, env } = context;
+  const style = await styleFor(context, stderr);
+  const plan = powerPlanOf(board);
+  const job = followed(board, path);
+  return {
+    board,
+    style: () => ({ ...style, width: usableWidth(stderr.columns) }),
+    view: () => viewSoak(board, plan, job(), Date.now()),
+    record: async (line) => {
+      const { work } = await openJobWork(context, path, boardPath);
+      try {
+        return work
+          .record([line])
+          .map(({ say }) => say)
+          .join(', ');
+      } finally {
+        work.close();
+      }
+    },
+    ask: (question) => askLive(question, { input: stdin, output: stderr }),
+    ring: () => stderr.write('\u0007'),
+    clear: () => clearScreen(stderr, env),
+    rows: () => stderr.rows ?? 24,
+  };
+}
+
+/** The job as its file has it, read again whenever that has grown. */
+function followed(board: Board, path: string): () => DerivedJob {
+  let size = -1;
+  let held: DerivedJob | undefined;
+  return () => {
+    const now = statSync(path).size;
+    if (held === undefined || now !== size) {
+      held = deriveJob(board, openJob(path).events, path);
+      size = now;
+    }
+    return held;
+  };
+}

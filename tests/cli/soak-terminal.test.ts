@@ -1,0 +1,55 @@
+import { join } from 'node:path';
+import { afterEach, beforeEach, expect, it } from 'vitest';
+import { openJob } from '../../src/job/record.ts';
+import { call } from './call.ts';
+import { scratchFolder } from './scratch.ts';
+import { openTerminal, type Terminal } from './terminal.ts';
+
+let folder: ReturnType<typeof scratchFolder>;
+let terminal: Terminal | undefined;
+
+beforeEach(() => {
+  folder = scratchFolder();
+  const { cwd } = folder;
+  call(['start', 'lamp.yaml', '-o', 'job.yaml'], { cwd });
+  call(['log', 'job.yaml', 'P24 GND quiet', 'P24_LAMP GND quiet', 'power 1 passed'], { cwd });
+});
+afterEach(() => {
+  terminal?.kill();
+  terminal = undefined;
+  folder.remove();
+});
+
+function recorded(): string[] {
+  return openJob(join(folder.cwd, 'job.yaml')).events.map(({ say }) => say).slice(3);
+}
+
+it('a soak is watched at a terminal, left with Ctrl-C, and gone on with', async () => {
+  const { cwd } = folder;
+  terminal = openTerminal(['soak', 'job.yaml', '10', 'min'], { cwd });
+  await terminal.shows(/Q1, °C:/);
+  terminal.press('61\r');
+  await terminal.shows(/C1, °C:/);
+  terminal.press('\u0003');
+  expect(await terminal.ends()).toBe(130);
+  expect(terminal.screen.text()).toMatch(/The soak goes on in the record/);
+  expect(recorded()).toEqual(['soak start 10 min', 'temp Q1 61 C']);
+
+  // Another run may write meanwhile: the screen holds no lock and takes it up.
+  terminal = openTerminal(['soak', 'job.yaml'], { cwd });
+  await terminal.shows(/61 °C/);
+  expect(call(['log', 'job.yaml', 'soak finding fan rattles'], { cwd }).exit).toBe(0);
+  await terminal.shows(/Finding: fan rattles/);
+  terminal.press('stop smoke at C1\r');
+  expect(await terminal.ends()).toBe(1);
+  expect(recorded().at(-1)).toBe('soak stopped smoke at C1');
+});
+
+it('is not begun before power-up is through', async () => {
+  const { cwd } = folder;
+  call(['log', 'job.yaml', 'replace C1'], { cwd });
+  terminal = openTerminal(['soak', 'job.yaml', '10', 'min'], { cwd });
+  expect(await terminal.ends()).toBe(1);
+  expect(terminal.screen.text()).toMatch(/no soak before power-up is through/);
+  expect(recorded()).toEqual(['replace C1']);
+});
