@@ -36,6 +36,14 @@ export async function caution(
   return view;
 }
 
+/** The caution of a board that is under power by the record. */
+export async function cautionLive(context: Context): Promise<void> {
+  const style = await styleFor(context, context.stderr);
+  const text =
+    'By the record this board is under power: hands off, eyes covered, not unwatched. Local codes and licensed practice come first.';
+  say(context, wrap(text, style.width).map(style.palette.warn));
+}
+
 /** What is odd about a job just read: shown once, before anything else is said about it. */
 export function warnOf(context: Context, job: ReadJob): void {
   printDiagnostics(context, job.warnings);

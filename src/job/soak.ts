@@ -49,14 +49,15 @@ export interface Gap {
   readonly to: number;
 }
 
-/** Six observations over a soak, but not rarer than this nor more often, s. */
-const OBSERVATIONS = 6;
-const RAREST = 30 * 60;
+/** What a shop asks for when it has said nothing, s between observations. */
+const USUAL_EVERY = 15 * 60;
+/** A short soak is looked at so often at least, and not more often than every so many s. */
+const LEAST_OBSERVATIONS = 4;
 const OFTENEST = 2 * 60;
 
-/** Seconds between two observations of a soak so long. */
-export function observeEvery(seconds: number): number {
-  return Math.min(RAREST, Math.max(OFTENEST, Math.round(seconds / OBSERVATIONS)));
+/** Seconds between two observations of a soak so long: the shop's, more often in a short one. */
+export function observeEvery(seconds: number, usual: number = USUAL_EVERY): number {
+  return Math.min(usual, Math.max(OFTENEST, Math.round(seconds / LEAST_OBSERVATIONS)));
 }
 
 const NOT_STARTED: SoakState = {
@@ -72,8 +73,16 @@ const NOT_STARTED: SoakState = {
   isShort: false,
 };
 
-/** The soak that was started last. @param nowMs the clock, as `Date.now()` */
-export function soakState(job: DerivedJob, nowMs: number): SoakState {
+/**
+ * The soak that was started last.
+ * @param nowMs the clock, as `Date.now()`
+ * @param usualEvery seconds between observations that the shop asks for
+ */
+export function soakState(
+  job: DerivedJob,
+  nowMs: number,
+  usualEvery: number = USUAL_EVERY,
+): SoakState {
   const start = job.soak.findLast(({ what }) => what === 'start');
   if (start?.what !== 'start') return NOT_STARTED;
   const startMs = Date.parse(start.at);
@@ -85,7 +94,7 @@ export function soakState(job: DerivedJob, nowMs: number): SoakState {
   const elapsed = Math.max(0, (endMs - startMs) / 1000) || 0;
   const last = end?.event ?? Number.POSITIVE_INFINITY;
   const observations = observed(job, start.event, last, startMs);
-  const every = observeEvery(seconds);
+  const every = observeEvery(seconds, usualEvery);
   const needs = needsOf(observations, elapsed, seconds, every);
   const seen = [0, ...observations.map(({ after }) => after)];
   const state = stateOf(job, start.event, end, elapsed >= seconds);

@@ -59,9 +59,21 @@ export interface SoakRail {
   readonly isOut: boolean;
 }
 
-/** @param nowMs the clock, as `Date.now()` */
-export function viewSoak(board: Board, plan: PowerPlan, job: DerivedJob, nowMs: number): SoakView {
-  const soak = soakState(job, nowMs);
+/** When it is, and how often the shop looks at a soak. */
+export interface SoakClock {
+  /** As `Date.now()`. */
+  readonly nowMs: number;
+  /** Seconds between observations; default a quarter of an hour. */
+  readonly every?: number;
+}
+
+export function viewSoak(
+  board: Board,
+  plan: PowerPlan,
+  job: DerivedJob,
+  { nowMs, every: usual }: SoakClock,
+): SoakView {
+  const soak = soakState(job, nowMs, usual);
   const watch = viewWatch(board, job, soak);
   const rails = viewRails(board, plan, job, soak);
   const { state, startedAt, seconds, every, findings, needs, text, isShort } = soak;

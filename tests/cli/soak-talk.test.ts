@@ -39,7 +39,7 @@ class FakeDesk implements SoakDesk {
 
   view(): SoakView {
     const job = deriveJob(board, this.events);
-    return viewSoak(board, plan, job, START + this.minutes * 60_000);
+    return viewSoak(board, plan, job, { nowMs: START + this.minutes * 60_000, every: 600 });
   }
 
   async record(line: string): Promise<string> {

@@ -21,7 +21,9 @@ afterEach(() => {
 });
 
 function recorded(): string[] {
-  return openJob(join(folder.cwd, 'job.yaml')).events.map(({ say }) => say).slice(3);
+  return openJob(join(folder.cwd, 'job.yaml'))
+    .events.map(({ say }) => say)
+    .slice(3);
 }
 
 it('a soak is watched at a terminal, left with Ctrl-C, and gone on with', async () => {

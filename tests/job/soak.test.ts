@@ -20,7 +20,7 @@ function eventsAt(...said: readonly (readonly [number, string])[]): JobEvent[] {
 }
 
 function soakAt(minutes: number, ...said: readonly (readonly [number, string])[]): SoakState {
-  return soakState(deriveJob(board, eventsAt(...said)), START + minutes * 60_000);
+  return soakState(deriveJob(board, eventsAt(...said)), START + minutes * 60_000, 600);
 }
 
 const HOUR = [0, 'soak start 60 min'] as const;
@@ -46,10 +46,9 @@ describe('a soak', () => {
     expect(soakAt(-5, HOUR)).toMatchObject({ state: 'running', elapsed: 0, left: 3600 });
   });
 
-  it('asks for an observation every sixth of it, within reason', () => {
-    expect([60, 120, 480, 1, 4320].map((minutes) => observeEvery(minutes * 60) / 60)).toEqual([
-      10, 20, 30, 2, 30,
-    ]);
+  it('asks for an observation as often as the shop does, and four times at least', () => {
+    const every = [60, 480, 40, 1].map((minutes) => observeEvery(minutes * 60, 900) / 60);
+    expect(every).toEqual([15, 15, 10, 2]);
     expect(soakAt(0, HOUR).dueIn).toBe(600);
     expect(soakAt(12, HOUR).dueIn).toBe(-120);
     expect(soakAt(12, HOUR, [9, 'temp Q3 61 C']).dueIn).toBe(420);

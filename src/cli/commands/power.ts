@@ -1,3 +1,4 @@
+import { checksFor } from '../../job/shop/shop.ts';
 import { cautionsOf, duringStop, stopConditions } from '../../report/power-cautions.ts';
 import { powerLines } from '../../report/power-lines.ts';
 import { viewPowerPlan } from '../../report/power-plan.ts';
@@ -15,7 +16,8 @@ export const run: Run = async (context, { words, options }) => {
   warnOf(context, job);
   const { board, derived } = job;
   await cautionOnReturn(context, job);
-  const view = viewPowerPlan(board, powerPlanOf(board), derived, gatesOf(board, derived));
+  const checks = checksFor(job.inForce.shop, board.name);
+  const view = viewPowerPlan(board, powerPlanOf(board), derived, gatesOf(board, derived), checks);
   const texts = {
     cautions: cautionsOf(view),
     stopWhen: stopConditions(view),

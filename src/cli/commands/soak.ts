@@ -5,7 +5,7 @@ import { type SoakView, viewSoak } from '../../report/soak.ts';
 import type { Run } from '../context.ts';
 import { gatesOf, powerPlanOf } from '../engine.ts';
 import { type ReadJob, readJob } from '../jobs.ts';
-import { cautionOnReturn, warnOf } from '../opening.ts';
+import { cautionLive, cautionOnReturn, warnOf } from '../opening.ts';
 import { boardOption } from '../options.ts';
 import { refused, resultOf, startSoak } from '../soak/outcome.ts';
 
@@ -18,11 +18,12 @@ export const run: Run = async (context, { words, options }) => {
   const boardPath = boardOption(options);
   const read = await readJob(context, path, boardPath);
   warnOf(context, read);
-  await cautionOnReturn(context, read);
   const isAtTerminal =
     !context.json && context.stdin.isTTY === true && context.stderr.isTTY === true;
   const seconds = time.length === 0 ? undefined : secondsOf(time);
   const before = viewOf(read);
+  if (before.state === 'running' || before.state === 'time is up') await cautionLive(context);
+  else await cautionOnReturn(context, read);
   if (isAtTerminal) {
     const { soakAtTerminal } = await import('../soak/at-terminal.ts');
     return await soakAtTerminal(context, {
@@ -46,8 +47,9 @@ function secondsOf(time: readonly string[]): number {
   return scanDuration(line, splitWords(text));
 }
 
-function viewOf({ board, derived }: ReadJob): SoakView {
-  return viewSoak(board, powerPlanOf(board), derived, Date.now());
+function viewOf({ board, derived, inForce }: ReadJob): SoakView {
+  const every = inForce.shop.thresholds.soak.observeEvery * 60;
+  return viewSoak(board, powerPlanOf(board), derived, { nowMs: Date.now(), every });
 }
 
 /** Why a soak may not begin; empty when it may. */

@@ -27,13 +27,13 @@ export interface SoakCall {
   readonly blocked: readonly string[];
 }
 
-const USUAL_SECONDS = 3600;
-
 /** Starts a soak where asked to or where none runs, and shows it until it ends or is left. */
 export async function soakAtTerminal(context: Context, call: SoakCall): Promise<CommandResult> {
   const { path, boardPath, read } = call;
   const { board, derived } = read;
-  const before = viewSoak(board, powerPlanOf(board), derived, Date.now());
+  const { soak } = read.inForce.shop.thresholds;
+  const every = soak.observeEvery * 60;
+  const before = viewSoak(board, powerPlanOf(board), derived, { nowMs: Date.now(), every });
   const isOn = before.state === 'running' || before.state === 'time is up';
   if (isOn && call.seconds !== undefined) {
     await saySentence(
@@ -45,16 +45,11 @@ export async function soakAtTerminal(context: Context, call: SoakCall): Promise<
     return resultOf(path, before);
   if (!isOn) {
     if (call.blocked.length > 0) return refused(path, before, call.blocked);
-    const seconds = call.seconds ?? (await askTime(context, board));
+    const seconds = call.seconds ?? (await askTime(context, board, soak.minutes * 60));
     if (seconds === undefined) return resultOf(path, before);
     await startSoak(context, path, boardPath, seconds);
   }
-  const desk = await deskOf(
-    context,
-    path,
-    boardPath,
-    (await readJob(context, path, boardPath)).board,
-  );
+  const desk = await deskOf(context, call, (await readJob(context, path, boardPath)).board, every);
   try {
     if ((await watchSoak(desk)) === 'left') await tellItGoesOn(context, path, desk.view());
   } catch (error) {
@@ -73,7 +68,7 @@ async function tellItGoesOn(context: Context, path: string, view: SoakView): Pro
 }
 
 /** Asks how long it is to run; undefined when the person leaves. */
-async function askTime(context: Context, board: Board): Promise<number | undefined> {
+async function askTime(context: Context, board: Board, usual: number): Promise<number | undefined> {
   const streams = { input: context.stdin, output: context.stderr };
   for (let note = ''; ; ) {
     const answer = await askLive(
@@ -85,13 +80,13 @@ async function askTime(context: Context, board: Board): Promise<number | undefin
             ...(note === '' ? [] : [note]),
             `Soak of ${board.name}. Power on, source and clips as in the last stage of power-up.`,
           ],
-          message: `How long? (Enter: ${printDuration(USUAL_SECONDS)}, x: leave)`,
+          message: `How long? (Enter: ${printDuration(usual)}, x: leave)`,
         }),
       },
       streams,
     );
     if (answer.kind !== 'line') return undefined;
-    if (answer.text === '') return USUAL_SECONDS;
+    if (answer.text === '') return usual;
     try {
       const { text } = answer;
       return scanDuration({ text, place: { file: 'typed', line: 1 } }, splitWords(text));
@@ -104,9 +99,9 @@ async function askTime(context: Context, board: Board): Promise<number | undefin
 /** The real screen, clock and record. The job is held only while a line is written. */
 async function deskOf(
   context: Context,
-  path: string,
-  boardPath: string | undefined,
+  { path, boardPath }: SoakCall,
   board: Board,
+  every: number,
 ): Promise<SoakDesk> {
   const { stderr, stdin, env } = context;
   const style = await styleFor(context, stderr);
@@ -115,7 +110,7 @@ async function deskOf(
   return {
     board,
     style: () => ({ ...style, width: usableWidth(stderr.columns) }),
-    view: () => viewSoak(board, plan, job(), Date.now()),
+    view: () => viewSoak(board, plan, job(), { nowMs: Date.now(), every }),
     record: async (line) => {
       const { work } = await openJobWork(context, path, boardPath);
       try {
