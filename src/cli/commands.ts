@@ -174,6 +174,14 @@ export const COMMANDS: readonly CommandSpec[] = [
     load: () => import('./commands/meter.ts'),
   },
   {
+    name: 'worth',
+    args: '<job>',
+    summary: 'what a job has cost and will cost, beside what the board is worth',
+    options: [BOARD],
+    examples: ['trace-short worth job.yaml', 'trace-short worth job.yaml --shop our-shop.yaml'],
+    load: () => import('./commands/worth.ts'),
+  },
+  {
     name: 'shop',
     args: '[folder]',
     summary: 'the settings in force and where each comes from, or a file to start from',

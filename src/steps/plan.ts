@@ -3,8 +3,8 @@ import type { Probe } from '../circuit/reading.ts';
 import { netPairKey } from '../circuit/state.ts';
 import type { Analysis } from './advise.ts';
 import { actingWeight, type Choice, capital, readOutcomes } from './choice.ts';
-import { repairEntropy } from './hypotheses.ts';
 import { isolate } from './isolate.ts';
+import { minutesLeft } from './minutes-left.ts';
 import { restore } from './restore.ts';
 import type { Advice } from './step.ts';
 import { pairName, partNames, percent, unitsName } from './words.ts';
@@ -20,7 +20,7 @@ export function planNext(analysis: Analysis): Advice {
     done(analysis);
   return {
     ...choice,
-    minutesLeft: choice.step.kind === 'done' ? 0 : minutesLeft(analysis, choice),
+    minutesLeft: choice.step.kind === 'done' ? 0 : minutesLeft(analysis, choice.minutes),
     others: choice.others ?? [],
     open: openPoints(analysis),
   };
@@ -130,28 +130,6 @@ function deadEnd(analysis: Analysis, unproven: readonly string[]): string {
       ? `what explains it best is ${unitsName(board, heaviest)}`
       : 'nothing in the board file explains it';
   return `${capital(unproven.join(', '))} ${unproven.length > 1 ? 'do' : 'does'} not read clear, and no step the tool knows would tell more; ${suspected}. Look for solder and damage there, read other pairs, or tell the board file of a path it lacks ("link NET NET").`;
-}
-
-/** Minutes per nat of doubt about the repair, from simulated jobs. */
-const MINUTES_PER_NAT = 1.5;
-
-function minutesLeft(analysis: Analysis, choice: Choice): number {
-  const { hypotheses, workbench, evidence, proof, survey } = analysis;
-  let repair = 0;
-  for (const { units, weight } of hypotheses) {
-    for (const unit of units) {
-      const parts = unit.choice ? unit.parts.slice(0, 1) : unit.parts;
-      repair +=
-        weight *
-        (parts.length > 0
-          ? workbench.clock.replace(parts, evidence.state)
-          : workbench.clock.reflow);
-    }
-  }
-  const doubt = repairEntropy(hypotheses) * MINUTES_PER_NAT;
-  const readings = proof.reduce((sum, { missing }) => sum + Math.max(1, missing.length), 0);
-  const surveys = Math.min(survey.readings.length, Math.ceil(survey.unread * 20));
-  return choice.minutes + repair + doubt + 0.3 * (readings + surveys);
 }
 
 function openPoints(analysis: Analysis): string[] {

@@ -1,4 +1,5 @@
 import { changeLines, viewChange } from '../../report/change.ts';
+import { worthWarningLines } from '../../report/worth.ts';
 import type { Context, Run } from '../context.ts';
 import { EXIT } from '../exit.ts';
 import { readText } from '../files.ts';
@@ -6,6 +7,7 @@ import { openJobWork } from '../jobs.ts';
 import { cautionOnReturn, warnOf } from '../opening.ts';
 import { boardOption } from '../options.ts';
 import { study } from '../study.ts';
+import { worthIfKnown } from '../worth-warning.ts';
 
 /** Records lines of the notation and says what they changed. */
 export const run: Run = async (context, { words, options }) => {
@@ -19,11 +21,16 @@ export const run: Run = async (context, { words, options }) => {
     const recorded = work.record(lines);
     const after = study(work.board, work.derived.evidence);
     const change = viewChange(recorded, before.diagnosis, after.diagnosis);
+    const worth = await worthIfKnown(context, { ...read, derived: work.derived }, after);
     const contradictory = after.diagnosis.contradictory;
     return {
       exit: contradictory ? EXIT.contradiction : EXIT.ok,
-      document: { job: path, ...change },
-      text: (style) => [...changeLines(change, style), `Then: trace-short next ${path}`],
+      document: { job: path, ...change, ...(worth === undefined ? {} : { worth }) },
+      text: (style) => [
+        ...changeLines(change, style),
+        ...(worth === undefined ? [] : worthWarningLines(worth, style)),
+        `Then: trace-short next ${path}`,
+      ],
     };
   } finally {
     work.close();

@@ -1,6 +1,7 @@
 import { adviceLines } from '../../report/advice.ts';
 import { gateLines } from '../../report/gates.ts';
 import { ledgerLine } from '../../report/ledger.ts';
+import { worthWarningLines } from '../../report/worth.ts';
 import { wrap } from '../../report/wrap.ts';
 import type { Run } from '../context.ts';
 import { gatesOf } from '../engine.ts';
@@ -9,6 +10,7 @@ import { readJob } from '../jobs.ts';
 import { cautionOnReturn, warnOf } from '../opening.ts';
 import { boardOption } from '../options.ts';
 import { study } from '../study.ts';
+import { worthIfKnown } from '../worth-warning.ts';
 
 /** The next step of a job, why, and what each answer would mean. */
 export const run: Run = async (context, { words, options }) => {
@@ -17,17 +19,28 @@ export const run: Run = async (context, { words, options }) => {
   warnOf(context, job);
   const { board, derived } = job;
   const cautions = await cautionOnReturn(context, job);
-  const { view } = study(board, derived.evidence).advice();
+  const known = study(board, derived.evidence);
+  const { view } = known.advice();
   const ledger = ledgerLine(board, derived.evidence.state);
   const gates = gatesOf(board, derived);
+  const worth = await worthIfKnown(context, job, known);
   const isDone = view.step.kind === 'done';
   return {
     exit: EXIT.ok,
-    document: { job: path, board: board.name, cautions, advice: view, ledger, gates },
+    document: {
+      job: path,
+      board: board.name,
+      cautions,
+      advice: view,
+      ledger,
+      gates,
+      ...(worth === undefined ? {} : { worth }),
+    },
     text: (style) => [
       ...adviceLines(view, style),
       ...(isDone ? gateLines(gates, style) : []),
       ...(ledger === '' ? [] : wrap(ledger, style.width)),
+      ...(worth === undefined ? [] : worthWarningLines(worth, style)),
     ],
   };
 };
