@@ -46,6 +46,8 @@ export {
   openJob,
   type RawJob,
 } from './job/record.ts';
+export { repairList } from './job/repair/list.ts';
+export type { RepairItem, RepairList } from './job/repair/model.ts';
 export type { Say } from './job/say.ts';
 export type { Analysis, Workbench, WorkbenchOptions } from './steps/advise.ts';
 export {

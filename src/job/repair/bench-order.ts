@@ -84,11 +84,14 @@ export function trayPlaces(board: Board, parts: readonly number[]): TrayPlace[] 
   });
 }
 
+/** Without I and O, which are taken for 1 and 0. */
+const LETTERS = 'ABCDEFGHJKLMNPQRSTUVWXYZ';
+
 /** Row A, B … Z, AA, AB …, then the place: `B3`. */
 export function placeName({ row, place }: TrayPlace): string {
   let letters = '';
-  for (let left = row + 1; left > 0; left = Math.floor((left - 1) / 26)) {
-    letters = String.fromCharCode(65 + ((left - 1) % 26)) + letters;
+  for (let left = row + 1; left > 0; left = Math.floor((left - 1) / LETTERS.length)) {
+    letters = LETTERS.charAt((left - 1) % LETTERS.length) + letters;
   }
   return `${letters}${place}`;
 }

@@ -1,13 +1,14 @@
 /** What a part from another board must show before it is used, and which parts are never taken so. */
 import type { Board, JunctionSpec, Part } from '../../board/model.ts';
-import { formatOhms, formatQuantity } from '../../board/units.ts';
+import { formatOhms } from '../../board/units.ts';
+import { isMadeUp } from './identity.ts';
 
 /** What a good part shows on its own legs. */
 export interface BenchReading {
   /** Pin names, red first. */
   readonly red: string;
   readonly black: string;
-  /** `OL`, `about 0.5 V, diode test`, `10 Ω`. */
+  /** `OL`, `about 0.5 V in the diode test`, `10 Ω`. */
   readonly shows: string;
 }
 
@@ -50,8 +51,8 @@ function readingsOf(part: Part, [a, b]: readonly [string, string]): BenchReading
 }
 
 function ohmsShown(part: Part): string {
-  const ohms = part.ohms ?? part.kind.typicalOhms;
-  if (ohms === undefined) return 'its ohms';
+  const ohms = isMadeUp(part) ? undefined : (part.ohms ?? part.kind.typicalOhms);
+  if (ohms === undefined) return 'its ohms, as printed on it';
   return ohms < 1 ? `near 0 Ω (${formatOhms(ohms)})` : formatOhms(ohms);
 }
 
@@ -69,7 +70,7 @@ function junction(part: Part, from: string, to: string): number | undefined {
 
 function voltsShown(volts: number | undefined): string {
   if (volts === undefined) return 'OL';
-  return `about ${formatQuantity(Number(volts.toFixed(1)), 'V')}, diode test`;
+  return `about ${volts.toFixed(1)} V in the diode test`;
 }
 
 /** Why a part is only ever fitted new; undefined when one from another board will do. */

@@ -33,8 +33,25 @@ export interface Torque {
   readonly source: string;
 }
 
-/** By package; the part's own data sheet comes first. */
+const INSULATED_BODY =
+  /TO-?220-?F|TO-?220-?(FP|FM|Full)|full ?-?pa[ck]k|isolated|insulated|ISO-?(220|247)/i;
+
+/**
+ * By package, the first that fits; the part's own data sheet comes first. Limits: Infineon's
+ * mounting notes for TO-220, onsemi's for insulated TO-220 (6 to 8 in·lb, never over 10).
+ */
 const TORQUES: readonly { readonly body: RegExp; readonly torque: Torque }[] = [
+  {
+    body: /TO-?220-?(F|Full)|(isolated|insulated) TO-?220|ISO-?220/i,
+    torque: {
+      package: 'insulated TO-220',
+      screw: 'M3',
+      from: 0.68,
+      to: 0.9,
+      most: 1.13,
+      source: 'makers’ mounting notes',
+    },
+  },
   {
     body: /TO-?220/i,
     torque: {
@@ -51,9 +68,6 @@ const TORQUES: readonly { readonly body: RegExp; readonly torque: Torque }[] = [
     torque: { package: 'TO-247', screw: 'M3', from: 0.8, to: 1, source: 'usual figure' },
   },
 ];
-
-const INSULATED_BODY =
-  /TO-?220-?F|TO-?220-?(FP|FM|Full)|full ?-?pa[ck]k|isolated|insulated|ISO-?(220|247)/i;
 
 /** Least that a tab must read against its heatsink before its legs are soldered, Ω. */
 const LEAST_ISOLATION_OHMS = 20e6;
@@ -78,7 +92,7 @@ export function fasteningOf(board: Board, part: Part): Fastening | undefined {
 }
 
 /** The pin whose metal a part is fastened by, as its kind's punctured insulator names it. */
-function tabPinOf(board: Board, part: Part): number | undefined {
+export function tabPinOf(board: Board, part: Part): number | undefined {
   const name = part.kind.modes.find(({ toHeatsink }) => toHeatsink !== undefined)?.toHeatsink;
   return part.pins.find((pin) => board.pins[pin]?.name === name);
 }

@@ -20,7 +20,6 @@ export interface Identity {
 
 const UNITS = { ohms: 'Ω', farads: 'F', henries: 'H' } as const;
 
-/** A value an import made up so that the part could be weighed is not one to order by. */
 const MADE_UP = /value unknown/i;
 
 /** How a part is ordered: by its part number where the board file has one, else by what it is. */
@@ -68,7 +67,8 @@ function orderText(value: number, unit: string): string {
   return formatQuantity(value, unit);
 }
 
-function isMadeUp({ guesses }: Part): boolean {
+/** Whether a part's value is none it was given, but one taken so that it could be weighed. */
+export function isMadeUp({ guesses }: Part): boolean {
   return guesses.some((guess) => MADE_UP.test(guess));
 }
 

@@ -1,8 +1,10 @@
 /**
  * Which mark on a body means which end, by family.
  *
- * Sources: makers' marking notes for aluminium and tantalum capacitors and for diodes (`makers`);
- * what the trade does, to be checked against the part's own data sheet (`usual practice`).
+ * Sources: `makers`, marking notes as gathered in a distributor's guide to capacitor polarity
+ * (digikey.sg/en/blog/identifying-capacitor-polarization) and a board maker's to diodes
+ * (pcb-hero.com, SMD polarity identification); `usual practice`, what the trade does, to be checked
+ * against the part's own data sheet.
  */
 import type { Family } from './package-family.ts';
 

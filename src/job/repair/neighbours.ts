@@ -71,8 +71,11 @@ function roleAtControl(
   const far = nets.find((net) => net !== control);
   if (far === undefined || nets.length !== 2) return undefined;
   const name = other.kind.name;
-  if (CLAMPS.has(name)) return far === back ? 'gate clamp' : undefined;
-  if (DIODES.has(name)) return isRail(board, far) ? undefined : 'turn-off diode';
+  const isDiode = DIODES.has(name);
+  if (CLAMPS.has(name) || isDiode) {
+    if (far === back) return 'gate clamp';
+    return isDiode && !isRail(board, far) ? 'turn-off diode' : undefined;
+  }
   if (name !== 'resistor' && name !== 'bead') return undefined;
   return far === back || isRail(board, far) ? 'gate pull resistor' : 'gate resistor';
 }

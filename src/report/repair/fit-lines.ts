@@ -1,7 +1,7 @@
 /** The fit list: what goes on, in order, which way round, and the boxes to tick. */
 import type { Style } from '../style.ts';
 import { listOf, runsOf } from '../words.ts';
-import { labelled, wrap } from '../wrap.ts';
+import { GLUE, labelled, wrap } from '../wrap.ts';
 import { drawText } from './draw.ts';
 import { DRAWINGS } from './drawings.ts';
 import { groupTitle } from './groups.ts';
@@ -18,7 +18,7 @@ export function fitLines(view: FitView, style: Style): string[] {
   if (view.groups.length === 0 && view.lifted.length === 0) return [];
   return [
     style.palette.strong('Fit list'),
-    ...view.groups.flatMap((group) => groupLines(group, style)),
+    ...view.groups.flatMap((group) => groupLines(group, view.hasMains, style)),
     ...(view.lifted.length === 0
       ? []
       : labelled(
@@ -32,9 +32,9 @@ export function fitLines(view: FitView, style: Style): string[] {
   ];
 }
 
-function groupLines(group: FitGroupView, style: Style): string[] {
+function groupLines(group: FitGroupView, hasMains: boolean, style: Style): string[] {
   const open = group.parts.filter(({ isFitted }) => !isFitted);
-  const notes = group.what === 'heatsink' && open.length > 0 ? heatsinkNotes(open) : [];
+  const notes = group.what === 'heatsink' && open.length > 0 ? heatsinkNotes(open, hasMains) : [];
   return [
     ...labelled('', groupTitle(group), 2, style.width),
     ...doneLines(
@@ -62,26 +62,26 @@ function doneLines(parts: readonly FitPartView[], style: Style): string[] {
 }
 
 /** How the parts of one heatsink are fastened, once for all of them. */
-function heatsinkNotes(parts: readonly FitPartView[]): string[] {
+function heatsinkNotes(parts: readonly FitPartView[], hasMains: boolean): string[] {
   const fastened = parts.flatMap(({ fastening }) => fastening ?? []);
   const needsPad = fastened.some(({ insulator }) => insulator === 'needed');
   const asFound = fastened.some(({ insulator }) => insulator === 'as found');
   const torques = [...new Set(fastened.flatMap((each) => torqueText(each) ?? []))];
   return [
     'Fasten before soldering: clean both faces, no burrs; pad or mica and a shoulder washer where ' +
-      'the tab is apart, fresh grease on mica; press or clip on the body as before; solder last.',
+      'the tab is apart, fresh grease on mica; flat washer, no screw head on the plastic; solder last.',
     ...(needsPad
       ? ['Tabs on this heatsink are on different nets: each needs its insulator, the screw too.']
       : []),
     ...(asFound ? ['Whether a tab is insulated is not told: fit what was there.'] : []),
-    `Before soldering, read each tab to the heatsink, highest ohms range: OL, or over 20 MΩ. ${INSULATION}`,
+    `Before soldering, read each tab to the heatsink, highest ohms range: OL, or over 20 MΩ.${hasMains ? INSULATION : ''}`,
     ...(torques.length === 0
       ? ['Torque is not known for these packages: the data sheet says.']
       : torques),
   ];
 }
 
-const INSULATION = 'A mains side also wants an insulation test, as local codes say.';
+const INSULATION = ' A mains side also wants an insulation test, as local codes say.';
 
 function torqueText({ torque }: FasteningView): string | undefined {
   if (torque === undefined) return undefined;
@@ -126,8 +126,8 @@ function wayText({ ends, isEitherWay, boardMark }: FitPartView): string {
 function boxesText(boxes: readonly BoxView[]): string {
   return boxes
     .filter(({ item }) => item !== 'fitted')
-    .map((box) => `${box.isTicked ? '[x]' : '[ ]'}\u00a0${words(box)}`)
-    .join('  ');
+    .map((box) => `[${box.isTicked ? 'x' : GLUE}]${GLUE}${words(box).replaceAll(' ', GLUE)}`)
+    .join(`${GLUE} `);
 }
 
 function words({ item }: BoxView): string {

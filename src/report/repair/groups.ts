@@ -3,7 +3,11 @@ import { sentence } from '../words.ts';
 import type { PullGroupView } from './model.ts';
 
 /** `Heatsink main`, `Surface, bottom side`. */
-export function groupTitle({ what, heatsink, side }: Omit<PullGroupView, 'parts'>): string {
+export function groupTitle({
+  what,
+  heatsink,
+  side,
+}: Omit<PullGroupView, 'parts' | 'staying'>): string {
   if (heatsink !== undefined) {
     return heatsink === 'heatsink' ? 'On the heatsink' : `On heatsink ${heatsink}`;
   }

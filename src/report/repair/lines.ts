@@ -28,12 +28,13 @@ export function repairLines(view: RepairView, style: Style): string[] {
 }
 
 function summary({ counts, copper }: RepairView): string {
-  const { renew, fitted, inCase, goBack } = counts;
+  const { renew, fitted, inCase, goBack, due } = counts;
   if (renew + inCase + goBack + copper.length === 0) {
     return 'Nothing is to be renewed, as far as the readings and looks so far tell.';
   }
   const texts = [
     renew === 0 ? 'No part is sure to be renewed yet' : `${counted(renew, 'part')} to renew`,
+    ...(due > 0 ? [`${due} of them due with age, not failed`] : []),
     ...(fitted > 0 ? [`${fitted} of them fitted`] : []),
     ...(goBack > 0 ? [`${counted(goBack, 'part')} off the board to go back`] : []),
     ...(inCase > 0 ? [`${counted(inCase, 'part')} in case`] : []),

@@ -13,6 +13,8 @@ export interface RepairView {
     readonly fitted: number;
     readonly inCase: number;
     readonly goBack: number;
+    /** Of those to be renewed: those that nothing but a refurbishment asks for. */
+    readonly due: number;
   };
   /** One entry for each thing to order. */
   readonly get: readonly OrderView[];
@@ -74,6 +76,8 @@ export interface PullView {
   /** Rows of the tray; look-alikes never share one. */
   readonly rows: readonly TrayRowView[];
   readonly lookAlikes: readonly LookAlikeView[];
+  /** Parts without a package: look-alikes among them cannot be told. */
+  readonly withoutPackage: readonly string[];
   /** Marks that mean opposite ends on parts handled together; empty when none do. */
   readonly opposed: readonly ConventionView[];
 }
@@ -82,6 +86,8 @@ export interface PullGroupView {
   readonly what: 'heatsink' | 'leaded' | 'tall' | 'surface' | 'not known';
   readonly heatsink?: string;
   readonly side?: 'top' | 'bottom';
+  /** Parts that stay on the heatsink. */
+  readonly staying: readonly string[];
   readonly parts: readonly PullPartView[];
 }
 
@@ -120,6 +126,8 @@ export interface TrayRowView {
 
 export interface LookAlikeView {
   readonly package: string;
+  /** Ceramic chips among them: nothing is printed on those. */
+  readonly hasNoPrint: boolean;
   readonly groups: readonly { readonly what: string; readonly parts: readonly string[] }[];
 }
 
@@ -137,6 +145,8 @@ export interface FitView {
   readonly sets: readonly MatchedView[];
   /** Families met, for their drawings, with the parts of each. */
   readonly families: readonly FamilyView[];
+  /** Dangerous voltage when powered: tabs want an insulation test as well. */
+  readonly hasMains: boolean;
 }
 
 export interface FitGroupView {

@@ -30,10 +30,10 @@ export function inCaseLines(orders: readonly OrderView[], style: Style): string[
 function headLines(order: OrderView, style: Style): string[] {
   const { partNumber, what, package: pack, newOnly } = order;
   const name = [partNumber ?? '', what, pack ?? ''].filter(Boolean).join(', ');
+  const readOff =
+    order.quantity > 1 ? 'read it off each old one, they may differ' : 'read it off the old one';
   const missing =
-    order.missing.length === 0
-      ? ''
-      : ` (${listOf(order.missing)} not known: read it off the old one)`;
+    order.missing.length === 0 ? '' : ` (${listOf(order.missing)} not known: ${readOff})`;
   const only = newOnly === undefined ? '' : ` New only: ${newOnly}.`;
   const program = order.mayHoldProgram ? ' It may hold a program that a new one lacks.' : '';
   const text = `${name}${missing}.${progress(order)}${only}${program}`;

@@ -35,6 +35,14 @@ function groupLines(group: PullGroupView, style: Style): string[] {
       : '';
   return [
     ...labelled('', `${groupTitle(group)}${how}`, 2, style.width),
+    ...(open.length === 0 || group.staying.length === 0
+      ? []
+      : labelled(
+          '  -',
+          `${runsOf(group.staying, 8)} stay; undone too, they are fastened and read again.`,
+          4,
+          style.width,
+        )),
     ...doneLines(group.parts.filter(isDone), style),
     ...open.flatMap((part) => openLines(part, style)),
   ];
@@ -83,14 +91,20 @@ function pinsText(pins: readonly string[]): string {
 export function warningLines(view: PullView, style: Style): string[] {
   const warnings = [
     ...view.lookAlikes.map(lookAlikeText),
+    ...(view.withoutPackage.length > 1
+      ? [
+          `The board file gives ${runsOf(view.withoutPackage, 12)} no package: which of them look alike is not known; label each.`,
+        ]
+      : []),
     ...(view.opposed.length === 0 ? [] : [opposedText(view.opposed)]),
   ];
   return warnings.flatMap((text) => labelled('  !', text, 4, style.width)).map(style.palette.warn);
 }
 
-function lookAlikeText({ package: pack, groups }: LookAlikeView): string {
+function lookAlikeText({ package: pack, groups, hasNoPrint }: LookAlikeView): string {
   const things = groups.map(({ what, parts }) => `${runsOf(parts, 6)} (${short(what, pack)})`);
-  return `Look-alikes in ${pack}, keep them apart: ${listOf(things, 12)}.`;
+  const bare = hasNoPrint ? ' Ceramic chips carry no print.' : '';
+  return `Look-alikes in ${pack}, keep them apart: ${listOf(things, 12)}.${bare}`;
 }
 
 /** The package is said already. */

@@ -4,7 +4,7 @@ import { harmless } from '../../board/shown-text.ts';
 import { formatOhms } from '../../board/units.ts';
 import type { Isolation } from '../../job/bench-log.ts';
 import { fitOrder } from '../../job/repair/bench-order.ts';
-import { type Fastening, fasteningOf, isApart } from '../../job/repair/fastening.ts';
+import { type Fastening, fasteningOf, isApart, tabPinOf } from '../../job/repair/fastening.ts';
 import { holesOf } from '../../job/repair/heat.ts';
 import { handled } from '../../job/repair/list.ts';
 import { MARKS } from '../../job/repair/marks.ts';
@@ -12,6 +12,7 @@ import { matchedSets } from '../../job/repair/matched.ts';
 import type { RepairList } from '../../job/repair/model.ts';
 import { type Orientation, orientationOf } from '../../job/repair/orientation.ts';
 import { type Family, familyOf } from '../../job/repair/package-family.ts';
+import { viewCautions } from '../cautions.ts';
 import { netName, partName, partNames, pinName } from '../names.ts';
 import { boxesOf } from './boxes.ts';
 import type { FamilyView, FasteningView, FitPartView, FitView } from './model.ts';
@@ -39,6 +40,7 @@ export function viewFit(board: Board, list: RepairList): FitView {
       gateResistorsDiffer: set.gateResistorsDiffer,
     })),
     families: viewFamilies(board, parts),
+    hasMains: viewCautions(board).mains,
   };
 }
 
@@ -83,9 +85,15 @@ function viewFitted(board: Board, list: RepairList, part: Part, isInSet: boolean
 }
 
 /** `stripe (minus) to GND`, `plus to P48`; all pins of a part with few. */
-function endsOf(board: Board, part: Part, { fact, markedPin, pins }: Orientation): string[] {
+function endsOf(
+  board: Board,
+  part: Part,
+  { family, fact, markedPin, pins }: Orientation,
+): string[] {
+  const tab = /tab/.test(family) ? tabPinOf(board, part) : undefined;
   const net = (pin: number): string => netName(board, board.pins[pin]?.net ?? -1);
-  const name = (pin: number): string => harmless(board.pins[pin]?.name ?? '');
+  const name = (pin: number): string =>
+    harmless(board.pins[pin]?.name ?? '') + (pin === tab ? ' (tab)' : '');
   const marked =
     markedPin === undefined || fact.mark === undefined
       ? []

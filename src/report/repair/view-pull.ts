@@ -23,21 +23,35 @@ export function viewPull(board: Board, list: RepairList): PullView {
     groups: groups.map(({ parts: own, heatsink, ...group }) => ({
       ...group,
       ...(heatsink === undefined ? {} : { heatsink: harmless(heatsink) }),
+      staying: heatsink === undefined ? [] : stayingOn(board, heatsink, parts),
       parts: own.map((part) => viewPulled(board, list, part, placeOf.get(part) ?? '')),
     })),
     rows: viewRows(board, places),
     lookAlikes: lookAlikes(board, parts).map(({ package: pack, groups: things }) => ({
       package: harmless(pack),
+      hasNoPrint: things.flat().some((index) => board.parts[index]?.kind.name === 'ceramic'),
       groups: things.map((own) => ({
         what: thingOf(board, own[0] ?? -1),
         parts: partNames(board, own),
       })),
     })),
+    withoutPackage: partNames(
+      board,
+      parts.filter((index) => board.parts[index]?.package === undefined),
+    ),
     opposed: opposedMarks(board, parts).map((convention) => ({
       ...convention,
       parts: partNames(board, convention.parts),
     })),
   };
+}
+
+function stayingOn(board: Board, heatsink: string, off: readonly number[]): string[] {
+  const on = board.parts.filter((part) => part.heatsink === heatsink).map(({ index }) => index);
+  return partNames(
+    board,
+    on.filter((index) => !off.includes(index)),
+  );
 }
 
 function viewPulled(board: Board, list: RepairList, index: number, place: string): PullPartView {

@@ -22,6 +22,7 @@ export function viewRepair(board: Board, list: RepairList): RepairView {
       fitted: sure.filter(({ doneAt }) => doneAt !== undefined).length,
       inCase: inCase.length,
       goBack: list.goesBack.length,
+      due: sure.filter(({ reasons }) => reasons.every(({ why }) => why === 'refurbishment')).length,
     },
     get: viewOrders(board, sure),
     inCase: viewOrders(board, inCase),
