@@ -64,11 +64,7 @@ export class Universes {
     asked: AskedParts = askedParts(this.#circuit, evidence.readings),
   ): { universe: Universe; states: States } {
     const states = distinctStates(evidence);
-    const own = [
-      ...evidence.looks.map((look) => look.id),
-      ...evidence.readings.filter((r) => r.offPart !== undefined).map((r) => r.id),
-    ];
-    const key = `${states.map(stateKey).join(';')}#${own.join(',')}#${[...asked.parts].join(',')}`;
+    const key = `${states.map(stateKey).join(';')}#${ownKey(evidence)}#${[...asked.parts].join(',')}`;
     if (this.#base === undefined || key !== this.#key) {
       this.#base = this.#build(evidence, states, asked);
       this.#baseStates = new States(this.#base, this.#partOfPin);
@@ -98,6 +94,18 @@ export class Universes {
     const all = faults.concat(numbered(joints, faults.length, groupCount));
     return index(board, all, bankChance, groupCount + joints.length);
   }
+}
+
+/**
+ * Equal for evidence that says the same of single parts. By content: two jobs on one board number
+ * their looks alike.
+ */
+function ownKey({ looks, readings }: Evidence): string {
+  const seen = looks.map(({ state, ...look }) => [look, stateKey(state)]);
+  const legs = readings
+    .filter(({ offPart }) => offPart !== undefined)
+    .map(({ state, ...reading }) => [reading, stateKey(state)]);
+  return JSON.stringify([seen, legs]);
 }
 
 /** States met so far that can tell parts apart, the present one among them. */

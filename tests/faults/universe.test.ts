@@ -1,6 +1,9 @@
 import { expect, test } from 'vitest';
 import { loadBoard } from '../../src/board/load.ts';
+import { deriveJob } from '../../src/job/derive.ts';
+import { analyse, openWorkbench } from '../../src/steps/advise.ts';
 import { Job } from '../cases/bench.ts';
+import { events } from '../job/events.ts';
 
 const BOARD = `
 board: Gate driver with two grounds
@@ -28,4 +31,19 @@ test('a part told apart from its like keeps every way to fail', () => {
   );
   expect(modes.length).toBeGreaterThan(3);
   for (const { members } of faults) expect(members).toHaveLength(1);
+});
+
+test('two jobs on one workbench do not take over what the other saw or read on legs', () => {
+  const { board } = loadBoard(BOARD, 'driver.yaml');
+  const after = (workbench: ReturnType<typeof openWorkbench>, ...says: string[]): unknown =>
+    analyse(workbench, deriveJob(board, events(...says)).evidence).diagnosis.suspects;
+  const shared = openWorkbench(board);
+  for (const says of [
+    ['look U1 burnt'],
+    ['look U2 burnt'],
+    ['remove U1', 'off U1: VCC GND 0.4 ohm'],
+    ['remove U1', 'off U1: VCC GND OL'],
+  ]) {
+    expect(after(shared, ...says)).toEqual(after(openWorkbench(board), ...says));
+  }
 });

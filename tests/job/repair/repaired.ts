@@ -2,6 +2,8 @@ import { readFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import { loadBoard } from '../../../src/board/load.ts';
 import type { Board } from '../../../src/board/model.ts';
+import type { BoardState } from '../../../src/circuit/state.ts';
+import type { Suspect } from '../../../src/faults/diagnosis.ts';
 import { deriveJob } from '../../../src/job/derive.ts';
 import type { JobPurpose } from '../../../src/job/event-line.ts';
 import { repairList } from '../../../src/job/repair/list.ts';
@@ -28,11 +30,16 @@ function workbenchOf(board: Board): Workbench {
 export class Repaired {
   readonly board: Board;
   readonly list: RepairList;
+  readonly state: BoardState;
+  readonly suspects: readonly Suspect[];
 
   constructor(board: Board, says: readonly string[], purpose: JobPurpose = 'repair') {
     this.board = board;
     const job = deriveJob(board, events(...says));
-    this.list = repairList(analyse(workbenchOf(board), job.evidence), job, purpose);
+    const analysis = analyse(workbenchOf(board), job.evidence);
+    this.state = job.evidence.state;
+    this.suspects = analysis.diagnosis.suspects;
+    this.list = repairList(analysis, job, purpose);
   }
 
   item(name: string): RepairItem | undefined {
