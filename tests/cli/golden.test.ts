@@ -5,6 +5,7 @@ import {
   readdirSync,
   readFileSync,
   rmSync,
+  symlinkSync,
   writeFileSync,
 } from 'node:fs';
 import { tmpdir } from 'node:os';
@@ -16,7 +17,8 @@ import { LAMP } from './scratch.ts';
 
 /**
  * A folder per case: `case.json` says what is run and what exit code is due, `stdout.txt` and
- * `stderr.txt` what it prints; any other file is copied into the folder the command runs in.
+ * `stderr.txt` what it prints; any other file is copied into the folder the command runs in, beside
+ * the lamp driver of the tests and the ready boards.
  * `UPDATE_GOLDEN=1` writes the texts anew.
  */
 interface GoldenCase {
@@ -28,6 +30,7 @@ interface GoldenCase {
 }
 
 const CASES = fileURLToPath(new URL('./cases', import.meta.url));
+const BOARDS = fileURLToPath(new URL('../../boards', import.meta.url));
 const OWN_FILES = ['case.json', 'stdout.txt', 'stderr.txt'];
 
 describe('what the command prints', () => {
@@ -37,6 +40,7 @@ describe('what the command prints', () => {
     const cwd = mkdtempSync(join(tmpdir(), 'golden-'));
     try {
       writeFileSync(join(cwd, 'lamp.yaml'), LAMP);
+      symlinkSync(BOARDS, join(cwd, 'boards'));
       for (const file of readdirSync(folder)) {
         if (!OWN_FILES.includes(file)) cpSync(join(folder, file), join(cwd, file));
       }

@@ -84,14 +84,14 @@ export function trayPlaces(board: Board, parts: readonly number[]): TrayPlace[] 
   });
 }
 
-/** Without I and O, which are taken for 1 and 0. */
-const LETTERS = 'ABCDEFGHJKLMNPQRSTUVWXYZ';
+/** Without i and o, which are taken for 1 and 0. */
+const LETTERS = 'abcdefghjklmnpqrstuvwxyz';
 
-/** Row A, B … Z, AA, AB …, then the place: `B3`. */
+/** `3b`: third row, second place. Designators begin with a letter, so the two are not mixed up. */
 export function placeName({ row, place }: TrayPlace): string {
   let letters = '';
-  for (let left = row + 1; left > 0; left = Math.floor((left - 1) / LETTERS.length)) {
+  for (let left = place; left > 0; left = Math.floor((left - 1) / LETTERS.length)) {
     letters = LETTERS.charAt((left - 1) % LETTERS.length) + letters;
   }
-  return `${letters}${place}`;
+  return `${row + 1}${letters}`;
 }

@@ -93,7 +93,7 @@ export interface PullGroupView {
 
 export interface PullPartView {
   readonly part: string;
-  /** Place of the tray, `B3`. */
+  /** Place of the tray, `3b`: third row, second place. */
   readonly place: string;
   readonly isOff: boolean;
   /** It goes back as it is. */
@@ -118,8 +118,8 @@ export type HeatWayView =
   | 'not known';
 
 export interface TrayRowView {
-  /** `B`. */
-  readonly row: string;
+  /** From 1. */
+  readonly row: number;
   readonly what: string;
   readonly parts: readonly string[];
 }

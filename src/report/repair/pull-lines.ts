@@ -39,7 +39,7 @@ function groupLines(group: PullGroupView, style: Style): string[] {
       ? []
       : labelled(
           '  -',
-          `${runsOf(group.staying, 8)} stay; undone too, they are fastened and read again.`,
+          `${runsOf(group.staying, 8)} stay on it; any that is undone too is fastened and its tab read again.`,
           4,
           style.width,
         )),

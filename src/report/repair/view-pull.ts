@@ -78,7 +78,7 @@ function viewRows(board: Board, places: readonly TrayPlace[]): TrayRowView[] {
   const rows = new Map<number, TrayPlace[]>();
   for (const place of places) rows.set(place.row, [...(rows.get(place.row) ?? []), place]);
   return [...rows.values()].map((own) => ({
-    row: own[0] === undefined ? '' : placeName(own[0]).replace(/\d+$/, ''),
+    row: (own[0]?.row ?? 0) + 1,
     what: thingOf(board, own[0]?.part ?? -1),
     parts: own.map(({ part }) => partName(board, part)),
   }));
