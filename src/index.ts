@@ -49,6 +49,12 @@ export {
 export { repairList } from './job/repair/list.ts';
 export type { RepairItem, RepairList } from './job/repair/model.ts';
 export type { Say } from './job/say.ts';
+export { sheetDocument } from './report/sheet/document.ts';
+export { sheetHtml } from './report/sheet/html.ts';
+export { sheetMarkdown } from './report/sheet/markdown.ts';
+export { sheetLines } from './report/sheet/text.ts';
+export { type SheetView, viewSheet } from './report/sheet/view.ts';
+export { NO_COLOUR, type Style } from './report/style.ts';
 export type { Analysis, Workbench, WorkbenchOptions } from './steps/advise.ts';
 export {
   advise,

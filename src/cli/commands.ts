@@ -134,6 +134,22 @@ export const COMMANDS: readonly CommandSpec[] = [
     load: () => import('./commands/recheck.ts'),
   },
   {
+    name: 'sheet',
+    args: '<job>',
+    summary: 'the sheet of a job: what arrived, was found, done, measured and left',
+    options: [
+      { flags: '-o, --out <file>', help: 'the file to write (default: print it)' },
+      {
+        flags: '--form <form>',
+        help: 'text, markdown or html (default: by the ending of the file)',
+      },
+      { flags: '--overwrite', help: 'replace the file when it is there already' },
+      BOARD,
+    ],
+    examples: ['trace-short sheet job.yaml', 'trace-short sheet job.yaml -o sheet.html'],
+    load: () => import('./commands/sheet.ts'),
+  },
+  {
     name: 'drill',
     args: '<board>',
     summary: 'practise on a simulated board with hidden faults',

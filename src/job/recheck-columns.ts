@@ -2,10 +2,12 @@
  * The readings of a job laid out by pair and by where the work stood: as the board was found, with
  * parts off it, and since everything was put back.
  */
+import type { Board } from '../board/model.ts';
 import type { Reading } from '../circuit/reading.ts';
 import type { BoardState } from '../circuit/state.ts';
 import type { TakenReading } from '../faults/evidence.ts';
 import type { Healthy } from '../steps/proof.ts';
+import { allReadings } from './all-readings.ts';
 import { conducts, USUAL_TOLERANCE } from './compare-values.ts';
 import type { DerivedJob } from './derive.ts';
 import type { Say } from './say.ts';
@@ -58,11 +60,11 @@ export function phaseOf(job: DerivedJob): RecheckPhase {
 }
 
 /** By pair, in the order first read, what was read from the pads. */
-export function pairColumns(job: DerivedJob, healthy: Healthy): PairColumns[] {
+export function pairColumns(board: Board, job: DerivedJob, healthy: Healthy): PairColumns[] {
   const start = firstRepair(job) ?? Number.POSITIVE_INFINITY;
   const { lastChange } = job.evidence;
   const byPair = new Map<string, TakenReading[]>();
-  for (const reading of job.evidence.readings) {
+  for (const reading of allReadings(board, job)) {
     if (reading.offPart !== undefined) continue;
     const key = pairKeyOf(reading);
     byPair.set(key, [...(byPair.get(key) ?? []), reading]);

@@ -6,6 +6,7 @@ import type { Board, Part } from '../board/model.ts';
 import type { Probe } from '../circuit/reading.ts';
 import type { TakenReading } from '../faults/evidence.ts';
 import { type Healthy, padPairs, proofOf } from '../steps/proof.ts';
+import { allReadings } from './all-readings.ts';
 import { conducts, USUAL_TOLERANCE } from './compare-values.ts';
 import type { DerivedJob } from './derive.ts';
 import {
@@ -60,8 +61,8 @@ export interface OwnReading {
   readonly reading: TakenReading;
   /** True when it was of the piece that was later replaced. */
   readonly ofOldPiece: boolean;
-  /** True when it conducts where a healthy part of its kind would not. */
-  readonly isShort: boolean;
+  /** Unlike a healthy part of its kind: it conducts, or does not, where it should not. */
+  readonly fault?: 'short' | 'open';
 }
 
 export interface Recheck {
@@ -87,18 +88,19 @@ export function recheck(board: Board, job: DerivedJob, healthy: HealthyParts): R
   const rails = new Map(
     board.rails.map(({ plus, minus }, index): [string, number] => [keyOfNets(plus, minus), index]),
   );
-  const pairs = [...pairColumns(job, healthy), ...unreadPairs(board, job, healthy, phase)].map(
-    (columns): RecheckPair => {
-      const rail = rails.get(columns.key);
-      return {
-        ...columns,
-        probe: probeOf(columns, healthy),
-        change: changeOf(columns, phase, job.evidence.lastChange),
-        ...(rail === undefined ? {} : { rail }),
-        parts: parts.filter(({ pads }) => pads.includes(columns.key)).map(({ part }) => part),
-      };
-    },
-  );
+  const pairs = [
+    ...pairColumns(board, job, healthy),
+    ...unreadPairs(board, job, healthy, phase),
+  ].map((columns): RecheckPair => {
+    const rail = rails.get(columns.key);
+    return {
+      ...columns,
+      probe: probeOf(columns, healthy),
+      change: changeOf(columns, phase, job.evidence.lastChange),
+      ...(rail === undefined ? {} : { rail }),
+      parts: parts.filter(({ pads }) => pads.includes(columns.key)).map(({ part }) => part),
+    };
+  });
   return { phase, pairs, parts, differs: pairs.some(({ change }) => DIFFERENT.includes(change)) };
 }
 
@@ -112,7 +114,9 @@ function unreadPairs(
   phase: RecheckPhase,
 ): Unread[] {
   if (phase !== 'put back') return [];
-  const read = new Set(job.evidence.readings.map((reading) => pairKeyOf(reading)));
+  // A part read on the bench says nothing of its pads.
+  const fromPads = allReadings(board, job).filter(({ offPart }) => offPart === undefined);
+  const read = new Set(fromPads.map((reading) => pairKeyOf(reading)));
   const wanted = proofOf(board, job.evidence, healthy).flatMap(({ missing }) => missing);
   const byKey = new Map(wanted.map((probe): [string, Probe] => [pairKeyOf(probe), probe]));
   return [...byKey]
@@ -161,7 +165,13 @@ function handledParts(board: Board, job: DerivedJob, healthy: HealthyParts): Rec
     const known = board.parts[part];
     if (known === undefined) return [];
     return [
-      { part, fate, since, own: ownReadings(job, part, healthy), pads: padsOf(board, known) },
+      {
+        part,
+        fate,
+        since,
+        own: ownReadings(board, job, part, healthy),
+        pads: padsOf(board, known),
+      },
     ];
   });
 }
@@ -170,21 +180,36 @@ function setAll<V>(map: Map<number, V>, keys: readonly number[], value: V): void
   for (const key of keys) map.set(key, value);
 }
 
-function ownReadings(job: DerivedJob, part: number, healthy: HealthyParts): OwnReading[] {
+function ownReadings(
+  board: Board,
+  job: DerivedJob,
+  part: number,
+  healthy: HealthyParts,
+): OwnReading[] {
   const pieces = job.evidence.state.piece.get(part) ?? 0;
-  return job.evidence.readings
+  return allReadings(board, job)
     .filter(({ offPart }) => offPart === part)
-    .map((reading) => ({
-      reading,
-      ofOldPiece: (reading.state.piece.get(part) ?? 0) < pieces,
-      isShort: isShortOnLegs(reading, part, healthy),
-    }));
+    .map((reading) => {
+      const fault = faultOnLegs(reading, part, healthy);
+      const ofOldPiece = (reading.state.piece.get(part) ?? 0) < pieces;
+      return { reading, ofOldPiece, ...(fault === undefined ? {} : { fault }) };
+    });
 }
 
-function isShortOnLegs(reading: TakenReading, part: number, healthy: HealthyParts): boolean {
-  if (!conducts(reading, USUAL_TOLERANCE)) return false;
-  const { red, black } = reading;
-  return healthy.legOhms(part, red.pin ?? -1, black.pin ?? -1) > USUAL_TOLERANCE.shortOhms;
+/** A healthy way of more ohms than this may read over range on a meter. */
+const SURE_OHMS = 1e6;
+
+function faultOnLegs(
+  reading: TakenReading,
+  part: number,
+  healthy: HealthyParts,
+): OwnReading['fault'] {
+  const { red, black, value, mode } = reading;
+  const ohms = healthy.legOhms(part, red.pin ?? -1, black.pin ?? -1);
+  const { shortOhms } = USUAL_TOLERANCE;
+  if (conducts(reading, USUAL_TOLERANCE)) return ohms > shortOhms ? 'short' : undefined;
+  const isHigh = value.kind === 'quiet' || value.kind === 'over';
+  return isHigh && ohms < (mode === 'continuity' ? shortOhms / 2 : SURE_OHMS) ? 'open' : undefined;
 }
 
 function padsOf(board: Board, part: Part): string[] {

@@ -28,6 +28,8 @@ export interface TimeSpentOptions {
   readonly awayAfter?: number;
   /** Stage that an entry belongs to. */
   readonly stageOf?: (n: number) => string | undefined;
+  /** Whether the stretch up to an entry counts however long it is: a soak ran meanwhile. */
+  readonly countsWhole?: (n: number) => boolean;
 }
 
 /**
@@ -40,8 +42,13 @@ export interface TimeSpentOptions {
 export function timeSpent(
   openedAt: string,
   entries: readonly TimedEntry[],
-  { awayAfter = AWAY_MINUTES, stageOf = () => undefined }: TimeSpentOptions = {},
+  options: TimeSpentOptions = {},
 ): TimeSpent {
+  const {
+    awayAfter = AWAY_MINUTES,
+    stageOf = () => undefined,
+    countsWhole = () => false,
+  } = options;
   const byStage = new Map<string, number>();
   let minutes = 0;
   let breaks = 0;
@@ -51,7 +58,7 @@ export function timeSpent(
     const now = Date.parse(at);
     const stretch = Math.max(0, (now - before) / 60_000) || 0;
     before = now;
-    if (stretch > awayAfter) {
+    if (stretch > awayAfter && !countsWhole(n)) {
       breaks += 1;
       awayMinutes += stretch;
       continue;

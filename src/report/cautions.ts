@@ -59,7 +59,18 @@ export function viewCautions(board: Board): CautionsView {
 
 /** All cautions, for the opening of a job. */
 export function cautionLines(view: CautionsView, style: Style): string[] {
-  const points = [
+  const lines = points(view).flatMap((point) => bullet(point, style.width));
+  const head = wrap(`Before you touch ${view.board}:`, style.width);
+  return [...head, ...lines].map(style.palette.warn);
+}
+
+/** The same as a plain list, for paper. */
+export function cautionPoints(view: CautionsView): string[] {
+  return points(view).map((point) => point.trim());
+}
+
+function points(view: CautionsView): string[] {
+  return [
     'Local codes and licensed practice come first; nothing here replaces them.',
     'Unplug it, batteries too. It is read cold: no power while probes are on it.',
     ...chargePoints(view.charges),
@@ -67,9 +78,6 @@ export function cautionLines(view: CautionsView, style: Style): string[] {
     'Static: wrist strap and mat for cold work, strap off before anything live.',
     'Fumes away from the face, eyes covered; irons, air and heatsinks stay hot.',
   ];
-  const lines = points.flatMap((point) => bullet(point, style.width));
-  const head = wrap(`Before you touch ${view.board}:`, style.width);
-  return [...head, ...lines].map(style.palette.warn);
 }
 
 /** The cautions in a line or two, for calls that follow an opened job. */

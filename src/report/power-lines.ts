@@ -239,7 +239,8 @@ function readingLines(reading: PoweredView, { width, palette }: Style): string[]
   return labelled(`event ${event}`, text, INDENT, width).map(mark);
 }
 
-function verdictText({ verdict, share, least, most, amps }: PoweredView): string {
+/** What a reading under power is beside what the plan expects. */
+export function verdictText({ verdict, share, least, most, amps }: PoweredView): string {
   const [low, high] = [least, most].map((each) =>
     each === undefined ? undefined : Number(each.toPrecision(3)),
   );

@@ -256,7 +256,11 @@ function viewReads(board: Board, { rails, steps }: PlanStage): ReadView[] {
   });
 }
 
-function viewReading(board: Board, { rail, at: _, ...reading }: PoweredReading): PoweredView {
+/** A reading under power with names in place of numbers. */
+export function viewReading(
+  board: Board,
+  { rail, at: _, ...reading }: PoweredReading,
+): PoweredView {
   return tidy({ ...reading, rail: railName(board, rail) });
 }
 

@@ -60,7 +60,8 @@ export interface RecheckPartView {
     readonly event: number;
     readonly legs: readonly string[];
     readonly value: string;
-    readonly short: boolean;
+    /** Set when a healthy part would not read so. */
+    readonly fault?: 'short' | 'open';
     readonly ofOldPiece: boolean;
   }[];
   /** Of its pads, in the column that counts now. */
@@ -169,25 +170,28 @@ function partLines(view: RecheckView, style: Style): string[] {
 }
 
 function partText(part: RecheckPartView): string {
-  return [`${part.fate} (${part.since})`, ownText(part), padText(part)].filter(Boolean).join('; ');
+  const own =
+    part.own.length === 0 ? 'not read on its own legs' : `on its own legs ${ownText(part)}`;
+  const pads = part.pads.length === 0 ? '' : `on its pads ${padText(part)}`;
+  return [`${part.fate} (${part.since})`, own, pads].filter(Boolean).join('; ');
 }
 
 /** What a part read on its own legs. */
 export function ownText({ own, fate }: RecheckPartView): string {
-  if (own.length === 0) return 'not read on its own legs';
-  const rows = own.map(({ event, legs, value, short, ofOldPiece }) => {
+  if (own.length === 0) return 'not read';
+  const rows = own.map(({ event, legs, value, fault, ofOldPiece }) => {
     const piece = fate === 'replaced' ? (ofOldPiece ? 'old piece ' : 'new piece ') : '';
-    return `${piece}${legs.join(' to ')} ${value}${short ? ', short' : ''} (${event})`;
+    return `${piece}${legs.join(' to ')} ${value}${fault === undefined ? '' : `, ${fault}`} (${event})`;
   });
-  return `on its own legs ${rows.join(', ')}`;
+  return rows.join(', ');
 }
 
 /** How its pads read now. */
 export function padText({ pads }: RecheckPartView): string {
   const open = pads.filter(({ change }) => !CLEAR_NOW.has(change));
   if (pads.length === 0) return '';
-  if (open.length === 0) return 'its pads read clear';
-  return `on its pads ${listOf(open.map(({ red, black, change }) => `${red} ${black} ${change}`))}`;
+  if (open.length === 0) return 'clear';
+  return listOf(open.map(({ red, black, change }) => `${red} ${black} ${change}`));
 }
 
 const CLEAR_NOW: ReadonlySet<RecheckChange> = new Set([
@@ -310,7 +314,13 @@ function viewPart(
 }
 
 function viewOwn(board: Board, one: OwnReading): RecheckPartView['own'][number] {
-  const { reading, isShort, ofOldPiece } = one;
+  const { reading, fault, ofOldPiece } = one;
   const legs = [reading.red, reading.black].map((point) => legOrPoint(board, reading, point));
-  return { event: reading.id, legs, value: printValue(reading), short: isShort, ofOldPiece };
+  return {
+    event: reading.id,
+    legs,
+    value: printValue(reading),
+    ofOldPiece,
+    ...(fault === undefined ? {} : { fault }),
+  };
 }

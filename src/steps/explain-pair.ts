@@ -66,16 +66,21 @@ interface Case {
 }
 
 /**
- * Follows what joins two nets under the present state: for each of the heaviest fault sets the way
+ * Follows what joins two nets, under the present state or one of before: for each of the heaviest fault sets the way
  * of least resistance, then the next when the first one's faults are gone, and so on.
  */
-export function explainPair(analysis: Analysis, a: number, b: number): PairExplanation {
+export function explainPair(
+  analysis: Analysis,
+  a: number,
+  b: number,
+  state: BoardState = analysis.evidence.state,
+): PairExplanation {
   const { beepOhms } = analysis.workbench.bench.meter;
   const cases: Case[] = [];
   const ways = new Map<string, ConductingWay>();
   let conducts = 0;
   for (const { faults, weight } of analysis.beliefs.explanations.slice(0, MOST_WEIGHED)) {
-    const world = worldUnder(analysis, analysis.evidence.state, faults);
+    const world = worldUnder(analysis, state, faults);
     if (predict(world, a, b).ohms >= beepOhms) continue;
     conducts += weight;
     if (cases.length >= MOST_SETS) continue;
@@ -89,7 +94,7 @@ export function explainPair(analysis: Analysis, a: number, b: number): PairExpla
     healthyOhms: healthyOhms(analysis.workbench, probe),
     conducts,
     ways: found,
-    breakers: breakersOf(analysis, found, cases, [a, b]),
+    breakers: breakersOf(analysis, found, cases, { state, nets: [a, b] }),
   };
 }
 
@@ -168,7 +173,7 @@ function breakersOf(
   analysis: Analysis,
   ways: readonly ConductingWay[],
   cases: readonly Case[],
-  nets: readonly [number, number],
+  at: { readonly state: BoardState; readonly nets: readonly [number, number] },
 ): Breaker[] {
   const total = cases.reduce((sum, { weight }) => sum + weight, 0);
   const tried = new Map<string, Breaker>();
@@ -176,7 +181,7 @@ function breakersOf(
     for (const { parts } of links) {
       const key = parts.join(',');
       if (parts.length === 0 || tried.has(key) || tried.size >= MOST_BREAKERS) continue;
-      tried.set(key, tryBreaker(analysis, parts, { cases, total, nets }));
+      tried.set(key, tryBreaker(analysis, parts, { cases, total, ...at }));
     }
   }
   const ease = ({ parts, pin }: Breaker): number => (pin === undefined ? parts.length : 0);
@@ -188,13 +193,17 @@ function breakersOf(
 function tryBreaker(
   analysis: Analysis,
   parts: readonly number[],
-  by: { cases: readonly Case[]; total: number; nets: readonly [number, number] },
+  by: {
+    cases: readonly Case[];
+    total: number;
+    state: BoardState;
+    nets: readonly [number, number];
+  },
 ): Breaker {
   const { board, bench } = analysis.workbench;
   const [only] = parts.flatMap((part) => board.parts[part] ?? []);
   const pin = parts.length === 1 && only?.kind.link === true ? only.pins.at(-1) : undefined;
-  const { state } = analysis.evidence;
-  const after = pin === undefined ? withOff(state, parts) : withLifted(state, [pin]);
+  const after = pin === undefined ? withOff(by.state, parts) : withLifted(by.state, [pin]);
   let broken = 0;
   for (const { faults, weight } of by.cases) {
     const { ohms } = predict(worldUnder(analysis, after, faults), ...by.nets);

@@ -108,7 +108,12 @@ describe('the recheck of a job', () => {
     const found = rechecked('P48 GND beep', 'remove Q1', 'off Q1: D S 0.3 ohm', 'replace Q1');
     const [part] = found.parts;
     expect(part).toMatchObject({ fate: 'replaced', since: 5 });
-    expect(part?.own).toMatchObject([{ ofOldPiece: true, isShort: true }]);
+    expect(part?.own).toMatchObject([{ ofOldPiece: true, fault: 'short' }]);
+  });
+
+  it('does not take a reading on the bench for one of the pads', () => {
+    const found = rechecked('P48 GND beep', 'remove Q1', 'off Q1: G S 0.3 ohm', 'replace Q1');
+    expect(changeOf(found, 'HG', 'GND')).toBe('not read again');
   });
 
   it('says when readings of one pair, with nothing changed between, do not agree', () => {

@@ -1,0 +1,175 @@
+/** The sheet of a job: one view, from which every form of it is written. */
+import { harmless } from '../../board/shown-text.ts';
+import { type DerivedJob, deriveJob } from '../../job/derive.ts';
+import { findings } from '../../job/findings.ts';
+import { gates } from '../../job/gates.ts';
+import { powerPlan } from '../../job/power-plan.ts';
+import { type HealthyParts, recheck } from '../../job/recheck.ts';
+import type { RawJob } from '../../job/record.ts';
+import { soakingUpTo, WORK_STAGES, workStages } from '../../job/stage-of.ts';
+import { AWAY_MINUTES, timeSpent } from '../../job/time-spent.ts';
+import { jointsTouched, replacedParts } from '../../job/work-done.ts';
+import { type Analysis, analyse, healthyBoard, type Workbench } from '../../steps/advise.ts';
+import { healthyLegOhms } from '../../steps/own-legs.ts';
+import { type CautionsView, viewCautions } from '../cautions.ts';
+import { type RecheckView, viewRecheck } from '../recheck.ts';
+import { type ArrivalView, type PhotoState, viewArrival } from './arrival.ts';
+import { type FoundView, viewFound } from './found.ts';
+import { timeText } from './names.ts';
+import { notDone } from './not-done.ts';
+import { type PowerView, viewPower } from './power.ts';
+import { viewWork, type WorkView } from './work.ts';
+
+export interface SheetView {
+  readonly board: string;
+  readonly revision?: string;
+  /** Name of the job file, and when it was opened and last written. */
+  readonly job: string;
+  readonly opened: string;
+  readonly lastEvent: string;
+  readonly events: number;
+  readonly takenBack: number;
+  readonly purpose: 'repair' | 'refurbish';
+  readonly meter: string;
+  readonly end: EndView;
+  readonly arrival: ArrivalView;
+  readonly found: FoundView;
+  readonly readings: RecheckView;
+  readonly work: WorkView;
+  readonly power: PowerView;
+  readonly time: TimeView;
+  /** What holds for first power since the last change, and what does not. */
+  readonly gates: readonly {
+    readonly name: string;
+    readonly holds: boolean;
+    readonly needs: readonly string[];
+  }[];
+  readonly notDone: readonly string[];
+  readonly notes: readonly { readonly event: number; readonly text: string }[];
+  readonly cautions: CautionsView;
+}
+
+/** How the job ended; `open` while it has not. */
+export interface EndView {
+  readonly result: 'cleared' | 'returned' | 'uneconomic' | 'open';
+  readonly event?: number;
+  readonly at?: string;
+  readonly text?: string;
+}
+
+export interface TimeView {
+  readonly stages: readonly { readonly stage: string; readonly minutes: number }[];
+  readonly minutes: number;
+  readonly breaks: number;
+  readonly awayMinutes: number;
+  /** A longer stretch without an event counts as time away, min. */
+  readonly awayAfter: number;
+}
+
+export interface SheetOptions {
+  /** Whether the picture of a photo can be shown; without it photos are named as missing. */
+  readonly photoState?: (file: string) => PhotoState;
+  /** Minutes without an event that count as time away; default {@link AWAY_MINUTES}. */
+  readonly awayAfter?: number;
+}
+
+/** Everything the sheet of a job tells. */
+export function viewSheet(
+  workbench: Workbench,
+  record: RawJob,
+  job: DerivedJob,
+  options: SheetOptions = {},
+): SheetView {
+  const { photoState = () => 'missing', awayAfter = AWAY_MINUTES } = options;
+  const { board } = workbench;
+  const healthy = healthyParts(workbench);
+  const plan = powerPlan(workbench.bench.circuit);
+  const compared = recheck(board, job, healthy);
+  const found = findings(board, job, healthy);
+  const replaced = replacedParts(board, job, { findings: found, parts: compared.parts });
+  const joints = jointsTouched(board, job);
+  const held = gates(board, job, healthy);
+  const known = { board, job, replaced, joints };
+  const { revision } = board;
+  return {
+    board: harmless(board.name),
+    ...(revision === undefined ? {} : { revision: harmless(revision) }),
+    job: harmless(record.path.replace(/^.*[\\/]/, '')),
+    opened: timeText(record.openedAt),
+    lastEvent: timeText(record.events.at(-1)?.at ?? record.openedAt),
+    events: record.events.length + 1,
+    takenBack: job.history.undone.length,
+    purpose: record.opening.purpose,
+    meter: harmless(workbench.bench.meter.name),
+    end: viewEnd(job),
+    arrival: viewArrival(board, job, photoState),
+    found: viewFound({
+      ...known,
+      findings: found,
+      recheck: compared,
+      analysis: analyse(workbench, job.evidence),
+      analysisAt: analysesOf(workbench, job),
+    }),
+    readings: viewRecheck(board, compared),
+    work: viewWork({ ...known, handled: compared.parts }),
+    power: viewPower(board, job, plan),
+    time: viewTime(record, job, awayAfter),
+    gates: held.map(({ name, holds, needs }) => ({
+      name: harmless(name),
+      holds,
+      needs: needs.map(harmless),
+    })),
+    notDone: notDone(board, job, { gates: held, recheck: compared, plan }),
+    notes: job.active.flatMap(({ event, say }) =>
+      say.do === 'note' ? [{ event: event.n, text: harmless(say.text) }] : [],
+    ),
+    cautions: viewCautions(board),
+  };
+}
+
+/** What the readings up to an event said, each worked out once. */
+function analysesOf(workbench: Workbench, job: DerivedJob): (event: number) => Analysis {
+  const standing = job.active.map(({ event }) => event);
+  const held = new Map<number, Analysis>();
+  return (event) => {
+    const events = standing.filter(({ n }) => n <= event);
+    const known = held.get(events.length);
+    if (known !== undefined) return known;
+    const made = analyse(workbench, deriveJob(workbench.board, events).evidence);
+    held.set(events.length, made);
+    return made;
+  };
+}
+
+function healthyParts(workbench: Workbench): HealthyParts {
+  const legOhms = (part: number, a: number, b: number): number =>
+    healthyLegOhms(workbench, part, a, b);
+  return { ...healthyBoard(workbench), legOhms };
+}
+
+function viewEnd({ signOff }: DerivedJob): EndView {
+  if (signOff === undefined) return { result: 'open' };
+  const { result, event, at, text } = signOff;
+  const words = text === undefined ? {} : { text: harmless(text) };
+  return { result, event, at: timeText(at), ...words };
+}
+
+function viewTime(record: RawJob, job: DerivedJob, awayAfter: number): TimeView {
+  const stages = workStages(job);
+  const soaking = soakingUpTo(job);
+  const spent = timeSpent(record.openedAt, record.events, {
+    awayAfter,
+    stageOf: (n) => stages.get(n),
+    countsWhole: (n) => soaking.has(n),
+  });
+  return {
+    stages: WORK_STAGES.flatMap((stage) => {
+      const minutes = spent.byStage.get(stage);
+      return minutes === undefined ? [] : [{ stage, minutes }];
+    }),
+    minutes: spent.minutes,
+    breaks: spent.breaks,
+    awayMinutes: spent.awayMinutes,
+    awayAfter,
+  };
+}
