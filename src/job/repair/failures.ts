@@ -1,11 +1,12 @@
 /** Which pieces have failed, by the readings: those in place now, and those already taken out. */
 import type { Board } from '../../board/model.ts';
+import { TURNED_MODE } from '../../circuit/turned.ts';
 import { diagnosisOf, weigh } from '../../faults/diagnose.ts';
 import type { Diagnosis } from '../../faults/diagnosis.ts';
 import type { Analysis } from '../../steps/advise.ts';
 import { type DerivedJob, deriveJob } from '../derive.ts';
 
-/** How far a piece is believed to have failed; open joints beside it are left out. */
+/** How far a piece is believed to have failed; open joints, and pieces to be turned, are left out. */
 export interface Failure {
   readonly part: number;
   /** 0–1. */
@@ -22,7 +23,7 @@ export const SUSPECT_WEIGHT = 0.01;
 export function failuresNow(diagnosis: Diagnosis): Map<number, Failure> {
   const found = new Map<number, Failure>();
   for (const { part, modes, alike } of diagnosis.suspects) {
-    const own = modes.filter(({ mode }) => mode !== 'joint open');
+    const own = modes.filter(({ mode }) => mode !== 'joint open' && mode !== TURNED_MODE);
     const weight = Math.min(
       1,
       own.reduce((sum, each) => sum + each.weight, 0),

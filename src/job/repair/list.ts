@@ -1,11 +1,12 @@
 /** The repair list of a job: what is renewed, what goes back, what is mended without a new part. */
+import { TURNED_MODE } from '../../circuit/turned.ts';
 import type { Diagnosis } from '../../faults/diagnosis.ts';
 import type { Analysis } from '../../steps/advise.ts';
 import type { DerivedJob } from '../derive.ts';
 import type { JobPurpose } from '../event-line.ts';
 import { SUSPECT_WEIGHT } from './failures.ts';
 import { repairItems } from './items.ts';
-import type { BackItem, CopperItem, RepairItem, RepairList } from './model.ts';
+import type { BackItem, MendItem, RepairItem, RepairList } from './model.ts';
 import { type Sightings, sightingsOf } from './sightings.ts';
 import { isolationOf, ticksOf } from './ticks.ts';
 
@@ -30,7 +31,7 @@ export function repairList(
       .sort((a, b) => a - b)
       .map((part) => backItem(job, part)),
     lifted: [...state.lifted].sort((a, b) => a - b),
-    copper: copperItems(analysis.diagnosis, sightings),
+    mend: mendItems(analysis.diagnosis, sightings),
   };
 }
 
@@ -55,9 +56,9 @@ export function handled({ items, goesBack }: RepairList): number[] {
   return [...renewed, ...back].sort((a, b) => a - b);
 }
 
-/** Joints, bridges and breaks, by the fault sets and by what eyes found. */
-function copperItems(diagnosis: Diagnosis, { joints }: Sightings): CopperItem[] {
-  const found = new Map<string, CopperItem>();
+/** Joints, bridges, breaks and parts to be turned, by the fault sets and by what eyes found. */
+function mendItems(diagnosis: Diagnosis, { joints }: Sightings): MendItem[] {
+  const found = new Map<string, MendItem>();
   for (const { faults, weight } of diagnosis.sets) {
     for (const { what, pin, nets } of faults) {
       if (what === 'part') continue;
@@ -71,6 +72,10 @@ function copperItems(diagnosis: Diagnosis, { joints }: Sightings): CopperItem[] 
         weight: Math.min(1, total),
       });
     }
+  }
+  for (const { part, modes } of diagnosis.suspects) {
+    const weight = modes.find(({ mode }) => mode === TURNED_MODE)?.weight ?? 0;
+    if (weight > 0) found.set(`turned ${part}`, { what: 'turned', part, weight });
   }
   for (const [pin, look] of joints) {
     const key = `joint ${pin} `;

@@ -57,9 +57,11 @@ export interface BackItem {
   readonly isolation?: Isolation;
 }
 
-/** A joint, a bridge or broken copper: to be put right without a new part. */
-export interface CopperItem {
-  readonly what: 'joint' | 'bridge' | 'copper';
+/** A joint, a bridge, broken copper, a part to be turned: to be put right without a new part. */
+export interface MendItem {
+  readonly what: 'joint' | 'bridge' | 'copper' | 'turned';
+  /** Part that sits the wrong way round. */
+  readonly part?: number;
   readonly pin?: number;
   readonly nets?: readonly [number, number];
   readonly weight: number;
@@ -75,5 +77,5 @@ export interface RepairList {
   readonly goesBack: readonly BackItem[];
   /** Legs in the air on parts that stay. */
   readonly lifted: readonly number[];
-  readonly copper: readonly CopperItem[];
+  readonly mend: readonly MendItem[];
 }

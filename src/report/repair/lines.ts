@@ -14,7 +14,7 @@ export function repairLines(view: RepairView, style: Style): string[] {
   const sections = [
     orderLines(view.get, style),
     inCaseLines(view.inCase, style),
-    copperLines(view, style),
+    mendLines(view, style),
     pullLines(view.pull, style),
     fitLines(view.fit, style),
     heatLines(view, style),
@@ -27,9 +27,9 @@ export function repairLines(view: RepairView, style: Style): string[] {
   ];
 }
 
-function summary({ counts, copper }: RepairView): string {
+function summary({ counts, mend }: RepairView): string {
   const { renew, fitted, inCase, goBack, due } = counts;
-  if (renew + inCase + goBack + copper.length === 0) {
+  if (renew + inCase + goBack + mend.length === 0) {
     return 'Nothing is to be renewed, as far as the readings and looks so far tell.';
   }
   const texts = [
@@ -42,9 +42,9 @@ function summary({ counts, copper }: RepairView): string {
   return `${texts.join(', ')}.`;
 }
 
-function copperLines({ copper }: RepairView, style: Style): string[] {
-  if (copper.length === 0) return [];
-  const lines = copper.flatMap(({ text, weight, seenAt }) => {
+function mendLines({ mend }: RepairView, style: Style): string[] {
+  if (mend.length === 0) return [];
+  const lines = mend.flatMap(({ text, weight, seenAt }) => {
     const why = seenAt === undefined ? percent(weight) : `seen in event ${seenAt}`;
     return labelled('  -', `${text} (${why})`, 4, style.width);
   });

@@ -1,6 +1,6 @@
 /** The repair list in names: what is shown on a screen and a sheet, and what `--json` prints. */
 import type { JobPurpose } from '../../job/event-line.ts';
-import type { CopperItem, Need, Reason } from '../../job/repair/model.ts';
+import type { MendItem, Need, Reason } from '../../job/repair/model.ts';
 import type { Family } from '../../job/repair/package-family.ts';
 import type { TickItem } from '../../job/say.ts';
 
@@ -21,7 +21,7 @@ export interface RepairView {
   /** The same for parts that are only suspected, or to be tested. */
   readonly inCase: readonly OrderView[];
   /** To be put right without a new part. */
-  readonly copper: readonly CopperView[];
+  readonly mend: readonly MendView[];
   readonly pull: PullView;
   readonly fit: FitView;
   /** Readings of a part from another board, before it is used. */
@@ -63,8 +63,8 @@ export interface OrderPartView {
   readonly why: readonly { readonly why: Reason['why']; readonly text: string }[];
 }
 
-export interface CopperView {
-  readonly what: CopperItem['what'];
+export interface MendView {
+  readonly what: MendItem['what'];
   /** `joint Q3.D: heat it again with fresh solder`. */
   readonly text: string;
   readonly weight: number;

@@ -1,9 +1,9 @@
 import type { Board } from '../../board/model.ts';
 import { harmless } from '../../board/shown-text.ts';
 import { isOpen } from '../../job/repair/list.ts';
-import type { CopperItem, RepairList } from '../../job/repair/model.ts';
-import { netName, pinName } from '../names.ts';
-import type { CopperView, RepairView } from './model.ts';
+import type { MendItem, RepairList } from '../../job/repair/model.ts';
+import { netName, partName, pinName } from '../names.ts';
+import type { MendView, RepairView } from './model.ts';
 import { viewFit } from './view-fit.ts';
 import { viewDonors, viewOrders } from './view-orders.ts';
 import { viewPull } from './view-pull.ts';
@@ -26,19 +26,23 @@ export function viewRepair(board: Board, list: RepairList): RepairView {
     },
     get: viewOrders(board, sure),
     inCase: viewOrders(board, inCase),
-    copper: list.copper.map((item) => viewCopper(board, item)),
+    mend: list.mend.map((item) => viewMend(board, item)),
     pull: viewPull(board, list),
     fit: viewFit(board, list),
     donors: viewDonors(board, sure.filter(isOpen)),
   };
 }
 
-function viewCopper(board: Board, item: CopperItem): CopperView {
-  const { what, pin, nets, weight, seenAt } = item;
+function viewMend(board: Board, item: MendItem): MendView {
+  const { what, part, pin, nets, weight, seenAt } = item;
   const seen = seenAt === undefined ? {} : { seenAt };
   if (what === 'joint' && pin !== undefined) {
     const text = `joint ${pinName(board, pin)}: heat it again with fresh solder`;
     return { what, text, weight, ...seen };
+  }
+  if (part !== undefined) {
+    const text = `${partName(board, part)} sits the wrong way round: turn it, and test it on its own legs first`;
+    return { what, text, weight };
   }
   const [a = '', b = ''] = (nets ?? []).map((net) => netName(board, net));
   const text =

@@ -33,7 +33,7 @@ describe('the repair list', () => {
     const { list } = new Repaired(hoist, []);
     expect(list.items).toEqual([]);
     expect(list.goesBack).toEqual([]);
-    expect(list.copper).toEqual([]);
+    expect(list.mend).toEqual([]);
   });
 
   it('renews a part that failed, and its bank with it', () => {
@@ -165,8 +165,15 @@ describe('the repair list', () => {
   it('takes a joint off its pad for a joint, not for a part', () => {
     const job = new Repaired(hoist, ['look Q3.D off its pad']);
     expect(job.open).toEqual([]);
-    expect(job.list.copper.map(({ what, seenAt }) => [what, seenAt])).toEqual([['joint', 2]]);
-    expect(new Repaired(hoist, ['look Q3.D off its pad', 'reflow Q3.D']).list.copper).toEqual([]);
+    expect(job.list.mend.map(({ what, seenAt }) => [what, seenAt])).toEqual([['joint', 2]]);
+    expect(new Repaired(hoist, ['look Q3.D off its pad', 'reflow Q3.D']).list.mend).toEqual([]);
+  });
+
+  it('has a part that sits the wrong way round turned, not renewed', () => {
+    const job = new Repaired(lamp, ['D2.K D2.A 0.25 V', 'D2.A D2.K OL diode']);
+    expect(job.list.mend.map(({ what }) => what)).toEqual(['turned']);
+    expect(job.open).toEqual([]);
+    expect(job.item('D2')?.weight ?? 0).toBeLessThan(job.list.mend[0]?.weight ?? 0);
   });
 
   it('has parts side by side tested where the board names no bank', () => {

@@ -222,7 +222,7 @@ describe('the fit list', () => {
   });
 
   it('lists joints apart, as they need no part', () => {
-    expect(view.copper.map(({ text }) => text)).toContain(
+    expect(view.mend.map(({ text }) => text)).toContain(
       'joint Q3.D: heat it again with fresh solder',
     );
   });
