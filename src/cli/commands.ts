@@ -84,6 +84,17 @@ export const COMMANDS: readonly CommandSpec[] = [
     load: () => import('./commands/repair.ts'),
   },
   {
+    name: 'touch-up',
+    args: '<job>',
+    summary: 'joints that will fail next, most stressed first, and what was found',
+    options: [BOARD],
+    examples: [
+      'trace-short touch-up job.yaml',
+      'trace-short log job.yaml "look Q3.D cracked" "reflow Q3.D"',
+    ],
+    load: () => import('./commands/touch-up.ts'),
+  },
+  {
     name: 'power',
     args: '<job>',
     summary: 'the staged plan for first power, and how far it has come',

@@ -55,7 +55,7 @@ describe('the README', () => {
     const rows = firstColumn('Commands');
     for (const { name, options } of COMMANDS) {
       const row = rows.find((text) => text.split(' ')[0] === name) ?? '';
-      const used = [...row.matchAll(/(--?[a-z]+)/g)].map(([, flag]) => flag);
+      const used = [...row.matchAll(/(?<![\w-])(--?[a-z]+)/g)].map(([, flag]) => flag);
       for (const flag of used) {
         expect(options.some(({ flags }) => flags.split(/[ ,]+/).includes(flag ?? ''))).toBe(true);
       }
