@@ -1,6 +1,6 @@
 /** What a part is called when it is ordered. */
 import type { Part } from '../../board/model.ts';
-import { formatQuantity, formatVolts } from '../../board/units.ts';
+import { formatQuantity, formatVolts, parseQuantity } from '../../board/units.ts';
 
 /** One thing to order, as far as the board file tells. */
 export interface Identity {
@@ -24,7 +24,8 @@ const MADE_UP = /value unknown/i;
 
 /** How a part is ordered: by its part number where the board file has one, else by what it is. */
 export function identityOf(part: Part): Identity {
-  const { kind, partNumber, text } = part;
+  const { kind, partNumber } = part;
+  const text = saysValueOnly(part) ? undefined : part.text;
   const value = valueText(part);
   const pack = part.package;
   const facts = [kind.name, value, pack ?? '', text ?? ''].join('|');
@@ -57,6 +58,14 @@ function valueText(part: Part): string {
     ...(volts === undefined ? [] : [formatVolts(volts)]),
   ];
   return facts.join(', ');
+}
+
+/** Whether what is printed on a part is its value once more: `22u,100V` on 22 µF, 100 V. */
+function saysValueOnly(part: Part): boolean {
+  const value = part.kind.value === 'none' ? undefined : part[part.kind.value];
+  if (part.text === undefined || value === undefined || isMadeUp(part)) return false;
+  const printed = parseQuantity(part.text.split(/[\s,;/]+/)[0] ?? '');
+  return printed !== undefined && Math.abs(printed - value) <= value * 0.01;
 }
 
 /** As makers print it: `1000 µF` and `0.5 mΩ`, where the usual prefix would give 1 mF and 500 µΩ. */

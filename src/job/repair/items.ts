@@ -49,6 +49,8 @@ class Gathering {
   readonly #before: ReadonlyMap<number, Failure>;
   readonly #reasons = new Map<number, Reason[]>();
   readonly #sure = new Set<number>();
+  /** Renewed for their age, and for nothing else. */
+  readonly #due = new Set<number>();
   /** Parts that the readings say come out: alone, or one of a set not known which. */
   readonly #condemned: ReadonlySet<number>;
   /** Parts that failed, now or before they were renewed, with how. */
@@ -168,7 +170,9 @@ class Gathering {
   refurbishment(): void {
     for (const part of this.#board.parts) {
       const because = dueFor(part);
-      if (because !== undefined) this.#add(part.index, 'sure', { why: 'refurbishment', because });
+      if (because === undefined) continue;
+      if (!this.#sure.has(part.index)) this.#due.add(part.index);
+      this.#add(part.index, 'sure', { why: 'refurbishment', because });
     }
   }
 
@@ -186,6 +190,7 @@ class Gathering {
         return {
           part,
           need: doneAt !== undefined || this.#sure.has(part) ? 'sure' : 'in case',
+          isDue: this.#due.has(part),
           reasons,
           weight: now?.weight ?? 0,
           alike: now?.alike ?? [],

@@ -36,6 +36,8 @@ export type Need = 'sure' | 'in case';
 export interface RepairItem {
   readonly part: number;
   readonly need: Need;
+  /** A refurbishment renews it for its age; nothing else asks for it. */
+  readonly isDue: boolean;
   /** Weightiest first; never empty. */
   readonly reasons: readonly Reason[];
   /** 0–1: chance that the piece now in place, or lying beside the board, has failed. */

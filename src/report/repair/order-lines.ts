@@ -1,6 +1,6 @@
 /** Parts to get, by thing to order. */
 import type { Style } from '../style.ts';
-import { listOf, percent, runsOf } from '../words.ts';
+import { compareNames, listOf, percent, runsOf } from '../words.ts';
 import { labelled, wrap } from '../wrap.ts';
 import type { OrderPartView, OrderView } from './model.ts';
 
@@ -63,10 +63,7 @@ function partLines(order: OrderView, style: Style): string[] {
   return [...rows.values()].flatMap((parts) => {
     const [first] = parts;
     if (first === undefined) return [];
-    const names = runsOf(
-      parts.map(({ part }) => part),
-      12,
-    );
+    const names = runsOf(parts.map(({ part }) => part).sort(compareNames), 12);
     const isDone = first.state === 'fitted' || first.state === 'tested, stays';
     const box = isDone ? '[x]' : '[ ]';
     const state = first.state === 'to get' ? '' : `, ${first.state}`;

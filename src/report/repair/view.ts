@@ -10,7 +10,9 @@ import { viewPull } from './view-pull.ts';
 
 /** The repair list with names in place of numbers. */
 export function viewRepair(board: Board, list: RepairList): RepairView {
-  const sure = list.items.filter(({ need }) => need === 'sure');
+  const sure = list.items
+    .filter(({ need }) => need === 'sure')
+    .sort((a, b) => Number(a.isDue) - Number(b.isDue) || a.part - b.part);
   const inCase = list.items
     .filter(({ need }) => need === 'in case')
     .sort((a, b) => b.weight - a.weight || a.part - b.part);
@@ -22,7 +24,7 @@ export function viewRepair(board: Board, list: RepairList): RepairView {
       fitted: sure.filter(({ doneAt }) => doneAt !== undefined).length,
       inCase: inCase.length,
       goBack: list.goesBack.length,
-      due: sure.filter(({ reasons }) => reasons.every(({ why }) => why === 'refurbishment')).length,
+      due: sure.filter(({ isDue }) => isDue).length,
     },
     get: viewOrders(board, sure),
     inCase: viewOrders(board, inCase),

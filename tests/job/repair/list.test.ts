@@ -160,6 +160,9 @@ describe('the repair list', () => {
     expect(job.why('C5')).toEqual(['fails first']);
     expect(job.why('C21')).toEqual(['dries out']);
     expect(new Repaired(flyback, [], 'repair').open).toEqual([]);
+    expect(job.list.items.every(({ isDue }) => isDue)).toBe(true);
+    const leaking = new Repaired(flyback, ['look C24 leaking'], 'refurbish');
+    expect(leaking.item('C24')?.isDue).toBe(false);
   });
 
   it('takes a joint off its pad for a joint, not for a part', () => {
