@@ -201,6 +201,17 @@ export const COMMANDS: readonly CommandSpec[] = [
     load: () => import('./commands/meter.ts'),
   },
   {
+    name: 'jobs',
+    args: '[folder]',
+    summary: 'the jobs of a folder: stage, what holds each up, time spent, next step',
+    options: [
+      { flags: '--deep', help: 'the folders below as well' },
+      { flags: '--steps', help: 'work out the next step of every job, however many there are' },
+    ],
+    examples: ['trace-short jobs', 'trace-short jobs shelf --deep', 'trace-short jobs --json'],
+    load: () => import('./commands/jobs.ts'),
+  },
+  {
     name: 'worth',
     args: '<job>',
     summary: 'what a job has cost and will cost, beside what the board is worth',

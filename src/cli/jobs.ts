@@ -161,7 +161,7 @@ async function doubtsOf(job: RawJob): Promise<Doubts> {
 }
 
 /** The board file is looked for beside the job first, then from where the command runs. */
-function boardPathOf(job: RawJob): string {
+export function boardPathOf(job: RawJob): string {
   const { file } = job.opening;
   if (isAbsolute(file)) return file;
   const beside = resolve(dirname(job.path), file);

@@ -1,6 +1,7 @@
-import { closeSync, existsSync, openSync, readdirSync, readSync } from 'node:fs';
-import { join, relative } from 'node:path';
+import { existsSync } from 'node:fs';
+import { join } from 'node:path';
 import type { Context } from '../context.ts';
+import { isBoard, isJob, yamlIn } from '../job-files.ts';
 import { freeJobName } from '../jobs.ts';
 import { PACKAGE_ROOT } from '../package-root.ts';
 
@@ -92,37 +93,4 @@ function filesAround(): { jobs: string[]; boards: string[] } {
   const jobs = here.filter(isJob);
   const boards = [...here.filter((path) => isBoard(path)), ...shipped.filter(isBoard)];
   return { jobs, boards };
-}
-
-function yamlIn(folder: string): string[] {
-  try {
-    const names = readdirSync(folder).filter((name) => /\.ya?ml$/i.test(name));
-    return names.sort().map((name) => relative('.', join(folder, name)));
-  } catch {
-    return [];
-  }
-}
-
-/** A job's first line is its opening event. */
-function isJob(path: string): boolean {
-  return /^- \{n: 1, at: .*open: \{/.test(headOf(path));
-}
-
-function isBoard(path: string): boolean {
-  return /^(board|parts):/m.test(headOf(path));
-}
-
-/** The beginning of a file; empty when it cannot be read. */
-function headOf(path: string): string {
-  try {
-    const handle = openSync(path, 'r');
-    try {
-      const bytes = Buffer.alloc(2048);
-      return bytes.toString('utf8', 0, readSync(handle, bytes, 0, bytes.length, 0));
-    } finally {
-      closeSync(handle);
-    }
-  } catch {
-    return '';
-  }
 }

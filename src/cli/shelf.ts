@@ -1,0 +1,158 @@
+import { createHash } from 'node:crypto';
+import { statSync } from 'node:fs';
+import { type Diagnostic, InputError } from '../board/diagnostic.ts';
+import type { Board } from '../board/model.ts';
+import { meterFrom } from '../circuit/meter-figures.ts';
+import { conducts, USUAL_TOLERANCE } from '../job/compare-values.ts';
+import { type DerivedJob, deriveJob } from '../job/derive.ts';
+import { type Gate, gates } from '../job/gates.ts';
+import { type Glance, glance } from '../job/glance.ts';
+import { openJob, type RawJob } from '../job/record.ts';
+import { type TimeSpent, timeSpent } from '../job/time-spent.ts';
+import { healthyBoard } from '../steps/advise.ts';
+import type { Healthy } from '../steps/proof.ts';
+import { openBoard } from './boards.ts';
+import type { Context } from './context.ts';
+import { useMeter, workbenchFor } from './engine.ts';
+import { foldersIn, looksLikeJob, yamlIn } from './job-files.ts';
+import { boardPathOf } from './jobs.ts';
+import { folderOf, shopInForce } from './shop.ts';
+
+/** A job on a shelf, as far as it could be read. */
+export type ShelvedJob =
+  | {
+      readonly is: 'job';
+      readonly path: string;
+      readonly job: RawJob;
+      readonly board: Board;
+      readonly derived: DerivedJob;
+      readonly glance: Glance;
+      readonly spent: TimeSpent;
+    }
+  /** The record is whole, its board is not to be had. */
+  | {
+      readonly is: 'boardless';
+      readonly path: string;
+      readonly job: RawJob;
+      readonly spent: TimeSpent;
+      readonly problem: Diagnostic;
+    }
+  | { readonly is: 'damaged'; readonly path: string; readonly problem: Diagnostic };
+
+/**
+ * Every job of a folder, in the order of their names; nothing that is wrong with one keeps the others
+ * from being listed. Boards are read once each.
+ * @param isDeep all folders below as well
+ */
+export async function readShelf(
+  context: Context,
+  folder: string,
+  isDeep: boolean,
+): Promise<ShelvedJob[]> {
+  const files = isFolder(folder) ? foldersIn(folder, isDeep).flatMap(yamlIn) : [folder];
+  const shelf = new Shelf(context);
+  const jobs: ShelvedJob[] = [];
+  for (const path of files) {
+    if (looksLikeJob(path)) jobs.push(await shelf.read(path));
+  }
+  return jobs;
+}
+
+/** What jobs of one shelf share: boards, and what a healthy one reads. */
+class Shelf {
+  readonly #context: Context;
+  readonly #boards = new Map<string, Board | InputError>();
+  readonly #healthy = new Map<string, Healthy>();
+
+  constructor(context: Context) {
+    this.#context = context;
+  }
+
+  async read(path: string): Promise<ShelvedJob> {
+    let job: RawJob;
+    try {
+      job = openJob(path);
+    } catch (error) {
+      return { is: 'damaged', path, problem: problemIn(error) };
+    }
+    const { shop } = await shopInForce(this.#context, folderOf(path));
+    const { awayAfter } = shop.thresholds;
+    const spent = timeSpent(job.openedAt, job.events, { awayAfter });
+    try {
+      const board = await this.#board(boardPathOf(job));
+      const derived = deriveJob(board, job.events, path);
+      return {
+        is: 'job',
+        path,
+        job,
+        board,
+        derived,
+        glance: this.#look(board, job, derived),
+        spent,
+      };
+    } catch (error) {
+      return { is: 'boardless', path, job, spent, problem: problemIn(error) };
+    }
+  }
+
+  async #board(path: string): Promise<Board> {
+    let held = this.#boards.get(path);
+    if (held === undefined) {
+      try {
+        held = (await openBoard(this.#context, path)).board;
+      } catch (error) {
+        if (!(error instanceof InputError)) throw error;
+        held = error;
+      }
+      this.#boards.set(path, held);
+    }
+    if (held instanceof InputError) throw held;
+    return held;
+  }
+
+  #look(board: Board, job: RawJob, derived: DerivedJob): Glance {
+    const healthy = (): Healthy => this.#healthyOf(board, job);
+    const { readings, lastChange } = derived.evidence;
+    return glance(board, derived, {
+      gates: (): Gate[] => gates(board, derived, healthy()),
+      isShorted: () =>
+        readings.some(
+          (reading) =>
+            reading.offPart === undefined &&
+            reading.id > lastChange &&
+            conducts(reading, USUAL_TOLERANCE) &&
+            !healthy().isClear(reading),
+        ),
+      now: Date.now(),
+    });
+  }
+
+  /** One board may be read with several meters. */
+  #healthyOf(board: Board, { opening }: RawJob): Healthy {
+    const meter = JSON.stringify(opening.meter ?? '');
+    const key = createHash('sha256').update(`${board.digest}\n${meter}`).digest('hex');
+    const held = this.#healthy.get(key);
+    if (held !== undefined) return held;
+    const own = { ...board };
+    useMeter(own, meterFrom(opening.meter));
+    const made = healthyBoard(workbenchFor(own));
+    this.#healthy.set(key, made);
+    return made;
+  }
+}
+
+function isFolder(path: string): boolean {
+  try {
+    return statSync(path).isDirectory();
+  } catch {
+    const message = `"${path}": there is no such folder`;
+    throw new InputError([{ code: 'FILE', severity: 'error', message }]);
+  }
+}
+
+/** The first thing wrong; anything but a fault of the input is ours, and is thrown on. */
+function problemIn(error: unknown): Diagnostic {
+  const first = error instanceof InputError ? error.diagnostics[0] : undefined;
+  if (first === undefined) throw error;
+  return first;
+}

@@ -1,0 +1,157 @@
+/** Where a job stands, told at a glance from its record, without weighing what could be wrong. */
+import type { Board } from '../board/model.ts';
+import type { DerivedJob } from './derive.ts';
+import type { Gate } from './gates.ts';
+import { ledgerText } from './ledger.ts';
+import { listed, partName } from './points.ts';
+import type { SignOffResult } from './say.ts';
+import { soakState } from './soak.ts';
+
+/** The stages of a job, in their order. */
+export type GlanceStage =
+  | 'intake'
+  | 'look-over'
+  | 'cold survey'
+  | 'isolate'
+  | 'repair'
+  | 'recheck'
+  | 'touch-up'
+  | 'power-up'
+  | 'soak'
+  | 'sign-off';
+
+/** What a job waits for: a hand at the bench, parts that were ordered, time to pass, or nothing. */
+export type WaitsFor = 'bench' | 'parts' | 'time' | 'nothing';
+
+export interface Glance {
+  readonly stage: GlanceStage;
+  readonly waitsFor: WaitsFor;
+  /** What holds it up, one line, the first thing of several; empty when it is signed off. */
+  readonly heldUpBy: string;
+  readonly signOff?: SignOffResult;
+}
+
+export interface GlanceFacts {
+  /** Gates of the job; asked for only where the stage depends on them. */
+  readonly gates: () => readonly Gate[];
+  /** Whether something conducts that a healthy board keeps apart; asked for as rarely. */
+  readonly isShorted: () => boolean;
+  /** ms since 1970. */
+  readonly now: number;
+}
+
+/** Looks at a job; the first of the rules that speaks decides. */
+export function glance(board: Board, job: DerivedJob, facts: GlanceFacts): Glance {
+  return (
+    signedOff(job) ??
+    upset(job) ??
+    offTheBoard(board, job) ??
+    soaking(job, facts.now) ??
+    beforeReadings(job) ??
+    cold(job, facts) ??
+    warm(job)
+  );
+}
+
+function signedOff({ signOff }: DerivedJob): Glance | undefined {
+  if (signOff === undefined) return undefined;
+  return { stage: 'sign-off', waitsFor: 'nothing', heldUpBy: '', signOff: signOff.result };
+}
+
+/** Something went wrong under power, and nobody has read the board since. */
+function upset({ upsets, evidence }: DerivedJob): Glance | undefined {
+  const last = upsets.at(-1);
+  if (last === undefined || evidence.readings.some(({ id }) => id > last.event)) return undefined;
+  if (evidence.lastChange > last.event) return undefined;
+  const heldUpBy = `${last.what} went wrong in event ${last.event} (${last.text}): read the board again`;
+  return { stage: 'cold survey', waitsFor: 'bench', heldUpBy };
+}
+
+/** Parts off the board or legs in the air: it is put together again first. */
+function offTheBoard(board: Board, job: DerivedJob): Glance | undefined {
+  const { ledger, ticks, evidence } = job;
+  const first = ledger[0];
+  if (first === undefined) return undefined;
+  const off = [...evidence.state.off];
+  const ordered = off.filter((part) => {
+    const since = evidence.replacedAt.get(part) ?? 0;
+    return ticks.some(
+      (tick) => tick.item === 'ordered' && tick.part === part && tick.event > since,
+    );
+  });
+  if (ordered.length > 0) {
+    const heldUpBy = `${named(board, ordered)} ordered`;
+    return { stage: 'repair', waitsFor: 'parts', heldUpBy };
+  }
+  const more = ledger.length > 1 ? ` and ${ledger.length - 1} more` : '';
+  const heldUpBy = `${ledgerText(board, first)}${more} to be put back or renewed`;
+  const isRepair = evidence.replacedAt.size > 0;
+  return { stage: isRepair ? 'repair' : 'isolate', waitsFor: 'bench', heldUpBy };
+}
+
+function soaking(job: DerivedJob, now: number): Glance | undefined {
+  const soak = soakState(job, now);
+  switch (soak.state) {
+    case 'running': {
+      const heldUpBy = `soak runs, ${Math.ceil(soak.left / 60)} min left`;
+      return { stage: 'soak', waitsFor: 'time', heldUpBy };
+    }
+    case 'time is up':
+      return { stage: 'soak', waitsFor: 'bench', heldUpBy: 'soak is over and not passed yet' };
+    case 'passed':
+      return { stage: 'sign-off', waitsFor: 'bench', heldUpBy: 'to be signed off' };
+    default:
+      return undefined;
+  }
+}
+
+function beforeReadings({ evidence, intake, skips }: DerivedJob): Glance | undefined {
+  if (evidence.readings.length > 0 || evidence.lastChange > 0) return undefined;
+  const isTakenIn = intake.customer.length + intake.arrived.length > 0;
+  const isLookedOver =
+    evidence.looks.length > 0 || skips.some(({ stage }) => stage === 'look-over');
+  if (!isTakenIn && !isLookedOver) {
+    return { stage: 'intake', waitsFor: 'bench', heldUpBy: 'nothing said of it yet' };
+  }
+  return isLookedOver
+    ? { stage: 'cold survey', waitsFor: 'bench', heldUpBy: 'no reading taken yet' }
+    : { stage: 'look-over', waitsFor: 'bench', heldUpBy: 'not looked over yet' };
+}
+
+/** Not read clear yet: what the first open gate asks for. */
+function cold({ evidence }: DerivedJob, { gates, isShorted }: GlanceFacts): Glance | undefined {
+  const open = gates().find(({ holds }) => !holds);
+  if (open === undefined) return undefined;
+  const heldUpBy = open.needs[0] ?? open.name;
+  const stage = isShorted() ? 'isolate' : evidence.lastChange > 0 ? 'recheck' : 'cold survey';
+  return { stage, waitsFor: 'bench', heldUpBy };
+}
+
+/** Read clear, everything on the board. */
+function warm(job: DerivedJob): Glance {
+  const { evidence, skips, powerStages, functions } = job;
+  const since = evidence.lastChange;
+  const passed = powerStages.filter(({ event, result }) => event > since && result === 'passed');
+  if (functions.some(({ event }) => event > since)) {
+    return skips.some(({ stage }) => stage === 'soak')
+      ? { stage: 'sign-off', waitsFor: 'bench', heldUpBy: 'to be signed off' }
+      : { stage: 'soak', waitsFor: 'bench', heldUpBy: 'soak not started' };
+  }
+  const last = passed.at(-1);
+  if (last !== undefined) {
+    const heldUpBy = `power-up stage ${last.stage} passed; the next is due`;
+    return { stage: 'power-up', waitsFor: 'bench', heldUpBy };
+  }
+  return skips.some(({ stage }) => stage === 'touch-up')
+    ? { stage: 'power-up', waitsFor: 'bench', heldUpBy: 'read clear; power-up not begun' }
+    : { stage: 'touch-up', waitsFor: 'bench', heldUpBy: 'read clear; joints to be seen to' };
+}
+
+/** A few parts by name, the rest counted. */
+function named(board: Board, parts: readonly number[]): string {
+  const names = parts.map((part) => partName(board, part));
+  if (names.length <= MOST_NAMED) return listed(names);
+  return `${names.slice(0, MOST_NAMED).join(', ')} and ${names.length - MOST_NAMED} more`;
+}
+
+const MOST_NAMED = 4;
