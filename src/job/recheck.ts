@@ -85,6 +85,7 @@ const DIFFERENT: readonly RecheckChange[] = RECHECK_CHANGES.slice(0, 4);
 export function recheck(board: Board, job: DerivedJob, healthy: HealthyParts): Recheck {
   const phase = phaseOf(job);
   const parts = handledParts(board, job, healthy);
+  const changes = { last: job.evidence.lastChange, lastFit: lastFitOf(job) };
   const rails = new Map(
     board.rails.map(({ plus, minus }, index): [string, number] => [keyOfNets(plus, minus), index]),
   );
@@ -96,7 +97,7 @@ export function recheck(board: Board, job: DerivedJob, healthy: HealthyParts): R
     return {
       ...columns,
       probe: probeOf(columns, healthy),
-      change: changeOf(columns, phase, job.evidence.lastChange),
+      change: changeOf(columns, phase, changes),
       ...(rail === undefined ? {} : { rail }),
       parts: parts.filter(({ pads }) => pads.includes(columns.key)).map(({ part }) => part),
     };
@@ -133,10 +134,16 @@ function probeOf(columns: PairColumns | Unread, healthy: Healthy): Probe {
   return { red, black, mode: isBeeper ? healthy.modeFor(red.net, black.net) : mode };
 }
 
-function changeOf(columns: PairColumns, phase: RecheckPhase, lastChange: number): RecheckChange {
+/** Events of the last change of any sort, and of the last that put something on the board. */
+interface Changes {
+  readonly last: number;
+  readonly lastFit: number;
+}
+
+function changeOf(columns: PairColumns, phase: RecheckPhase, changes: Changes): RecheckChange {
   const { asFound: before, partsOff, putBack } = columns;
   if (phase === 'untouched') return before?.verdict === 'short' ? 'still short' : 'as before';
-  const now = phase === 'put back' ? putBack : sinceRemoval(partsOff, lastChange);
+  const now = phase === 'put back' ? putBack : sinceRemoval(partsOff, changes);
   if (now === undefined || now.verdict === 'untold') return 'not read again';
   if (now.verdict === 'short') return before?.verdict === 'short' ? 'still short' : 'newly short';
   // With parts off, a way that a healthy board has may be missing with them.
@@ -146,10 +153,19 @@ function changeOf(columns: PairColumns, phase: RecheckPhase, lastChange: number)
   return before.verdict === 'unlike healthy' && phase === 'put back' ? 'put right' : 'as before';
 }
 
-/** Taking off more parts makes no short, but a short seen before the last one may be gone. */
-function sinceRemoval(seen: Seen | undefined, lastChange: number): Seen | undefined {
-  if (seen?.verdict !== 'short') return seen;
-  return seen.reading.id > lastChange ? seen : undefined;
+/**
+ * Taking off more parts makes no short, but a short seen before the last one may be gone; and what was
+ * put on the board since a reading may have brought one.
+ */
+function sinceRemoval(seen: Seen | undefined, changes: Changes): Seen | undefined {
+  if (seen === undefined) return undefined;
+  const least = seen.verdict === 'short' ? changes.last : changes.lastFit;
+  return seen.reading.id > least ? seen : undefined;
+}
+
+function lastFitOf(job: DerivedJob): number {
+  const fits = job.active.filter(({ say }) => say.do === 'replace' || say.do === 'refit');
+  return fits.at(-1)?.event.n ?? 0;
 }
 
 function handledParts(board: Board, job: DerivedJob, healthy: HealthyParts): RecheckPart[] {

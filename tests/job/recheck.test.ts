@@ -89,6 +89,14 @@ describe('the recheck of a job', () => {
     );
   });
 
+  it('wants a pair read again once a new part sits across it, whatever else is still off', () => {
+    const half = [...BEFORE, 'remove Q1', 'remove Q3', 'P48 GND quiet'];
+    expect(changeOf(rechecked(...half), 'P48', 'GND')).toBe('cleared');
+    const found = rechecked(...half, 'replace Q1');
+    expect(found.phase).toBe('parts off');
+    expect(changeOf(found, 'P48', 'GND')).toBe('not read again');
+  });
+
   it('names a link that conducted and does not any more', () => {
     const found = rechecked('P48 P48_FAN beep', 'reflow W3', 'P48 P48_FAN quiet');
     expect(changeOf(found, 'P48', 'P48_FAN')).toBe('unlike healthy');

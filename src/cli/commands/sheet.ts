@@ -4,16 +4,17 @@ import { sheetDocument } from '../../report/sheet/document.ts';
 import { type EmbeddedPhoto, sheetHtml } from '../../report/sheet/html.ts';
 import { sheetMarkdown } from '../../report/sheet/markdown.ts';
 import { sheetLines } from '../../report/sheet/text.ts';
-import { type SheetView, viewSheet } from '../../report/sheet/view.ts';
+import { type CostView, type SheetView, viewSheet } from '../../report/sheet/view.ts';
 import { NO_COLOUR } from '../../report/style.ts';
-import type { Arguments, Run } from '../context.ts';
+import type { Arguments, Context, Run } from '../context.ts';
 import { workbenchFor } from '../engine.ts';
 import { EXIT } from '../exit.ts';
 import { writeWhole } from '../files.ts';
-import { readJob } from '../jobs.ts';
+import { type ReadJob, readJob } from '../jobs.ts';
 import { cautionOnReturn, warnOf } from '../opening.ts';
 import { boardOption } from '../options.ts';
 import { findPhotos } from '../photos.ts';
+import { study } from '../study.ts';
 
 const FORMS = ['text', 'markdown', 'html'] as const;
 type Form = (typeof FORMS)[number];
@@ -31,9 +32,11 @@ export const run: Run = async (context, { words, options }) => {
   await cautionOnReturn(context, read);
   const files = read.derived.intake.photos.map(({ file }) => file);
   const photos = findPhotos(path, files);
+  const cost = await costOf(context, read);
   const view = viewSheet(workbenchFor(read.board), read.job, read.derived, {
     photoState: (file) => photos.get(file)?.state ?? 'missing',
     awayAfter: read.inForce.shop.thresholds.awayAfter,
+    ...(cost === undefined ? {} : { cost }),
   });
   const embedded = new Map(
     [...photos].flatMap(([file, { embedded: one }]): [string, EmbeddedPhoto][] =>
@@ -63,6 +66,18 @@ function written(view: SheetView, form: Form, photos: ReadonlyMap<string, Embedd
   if (form === 'html') return sheetHtml(sheet, photos);
   if (form === 'markdown') return sheetMarkdown(sheet);
   return `${sheetLines(sheet, { width: FILE_WIDTH, palette: NO_COLOUR }).join('\n')}\n`;
+}
+
+/** Nothing without a settings file of the shop: there are no figures then. */
+async function costOf(context: Context, read: ReadJob): Promise<CostView | undefined> {
+  if (read.inForce.file === undefined) return undefined;
+  const { worthOfJob } = await import('../worth.ts');
+  const view = await worthOfJob(context, read, study(read.board, read.derived.evidence));
+  if (view.spent === undefined) return undefined;
+  const { currency, spent, usedCost, used, leavesOut } = view;
+  const unpriced = used.filter(({ price }) => price === undefined).map(({ part }) => part);
+  const time = leavesOut.rate ? {} : { time: spent - usedCost };
+  return { currency, parts: usedCost, ...time, unpriced };
 }
 
 /** What `--form` says; else by the ending of the file; else text. */

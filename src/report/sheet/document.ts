@@ -1,11 +1,12 @@
 /** The sheet's view as pieces of text, tables and pictures, in the order of the job. */
 import { cautionPoints } from '../cautions.ts';
+import { moneyText } from '../money.ts';
 import { ownText, padText, placeText, type RecheckPairView, type SeenView } from '../recheck.ts';
-import { counted, minutesText } from '../words.ts';
+import { counted, listOf, minutesText, runsOf } from '../words.ts';
 import { type Block, type Cell, cell, type SheetDocument, type Tone } from './blocks.ts';
 import { clearedText, type TurnedView } from './found.ts';
 import type { PowerStepView } from './power.ts';
-import type { SheetView } from './view.ts';
+import type { CostView, SheetView } from './view.ts';
 
 export function sheetDocument(view: SheetView): SheetDocument {
   return {
@@ -131,23 +132,25 @@ function failedTable(failed: SheetView['found']['failed']): Block {
 
 function turnedTable(caption: string, title: string, turned: readonly TurnedView[]): Block[] {
   if (turned.length === 0) return [];
-  const rows = turned.flatMap(({ work, pairs }) =>
+  const rows = turned.flatMap(({ work, failed, pairs }) =>
     pairs.map(({ points, before, after, beforeEntry, afterEntry }) => [
       cell(points),
       cell(`${before} (event ${beforeEntry})`),
-      cell(workWords(work)),
+      cell(workWords(work, failed)),
       cell(`${after} (event ${afterEntry})`),
     ]),
   );
   return [{ kind: 'table', caption, columns: ['Points', 'Before', title, 'After'], rows }];
 }
 
-/** So much work at once points at nothing; the first and last of it are enough. */
+/** So much work at once points at nothing by itself. */
 const MOST_WORK = 3;
 
-function workWords(work: readonly string[]): string {
+function workWords(work: readonly string[], failed: readonly string[]): string {
   if (work.length <= MOST_WORK) return work.join('; ');
-  return `${work.length} changes, ${work[0] ?? ''} to ${work.at(-1) ?? ''}`;
+  const which =
+    failed.length === 0 ? `${work[0]} to ${work.at(-1)}` : `of failed parts ${listOf(failed, 6)}`;
+  return `${work.length} changes, ${which}`;
 }
 
 function readingBlocks({ readings }: SheetView): Block[] {
@@ -271,7 +274,7 @@ function stepTable(caption: string, steps: readonly PowerStepView[]): Block[] {
   return [{ kind: 'table', caption, columns: ['What', 'Result', 'When', 'Event'], rows }];
 }
 
-function timeBlocks({ time, notes }: SheetView): Block[] {
+function timeBlocks({ time, notes, cost }: SheetView): Block[] {
   const rows = [
     ...time.stages.map(({ stage, minutes }): [string, string] => [stage, minutesText(minutes)]),
     ['together', minutesText(time.minutes)] as [string, string],
@@ -284,10 +287,30 @@ function timeBlocks({ time, notes }: SheetView): Block[] {
     heading('Time at the bench'),
     { kind: 'facts', rows },
     { kind: 'text', text: `Counted from event to event. ${away}` },
+    ...(cost === undefined ? [] : costBlocks(cost)),
     ...listed(
       'Notes',
       notes.map(({ event, text }) => `${text} (event ${event})`),
     ),
+  ];
+}
+
+function costBlocks({ currency, parts, time, unpriced }: CostView): Block[] {
+  const rows: [string, string][] = [
+    ['parts', moneyText(parts, currency)],
+    ...(time === undefined
+      ? []
+      : [
+          ['time', moneyText(time, currency)] as [string, string],
+          ['together', moneyText(parts + time, currency)] as [string, string],
+        ]),
+  ];
+  return [
+    subheading('Cost by the figures of the shop'),
+    { kind: 'facts', rows },
+    ...(unpriced.length === 0
+      ? []
+      : [{ kind: 'text', text: `Without a price: ${runsOf(unpriced, 12)}.` } as const]),
   ];
 }
 

@@ -47,6 +47,8 @@ export interface FailedView {
 
 export interface TurnedView {
   readonly work: readonly string[];
+  /** Of the parts worked on those that were shown to have failed, with the event of the first work. */
+  readonly failed: readonly string[];
   readonly pairs: readonly {
     readonly points: string;
     readonly before: string;
@@ -70,6 +72,9 @@ export interface FoundFacts {
 
 /** Drawings on one sheet. */
 const MOST_DRAWINGS = 3;
+/** Turned readings whose ways are looked at, and parts worked on between two of them. */
+const MOST_TRIED = 12;
+const MOST_WORKED_ON = 12;
 /** Work on so many parts at once says little by itself. */
 const MOST_ACCUSING = 5;
 /** Below this weight a part was one suspect of many, and its readings accused others more. */
@@ -79,7 +84,7 @@ export function viewFound(facts: FoundFacts): FoundView {
   const { board, job, findings, replaced, analysis } = facts;
   const diagnosis = viewDiagnosis(board, job.evidence, analysis.diagnosis);
   const turned = (by: Finding['by']): TurnedView[] =>
-    findings.filter((one) => one.by === by).map((one) => viewTurned(board, one));
+    findings.filter((one) => one.by === by).map((one) => viewTurned(facts, one));
   return {
     failed: replaced.filter(({ failed }) => failed).map((one) => viewFailed(facts, one)),
     turned: turned('repair'),
@@ -91,9 +96,13 @@ export function viewFound(facts: FoundFacts): FoundView {
   };
 }
 
-function viewTurned(board: Board, { work, turns }: Finding): TurnedView {
+function viewTurned({ board, replaced }: FoundFacts, { work, turns, parts }: Finding): TurnedView {
+  const failed = replaced.filter((one) => one.failed && parts.includes(one.part));
+  const firstWork = (part: number): number =>
+    work.find(({ say }) => 'parts' in say && say.parts.includes(part))?.event.n ?? 0;
   return {
     work: work.map((one) => workText(board, one)),
+    failed: failed.map(({ part }) => `${partName(board, part)} (event ${firstWork(part)})`),
     pairs: turns.map(({ before, after }) => ({
       points: probeText(board, before).replace(/ \([^)]*\)$/, ''),
       before: printValue(before),
@@ -149,25 +158,24 @@ function beforeRepair({ job }: FoundFacts, part: number): number {
   return first === undefined ? Number.POSITIVE_INFINITY : first.event.n - 1;
 }
 
-/** Each way once: rails first, then by how little work turned it; nothing drawn twice. */
+/** Each failed part on a drawing once: rails first, then by how little work turned the reading. */
 function waysFound(facts: FoundFacts): WayView[] {
   const repairs = facts.findings.filter(({ by }) => by === 'repair');
   const turns = repairs.flatMap(({ turns, parts }) => turns.map((turn) => ({ turn, parts })));
   const isRail = ({ key }: Turn): boolean =>
     facts.recheck.pairs.some((pair) => pair.key === key && pair.rail !== undefined);
-  const failed = facts.replaced.filter((one) => one.failed).map(({ part }) => part);
   const order = turns
-    .filter(({ parts }) => parts.length <= 8)
-    .sort((x, y) => Number(isRail(y.turn)) - Number(isRail(x.turn)));
-  const drawn = new Set<number>();
+    .filter(({ parts }) => parts.length <= MOST_WORKED_ON)
+    .sort((x, y) => Number(isRail(y.turn)) - Number(isRail(x.turn)))
+    .slice(0, MOST_TRIED);
+  const drawn = new Set<string>();
   const ways: WayView[] = [];
   for (const { turn, parts } of order) {
     if (ways.length === MOST_DRAWINGS) break;
-    const own = parts.filter((part) => failed.includes(part));
-    if (ways.length > 0 && own.every((part) => drawn.has(part))) continue;
     const way = viewTurnedWay(facts, turn, parts);
     if (way === undefined) continue;
-    for (const part of own) drawn.add(part);
+    if (ways.length > 0 && way.failed.every((part) => drawn.has(part))) continue;
+    for (const part of way.failed) drawn.add(part);
     ways.push(way);
   }
   return [...ways, ...waysOpen(facts, MOST_DRAWINGS - ways.length)];

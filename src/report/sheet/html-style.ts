@@ -57,6 +57,11 @@ svg .inner { fill: none; stroke-width: 1.2; }
 svg .failed { stroke-width: 2; }
 svg .suspect { stroke-dasharray: 7 4; stroke-width: 2; }
 svg .lifted { stroke-dasharray: 2 3; }
+@media (max-width: 36rem) {
+  dl > div { grid-template-columns: 6.5rem 1fr; }
+  .drawing { overflow-x: auto; }
+  .drawing svg { min-width: 26rem; }
+}
 @media print {
   :root {
     --ground: #ffffff; --text: #000000; --quiet: #333333; --line: #777777; --soft: #ffffff;

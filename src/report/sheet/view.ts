@@ -38,6 +38,8 @@ export interface SheetView {
   readonly work: WorkView;
   readonly power: PowerView;
   readonly time: TimeView;
+  /** Only where the shop states prices or a rate. */
+  readonly cost?: CostView;
   /** What holds for first power since the last change, and what does not. */
   readonly gates: readonly {
     readonly name: string;
@@ -66,7 +68,17 @@ export interface TimeView {
   readonly awayAfter: number;
 }
 
+/** What the job cost, by the prices and the rate of the shop. */
+export interface CostView {
+  readonly currency: string;
+  readonly parts: number;
+  /** Of the minutes at the bench, time away left out, a soak's as well; absent without a rate. */
+  readonly time?: number;
+  readonly unpriced: readonly string[];
+}
+
 export interface SheetOptions {
+  readonly cost?: CostView;
   /** Whether the picture of a photo can be shown; without it photos are named as missing. */
   readonly photoState?: (file: string) => PhotoState;
   /** Minutes without an event that count as time away; default {@link AWAY_MINUTES}. */
@@ -114,6 +126,7 @@ export function viewSheet(
     work: viewWork({ ...known, handled: compared.parts }),
     power: viewPower(board, job, plan),
     time: viewTime(record, job, awayAfter),
+    ...(options.cost === undefined ? {} : { cost: options.cost }),
     gates: held.map(({ name, holds, needs }) => ({
       name: harmless(name),
       holds,

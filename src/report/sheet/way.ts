@@ -15,6 +15,8 @@ export interface WayView {
   readonly caption: string;
   readonly drawing: Drawing;
   readonly says: readonly string[];
+  /** Parts shown to have failed that are on it. */
+  readonly failed: readonly string[];
 }
 
 export interface WayFacts {
@@ -68,6 +70,9 @@ export function viewWays(
         to: place(to),
       })),
     },
+    failed: drawn.flatMap(({ standing, lines }) =>
+      standing === 'failed' ? lines.slice(0, 1) : [],
+    ),
     says: more > 0 ? [...says, `and ${more} more, not drawn`] : says,
   };
 }

@@ -1,8 +1,9 @@
-import type { Board, Part } from '../../board/model.ts';
+import type { Board } from '../../board/model.ts';
 import { harmless } from '../../board/shown-text.ts';
 import { formatQuantity } from '../../board/units.ts';
 import type { DerivedJob } from '../../job/derive.ts';
 import type { RecheckPart } from '../../job/recheck.ts';
+import { type Identity, identityOf } from '../../job/repair/identity.ts';
 import type { JointsTouched, ReplacedPart } from '../../job/work-done.ts';
 import { netName, partName, partNames, pinName } from '../names.ts';
 import { compareNames, counted, runsOf } from '../words.ts';
@@ -78,43 +79,24 @@ function isLifted(job: DerivedJob, pin: number): boolean {
   return job.evidence.state.lifted.has(pin);
 }
 
-/** The same part number, value and package is one thing to order. */
+/** What one line of an order covers is one row. */
 function usedParts(board: Board, replaced: readonly ReplacedPart[]): UsedView[] {
-  const groups = new Map<
-    string,
-    { what: string; number?: string; places: string[]; count: number }
-  >();
+  const groups = new Map<string, { of: Identity; places: string[]; count: number }>();
   for (const { part, pieces } of replaced) {
     const known = board.parts[part];
     if (known === undefined) continue;
-    const what = describe(known);
-    const key = `${known.partNumber ?? ''} ${what}`;
-    const held = groups.get(key) ?? { what, places: [], count: 0 };
+    const of = identityOf(known);
+    const held = groups.get(of.key) ?? { of, places: [], count: 0 };
     held.count += pieces;
     held.places.push(partName(board, part));
-    if (known.partNumber !== undefined) held.number = harmless(known.partNumber);
-    groups.set(key, held);
+    groups.set(of.key, held);
   }
-  return [...groups.values()].map(({ what, number, places, count }) => ({
+  return [...groups.values()].map(({ of, places, count }) => ({
     count,
-    what,
-    ...(number === undefined ? {} : { partNumber: number }),
+    what: harmless([of.title, of.value, of.package, of.text].filter(Boolean).join(', ')),
+    ...(of.partNumber === undefined ? {} : { partNumber: harmless(of.partNumber) }),
     places: places.toSorted(compareNames),
   }));
-}
-
-/** `n-channel MOSFET, 100 V, TO-247`. */
-function describe(part: Part): string {
-  const values = [
-    part.kind.title,
-    part.ohms === undefined ? '' : formatQuantity(part.ohms, 'Ω'),
-    part.farads === undefined ? '' : formatQuantity(part.farads, 'F'),
-    part.henries === undefined ? '' : formatQuantity(part.henries, 'H'),
-    part.volts === undefined ? '' : formatQuantity(part.volts, 'V'),
-    harmless(part.package ?? ''),
-    harmless(part.text ?? ''),
-  ];
-  return values.filter(Boolean).join(', ');
 }
 
 function jointTexts(board: Board, { ofParts, lifted, reflowed }: JointsTouched): string[] {
