@@ -7,6 +7,7 @@ const HEADER = [
   'listed',
   'fitted',
   'ordered',
+  'likely needed',
   'part number',
   'description',
   'package',
@@ -20,6 +21,7 @@ export function repairCsv(view: RepairView): string {
     HEADER,
     ...view.get.map((order) => rowOf('renew', order)),
     ...view.inCase.map((order) => rowOf('in case', order)),
+    ...view.insulators.map(supplyRow),
   ];
   return rows.map((row) => `${row.map(cell).join(',')}\r\n`).join('');
 }
@@ -32,12 +34,19 @@ function rowOf(need: string, order: OrderView): string[] {
     String(order.quantity),
     String(order.fitted),
     String(order.ordered),
+    String(Number(order.likely.toFixed(1))),
     order.partNumber ?? '',
     order.what,
     order.package ?? '',
     order.parts.map(({ part }) => part).join(' '),
     [...why].join('; '),
   ];
+}
+
+function supplyRow(supply: RepairView['insulators'][number]): string[] {
+  const { package: pack, quantity } = supply;
+  const count = String(quantity);
+  return ['supply', count, count, '0', '0', count, '', 'insulator', pack, '', 'tabs to fasten'];
 }
 
 /** A cell that starts like a formula is one to a spreadsheet; an apostrophe before it makes it text. */

@@ -12,7 +12,7 @@ import { pullLines } from './pull-lines.ts';
 export function repairLines(view: RepairView, style: Style): string[] {
   const head = wrap(`Repair list of ${view.board} (${view.purpose})`, style.width);
   const sections = [
-    orderLines(view.get, style),
+    orderLines(view, style),
     inCaseLines(view.inCase, style),
     mendLines(view, style),
     pullLines(view.pull, style),

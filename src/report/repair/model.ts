@@ -20,6 +20,8 @@ export interface RepairView {
   readonly get: readonly OrderView[];
   /** The same for parts that are only suspected, or to be tested. */
   readonly inCase: readonly OrderView[];
+  /** Insulators for tabs that are still to be fastened, by package. */
+  readonly insulators: readonly { readonly package: string; readonly quantity: number }[];
   /** To be put right without a new part. */
   readonly mend: readonly MendView[];
   readonly pull: PullView;
@@ -43,6 +45,11 @@ export interface OrderView {
   readonly stay: number;
   /** What is left to get. */
   readonly toGet: number;
+  /**
+   * How many of those to get will be needed, by their weights; a bank that is renewed as a set
+   * counts whole. Equal to `toGet` where the need is sure.
+   */
+  readonly likely: number;
   readonly parts: readonly OrderPartView[];
   /** Why only a new one will do. */
   readonly newOnly?: string;
@@ -178,6 +185,8 @@ export interface FitPartView {
 
 export interface FasteningView {
   readonly heatsink: string;
+  /** The part's package, or what kind of part it is where that is not known. */
+  readonly package: string;
   readonly insulator: 'needed' | 'in the body' | 'same net' | 'as found';
   /** `Q1.D`. */
   readonly tab?: string;

@@ -2,16 +2,21 @@
 import type { Style } from '../style.ts';
 import { compareNames, listOf, percent, runsOf } from '../words.ts';
 import { labelled, wrap } from '../wrap.ts';
-import type { OrderPartView, OrderView } from './model.ts';
+import type { OrderPartView, OrderView, RepairView } from './model.ts';
 
 /** Columns that the quantities take up. */
 const INDENT = 8;
 
-export function orderLines(orders: readonly OrderView[], style: Style): string[] {
-  if (orders.length === 0) return [];
+export function orderLines({ get: orders, insulators }: RepairView, style: Style): string[] {
+  if (orders.length + insulators.length === 0) return [];
   return [
     style.palette.strong('Parts to get'),
     ...orders.flatMap((order) => [...headLines(order, style), ...partLines(order, style)]),
+    ...insulators.flatMap(({ package: pack, quantity }) => {
+      const what = quantity === 1 ? 'insulator' : 'insulators';
+      const text = `${what} for ${pack}, shoulder washers where screwed, grease for mica.`;
+      return labelled(`${String(quantity).padStart(4)} ×`, text, INDENT, style.width);
+    }),
   ];
 }
 
@@ -36,8 +41,14 @@ function headLines(order: OrderView, style: Style): string[] {
     order.missing.length === 0 ? '' : ` (${listOf(order.missing)} not known: ${readOff})`;
   const only = newOnly === undefined ? '' : ` New only: ${newOnly}.`;
   const program = order.mayHoldProgram ? ' It may hold a program that a new one lacks.' : '';
-  const text = `${name}${missing}.${progress(order)}${only}${program}`;
+  const text = `${name}${missing}.${progress(order)}${likelyText(order)}${only}${program}`;
   return labelled(`${String(order.quantity).padStart(4)} ×`, text, INDENT, style.width);
+}
+
+/** Of many suspects few are at fault; it is no use to order all of them. */
+function likelyText({ toGet, likely }: OrderView): string {
+  const count = Math.max(1, Math.ceil(likely - 0.05));
+  return likely > 0 && count < toGet ? ` ${count} likely to be needed.` : '';
 }
 
 function progress({ quantity, fitted, ordered, stay, toGet }: OrderView): string {

@@ -1,7 +1,7 @@
 /** The pull list: what comes off, in bench order, and its place of the tray. */
 import type { Style } from '../style.ts';
 import { counted, listOf, runsOf } from '../words.ts';
-import { labelled, wrap } from '../wrap.ts';
+import { GLUE, labelled, wrap } from '../wrap.ts';
 import { groupTitle } from './groups.ts';
 import type {
   ConventionView,
@@ -68,7 +68,8 @@ function doneLines(parts: readonly PullPartView[], style: Style): string[] {
 
 function openLines(part: PullPartView, style: Style): string[] {
   const { at } = part;
-  const facts = [...legFacts(part), ...(at === undefined ? [] : [`at x ${at[0]}, y ${at[1]} mm`])];
+  const place = at === undefined ? [] : [`at x${GLUE}${at[0]}, y${GLUE}${at[1]}${GLUE}mm`];
+  const facts = [...legFacts(part), ...place];
   return labelled(`  [ ] ${part.place}`, [part.part, ...facts].join(', '), 10, style.width);
 }
 

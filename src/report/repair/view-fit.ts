@@ -69,7 +69,9 @@ function viewFitted(board: Board, list: RepairList, part: Part, isInSet: boolean
     ...(boardMark === undefined ? {} : { boardMark: harmless(boardMark) }),
     markDisagrees: orientation.disagrees,
     ...(holes === undefined ? {} : { holes }),
-    ...(fastening === undefined ? {} : { fastening: viewFastening(board, fastening, isolation) }),
+    ...(fastening === undefined
+      ? {}
+      : { fastening: viewFastening(board, part, fastening, isolation) }),
     boxes: boxesOf({
       part,
       isNew,
@@ -107,11 +109,13 @@ function endsOf(
 
 function viewFastening(
   board: Board,
+  part: Part,
   { heatsink, insulator, tabPin, torque }: Fastening,
   isolation: Isolation | undefined,
 ): FasteningView {
   return {
     heatsink: harmless(heatsink),
+    package: harmless(part.package ?? part.kind.title),
     insulator,
     ...(tabPin === undefined ? {} : { tab: pinName(board, tabPin) }),
     ...(torque === undefined ? {} : { torque }),

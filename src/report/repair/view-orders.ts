@@ -49,10 +49,26 @@ function viewOrder(board: Board, part: Part, items: readonly RepairItem[]): Orde
     ordered: count('ordered'),
     stay: count('tested, stays'),
     toGet: count('to get'),
+    likely: likelyNeeded(board, items),
     parts,
     ...(only === undefined ? {} : { newOnly: only }),
     mayHoldProgram: mayHoldProgram(part),
   };
+}
+
+/** Expected number of parts to be renewed; of a bank, all its listed parts if one of them is. */
+function likelyNeeded(board: Board, items: readonly RepairItem[]): number {
+  const open = items.filter((item) => stateOf(item) === 'to get');
+  const chances = new Map<string, { parts: number; none: number }>();
+  for (const { part, need, weight } of open) {
+    const chance = need === 'sure' ? 1 : weight;
+    const bank = board.parts[part]?.bank;
+    const key = bank === undefined ? `part ${part}` : `bank ${bank}`;
+    const held = chances.get(key) ?? { parts: 0, none: 1 };
+    chances.set(key, { parts: held.parts + 1, none: held.none - chance });
+  }
+  const all = [...chances.values()].map(({ parts, none }) => parts * (1 - Math.max(0, none)));
+  return all.reduce((sum, each) => sum + each, 0);
 }
 
 function viewOrderPart(board: Board, item: RepairItem): OrderPartView {

@@ -3,7 +3,7 @@ import { harmless } from '../../board/shown-text.ts';
 import { isOpen } from '../../job/repair/list.ts';
 import type { MendItem, RepairList } from '../../job/repair/model.ts';
 import { netName, partName, pinName } from '../names.ts';
-import type { MendView, RepairView } from './model.ts';
+import type { FitView, MendView, RepairView } from './model.ts';
 import { viewFit } from './view-fit.ts';
 import { viewDonors, viewOrders } from './view-orders.ts';
 import { viewPull } from './view-pull.ts';
@@ -16,6 +16,7 @@ export function viewRepair(board: Board, list: RepairList): RepairView {
   const inCase = list.items
     .filter(({ need }) => need === 'in case')
     .sort((a, b) => b.weight - a.weight || a.part - b.part);
+  const fit = viewFit(board, list);
   return {
     board: harmless(board.name),
     purpose: list.purpose,
@@ -28,11 +29,23 @@ export function viewRepair(board: Board, list: RepairList): RepairView {
     },
     get: viewOrders(board, sure),
     inCase: viewOrders(board, inCase),
+    insulators: insulatorsFor(fit),
     mend: list.mend.map((item) => viewMend(board, item)),
     pull: viewPull(board, list),
-    fit: viewFit(board, list),
+    fit,
     donors: viewDonors(board, sure.filter(isOpen)),
   };
+}
+
+/** One for each tab still to be fastened that has, or may have, something under it. */
+function insulatorsFor({ groups }: FitView): { package: string; quantity: number }[] {
+  const counts = new Map<string, number>();
+  for (const { isFitted, fastening, boxes } of groups.flatMap(({ parts }) => parts)) {
+    const box = boxes.find(({ item }) => item === 'insulator');
+    if (isFitted || fastening === undefined || box === undefined || box.isTicked) continue;
+    counts.set(fastening.package, (counts.get(fastening.package) ?? 0) + 1);
+  }
+  return [...counts].map(([pack, quantity]) => ({ package: pack, quantity }));
 }
 
 function viewMend(board: Board, item: MendItem): MendView {

@@ -172,6 +172,25 @@ describe('the repair list', () => {
     expect(new Repaired(hoist, ['look Q3.D off its pad', 'reflow Q3.D']).list.mend).toEqual([]);
   });
 
+  it('renews a whole bank when one of it failed and nothing tells which', () => {
+    const names = ['C1', 'C2', 'C3', 'C4', 'C5', 'C6', 'C7', 'C8'];
+    const { board } = loadBoard(
+      `
+board: Eight in a bank
+rails:
+  bus: {plus: P, minus: GND, volts: 24}
+parts:
+${names.map((name) => `  ${name}: {kind: electrolytic, farads: 1m, pins: {plus: P, minus: GND}, bank: bus}`).join('\n')}
+  J1: {kind: connector, pins: {1: P, 2: GND}}
+`,
+      'bank.yaml',
+    );
+    const job = new Repaired(board, ['P GND beep', 'P GND 0.3 ohm', 'look P GND looks sound']);
+    expect(job.open).toEqual(names);
+    expect(job.item('C1')?.weight).toBeLessThan(0.5);
+    expect(job.why('C1')).toContain('same bank');
+  });
+
   it('has a part that sits the wrong way round turned, not renewed', () => {
     const job = new Repaired(lamp, ['D2.K D2.A 0.25 V', 'D2.A D2.K OL diode']);
     expect(job.list.mend.map(({ what }) => what)).toEqual(['turned']);

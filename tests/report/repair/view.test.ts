@@ -92,6 +92,25 @@ describe('parts to get', () => {
     expect(sense).toMatchObject({ quantity: 1, stay: 1, toGet: 0 });
   });
 
+  it('say how many of many suspects will be needed', () => {
+    const view = viewOf(hoist, ['P48 GND beep', 'P48_CHOP GND_CHOP beep']);
+    const bank = named(view.inCase, 'C1');
+    expect(bank?.toGet).toBe(6);
+    // Renewed as a set: all six, if one of them is at fault.
+    expect(bank?.likely).toBeGreaterThan(3);
+    const fets = named(view.inCase, 'Q1');
+    expect(fets?.toGet).toBe(18);
+    expect(fets?.likely).toBeLessThan(9);
+    expect(textOf(view)).toMatch(/\b\d likely to be needed/);
+    for (const order of viewOf(...MIDWAY).get) expect(order.likely).toBe(order.toGet);
+  });
+
+  it('count the insulators of tabs still to be fastened', () => {
+    expect(viewOf(...MIDWAY).insulators).toEqual([{ package: 'TO-247', quantity: 2 }]);
+    const [board, says] = MIDWAY;
+    expect(viewOf(board, [...says, 'tick Q4 Q6 insulator']).insulators).toEqual([]);
+  });
+
   it('say what the board file does not tell', () => {
     const view = viewOf(lamp, ['look R2 burnt', 'look Q1 burnt']);
     expect(named(view.get, 'R2')?.missing).toEqual(['package']);
@@ -302,13 +321,14 @@ describe('the order as CSV', () => {
     expect(csv.endsWith('\r\n')).toBe(true);
     expect(csv.replaceAll('\r\n', '')).not.toMatch(/[\r\n]/);
     const rows = readCsv(csv, ',').map(({ cells }) => cells);
-    expect(rows).toHaveLength(1 + view.get.length + view.inCase.length);
-    expect(new Set(rows.map((cells) => cells.length))).toEqual(new Set([10]));
-    const bank = rows.find((cells) => cells[5] === 'IRFP4110');
-    expect(bank?.slice(0, 9)).toEqual([
+    expect(rows).toHaveLength(1 + view.get.length + view.inCase.length + view.insulators.length);
+    expect(new Set(rows.map((cells) => cells.length))).toEqual(new Set([11]));
+    const bank = rows.find((cells) => cells[6] === 'IRFP4110');
+    expect(bank?.slice(0, 10)).toEqual([
       'renew',
       '1',
       '3',
+      '1',
       '1',
       '1',
       'IRFP4110',
