@@ -34,6 +34,8 @@ export { admit, type DerivedJob, deriveJob, extendJob } from './job/derive.ts';
 export { type Gate, gates } from './job/gates.ts';
 export { checkBoard } from './job/match-board.ts';
 export { parseSay } from './job/notation.ts';
+export { type PowerPlan, powerPlan } from './job/power-plan.ts';
+export { powerStages, type StageProgress } from './job/power-progress.ts';
 export { printSay } from './job/print-say.ts';
 export { type HealthyParts, type Recheck, recheck } from './job/recheck.ts';
 export {
@@ -46,9 +48,12 @@ export {
   openJob,
   type RawJob,
 } from './job/record.ts';
+export { reflowWork } from './job/reflow-work.ts';
 export { repairList } from './job/repair/list.ts';
 export type { RepairItem, RepairList } from './job/repair/model.ts';
 export type { Say } from './job/say.ts';
+export { type SoakState, soakState } from './job/soak.ts';
+export { type TouchUp, touchUp } from './job/touch-up.ts';
 export { sheetDocument } from './report/sheet/document.ts';
 export { sheetHtml } from './report/sheet/html.ts';
 export { sheetMarkdown } from './report/sheet/markdown.ts';
