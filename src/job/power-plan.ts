@@ -52,8 +52,8 @@ export type StageFeed =
     }
   /** The rails come up from those of earlier stages; nothing is changed outside. */
   | { readonly how: 'board'; readonly feeds: readonly Feed[] }
-  /** The board file does not tell where these rails come from. */
-  | { readonly how: 'unknown' };
+  /** The board file does not tell where the first of these rails come from; what it feeds on is told. */
+  | { readonly how: 'unknown'; readonly feeds: readonly Feed[] };
 
 /** A setting of the source, or for rails fed by the board the only look at them. */
 export interface PowerStep {
@@ -182,7 +182,7 @@ function feedOf(
   feeds: readonly Feed[],
 ): StageFeed {
   if (how === 'board') return { how, feeds };
-  if (how === 'unknown' || head === undefined) return { how: 'unknown' };
+  if (how === 'unknown' || head === undefined) return { how: 'unknown', feeds };
   const isApart = how === 'apart';
   const source = sourceFor(board, head, isApart);
   return { how: 'source', source, rail, plugs: isApart ? [] : head.plugs, isApart };

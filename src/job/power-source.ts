@@ -21,6 +21,8 @@ export interface PowerSource {
 
 /** DC above which a bare conductor is dangerous to touch, V (IEC 62368-1, ES1). */
 export const TOUCH_VOLTS = 60;
+/** What a rail is called that is dangerous though its voltage is not told. */
+const HIGH_NAME = /HV|high|bulk|PFC/i;
 /** Lamps to be had, by the fuse of the board, A: a larger one only where the board needs it to start. */
 const LAMPS: readonly { readonly upTo: number; readonly watts: number }[] = [
   { upTo: 1.25, watts: 40 },
@@ -32,9 +34,12 @@ const USUAL_LAMP_WATTS = 60;
 export function sourceFor(board: Board, group: FedGroup, isApart: boolean): PowerSource {
   const { volts } = group;
   const isMains = group.isMains && !isApart;
+  const names = group.rails.map((rail) => board.rails[rail]?.name ?? '');
+  const isHigh =
+    volts === undefined ? names.some((name) => HIGH_NAME.test(name)) : volts >= TOUCH_VOLTS;
   const base = {
     isMains,
-    isDangerous: isMains || (volts !== undefined && volts >= TOUCH_VOLTS),
+    isDangerous: isMains || isHigh,
     ...(volts === undefined ? {} : { volts }),
   };
   const fuse = fuseAmps(board, group);

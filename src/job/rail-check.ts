@@ -55,8 +55,9 @@ const FED_TOLERANCE = 0.03;
 /** A bench meter and a supply's own display differ by this, V. */
 const FED_VOLTS = 0.1;
 const MAINS_TOLERANCE = 0.1;
-/** Two junctions of a bridge, hot or cold, V. */
-const DIODE_VOLTS = 2;
+/** Two junctions of a bridge, or one of a diode in a DC supply, hot or cold, V. */
+const BRIDGE_VOLTS = 2;
+const DIODE_VOLTS = 1;
 /** A rail that is not up yet may stand anywhere below this much over its full voltage. */
 const OVER = 0.1;
 
@@ -69,7 +70,9 @@ export function checkFor(
   const known = board.rails[rail];
   const at = [placeOn(known?.plus ?? -1), placeOn(known?.minus ?? -1)] as const;
   const isMains = standing.is === 'fed' && standing.isMains;
-  return { rail, at, isMains, ...bounds(standing) };
+  // Rails that a link joins may still be said to stand at different voltages: each goes by its own.
+  const volts = known?.volts ?? standing.volts;
+  return { rail, at, isMains, ...bounds({ ...standing, volts }) };
 }
 
 type Bounds = Pick<RailCheck, 'expected' | 'least' | 'most' | 'mayBeOff'>;
@@ -108,9 +111,10 @@ function rectified({
   if (full === undefined) return { mayBeOff: false };
   const expected = full * share;
   const spread = expected * TOLERANCE.rectifier;
+  const drop = isMains ? BRIDGE_VOLTS : DIODE_VOLTS;
   return {
     expected,
-    least: Math.max(0, expected - spread - DIODE_VOLTS),
+    least: Math.max(0, expected - spread - drop),
     most: expected + spread,
     mayBeOff: false,
   };

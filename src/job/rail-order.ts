@@ -68,7 +68,11 @@ function entryOf({ board, ground }: Land, { rails, reach, isMains, volts }: Grou
     (withReturn.length > 0 ? 2 : 0) +
     (on.some(({ kind }) => kind.name === 'fuse') ? 3 : 0) +
     Math.min(2, Math.log10(1 + (volts ?? 0)));
-  return { score, plugs: withReturn.length > 0 ? withReturn : plugs };
+  // The fewer nets a connector has, the likelier it is there for power alone.
+  const netCount = (plug: number): number =>
+    new Set(board.parts[plug]?.pins.map((pin) => board.pins[pin]?.net)).size;
+  const likely = withReturn.length > 0 ? withReturn : plugs;
+  return { score, plugs: [...likely].sort((a, b) => netCount(a) - netCount(b)) };
 }
 
 /** A feed that is in doubt counts as farther, so that a surer way round it is taken. */

@@ -79,11 +79,13 @@ export function stageLines(view: StageView, style: Style): string[] {
   const readings = view.readings.flatMap((reading) => readingLines(reading, style));
   const unread = unreadLines(view, style);
   if (view.state === 'passed') return [...head, ...readings, ...unread];
+  const allMayBeOff = view.reads.length > 1 && view.reads.every(({ mayBeOff }) => mayBeOff);
   return [
     ...head,
-    ...feedTexts(view.feed).flatMap((text, k) => row(k === 0 ? 'Feed' : '', text)),
+    ...feedTexts(view).flatMap((text, k) => row(k === 0 ? 'Feed' : '', text)),
     ...view.steps.flatMap((step, k) => row(k === 0 ? 'Set' : '', stepText(step, view.feed))),
-    ...view.reads.flatMap((read, k) => row(k === 0 ? 'Read' : '', readText(read))),
+    ...view.reads.flatMap((read, k) => row(k === 0 ? 'Read' : '', readText(read, allMayBeOff))),
+    ...(allMayBeOff ? row('', 'Any of these may be off until something switches it on.') : []),
     ...row('Draws', knownText(view)),
     ...(view.cool.length === 0 ? [] : row('Cool', `${runsOf(view.cool, 10)} must not get warm`)),
     ...(view.warm.length === 0 ? [] : row('Warm', warmText(view))),
@@ -114,17 +116,24 @@ function stateText({ state, event, words }: StageView): string {
   }
 }
 
-function feedTexts(feed: FeedView): string[] {
-  if (feed.how === 'unknown') {
-    return ['The board file does not tell what feeds these rails; find out before power goes on.'];
-  }
-  if (feed.how === 'board') {
-    const each = feed.from.map(({ to, rails, kind, through, isSure }) => {
+function feedTexts({ feed, rails }: StageView): string[] {
+  if ('from' in feed) {
+    const each = feed.from.map(({ to, rails: from, kind, through, isSure }) => {
       const by = through.length === 0 ? '' : `, through ${listOf(through, 5)}`;
       const doubt = isSure ? '' : ', as far as the board file tells';
-      return `${listOf(to, 3)} from ${listOf(rails, 3)}${by} (${KIND_WORDS[kind]}${doubt})`;
+      return `${listOf(to, 3)} from ${listOf(from, 3)}${by} (${KIND_WORDS[kind]}${doubt})`;
     });
-    return ['Leave the source at full voltage. What comes up now:', ...each];
+    if (feed.how === 'board')
+      return ['Leave the source at full voltage. What comes up now:', ...each];
+    const known = new Set(feed.from.flatMap(({ to }) => to));
+    const open = listOf(
+      rails.filter((rail) => !known.has(rail)),
+      6,
+    );
+    return [
+      `The board file does not tell what feeds ${open}; find out before power goes on.`,
+      ...each,
+    ];
   }
   const { plugs, plus, minus, rail, isApart } = feed;
   const ends = `${plus.net} at ${plus.at} (plus) and ${minus.net} at ${minus.at} (minus)`;
@@ -187,10 +196,13 @@ function stepText(
 }
 
 /** `bus, TP1 to TP2: 4.8 V, 24 V, 48 V (46.6–49.4)`. */
-function readText({ rail, red, black, isMains, mayBeOff, expected }: ReadView): string {
+function readText(
+  { rail, red, black, isMains, mayBeOff, expected }: ReadView,
+  isSaidOnce: boolean,
+): string {
   const where = `${rail}, ${red} to ${black}: `;
   const last = expected.at(-1);
-  const off = mayBeOff ? '; may be off until something switches it on' : '';
+  const off = mayBeOff && !isSaidOnce ? '; may be off until something switches it on' : '';
   if (last?.volts === undefined || last.least === undefined || last.most === undefined) {
     return `${where}its voltage is not in the board file${off}`;
   }

@@ -73,7 +73,8 @@ export type FeedView =
       readonly fuseAmps?: number;
     }
   | {
-      readonly how: 'board';
+      /** `unknown`: nothing tells what feeds those that `from` does not name. */
+      readonly how: 'board' | 'unknown';
       readonly from: readonly {
         readonly to: readonly string[];
         readonly rails: readonly string[];
@@ -81,8 +82,7 @@ export type FeedView =
         readonly through: readonly string[];
         readonly isSure: boolean;
       }[];
-    }
-  | { readonly how: 'unknown' };
+    };
 
 export interface StepView {
   /** Share of the full voltage, 0–1. */
@@ -186,8 +186,7 @@ function watched({ cool }: PlanStage, job: DerivedJob): number[] {
 }
 
 function viewFeed(board: Board, plan: PowerPlan, feed: StageFeed, stage: PlanStage): FeedView {
-  if (feed.how === 'unknown') return feed;
-  if (feed.how === 'board') {
+  if (feed.how !== 'source') {
     const from = feed.feeds.map(({ from: group, to, kind, through, isSure }) => ({
       to: (plan.groups[to] ?? []).map((rail) => railName(board, rail)),
       rails: (plan.groups[group] ?? []).map((rail) => railName(board, rail)),
@@ -195,7 +194,7 @@ function viewFeed(board: Board, plan: PowerPlan, feed: StageFeed, stage: PlanSta
       through: partNames(board, through),
       isSure,
     }));
-    return { how: 'board', from };
+    return { how: feed.how, from };
   }
   const { source, rail, plugs, isApart } = feed;
   const { isMains, isDangerous, volts, lampWatts, lampAmps, fuseAmps } = source;
