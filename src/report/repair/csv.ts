@@ -1,4 +1,5 @@
 /** Parts to get as comma-separated values, for an order: RFC 4180, one row for each thing. */
+import { compareNames } from '../words.ts';
 import type { OrderView, RepairView } from './model.ts';
 
 const HEADER = [
@@ -38,7 +39,10 @@ function rowOf(need: string, order: OrderView): string[] {
     order.partNumber ?? '',
     order.what,
     order.package ?? '',
-    order.parts.map(({ part }) => part).join(' '),
+    order.parts
+      .map(({ part }) => part)
+      .sort(compareNames)
+      .join(' '),
     [...why].join('; '),
   ];
 }

@@ -47,8 +47,10 @@ function headLines(order: OrderView, style: Style): string[] {
 
 /** Of many suspects few are at fault; it is no use to order all of them. */
 function likelyText({ toGet, likely }: OrderView): string {
+  if (likely <= 0) return '';
+  if (likely < 0.5) return ' Unlikely to be needed.';
   const count = Math.max(1, Math.ceil(likely - 0.05));
-  return likely > 0 && count < toGet ? ` ${count} likely to be needed.` : '';
+  return count < toGet ? ` About ${count} likely to be needed.` : '';
 }
 
 function progress({ quantity, fitted, ordered, stay, toGet }: OrderView): string {

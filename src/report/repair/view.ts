@@ -1,7 +1,7 @@
 import type { Board } from '../../board/model.ts';
 import { harmless } from '../../board/shown-text.ts';
 import { isOpen } from '../../job/repair/list.ts';
-import type { MendItem, RepairList } from '../../job/repair/model.ts';
+import type { MendItem, RepairItem, RepairList } from '../../job/repair/model.ts';
 import { netName, partName, pinName } from '../names.ts';
 import type { FitView, MendView, RepairView } from './model.ts';
 import { viewFit } from './view-fit.ts';
@@ -15,7 +15,7 @@ export function viewRepair(board: Board, list: RepairList): RepairView {
     .sort((a, b) => Number(a.isDue) - Number(b.isDue) || a.part - b.part);
   const inCase = list.items
     .filter(({ need }) => need === 'in case')
-    .sort((a, b) => b.weight - a.weight || a.part - b.part);
+    .sort((a, b) => hundredths(b) - hundredths(a) || a.part - b.part);
   const fit = viewFit(board, list);
   return {
     board: harmless(board.name),
@@ -35,6 +35,11 @@ export function viewRepair(board: Board, list: RepairList): RepairView {
     fit,
     donors: viewDonors(board, sure.filter(isOpen)),
   };
+}
+
+/** As a weight is shown: what looks the same stands in the board's order. */
+function hundredths({ weight }: RepairItem): number {
+  return Math.round(weight * 100);
 }
 
 /** One for each tab still to be fastened that has, or may have, something under it. */

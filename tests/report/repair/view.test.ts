@@ -101,7 +101,7 @@ describe('parts to get', () => {
     const fets = named(view.inCase, 'Q1');
     expect(fets?.toGet).toBe(18);
     expect(fets?.likely).toBeLessThan(9);
-    expect(textOf(view)).toMatch(/\b\d likely to be needed/);
+    expect(textOf(view)).toMatch(/About \d likely to be needed/);
     for (const order of viewOf(...MIDWAY).get) expect(order.likely).toBe(order.toGet);
   });
 
