@@ -11,13 +11,14 @@ import { printDiagnostics } from './diagnostics.ts';
 import type { ReadJob } from './jobs.ts';
 import { say } from './print.ts';
 
-/** After this long without an entry, opening a job is taking it up again, ms. */
-const PAUSE_MS = 30 * 60 * 1000;
+/** After this long without an entry, opening a job is taking it up again; a shop may have it sooner, min. */
+const PAUSE_MINUTES = 30;
 
 /** The cautions of a job just read: in full when it was left for a while, else in short. */
 export async function cautionOnReturn(context: Context, read: ReadJob): Promise<CautionsView> {
   const last = read.job.events.at(-1)?.at ?? read.job.openedAt;
-  const isFresh = Date.now() - Date.parse(last) < PAUSE_MS;
+  const pause = Math.min(PAUSE_MINUTES, read.inForce.shop.thresholds.awayAfter);
+  const isFresh = Date.now() - Date.parse(last) < pause * 60_000;
   return await caution(context, read.board, isFresh ? 'short' : 'full');
 }
 

@@ -1,7 +1,10 @@
 import { copyFileSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { afterEach, beforeEach, expect, it } from 'vitest';
-import { DEFAULT_SHOP } from '../../src/job/shop/shop.ts';
+import { loadBoard } from '../../src/board/load.ts';
+import { readPriceList } from '../../src/job/shop/price-list.ts';
+import { priceBook } from '../../src/job/shop/prices.ts';
+import { checksFor, DEFAULT_SHOP } from '../../src/job/shop/shop.ts';
 import { loadShop } from '../../src/job/shop/shop-file.ts';
 import { call } from './call.ts';
 import { scratchFolder } from './scratch.ts';
@@ -119,4 +122,21 @@ prices: {list: prices.csv, usual: {ceramic: 0.5}}
     if (reason === undefined) expect(why).not.toContain('cheap');
     else expect(why).toContain(reason);
   }
+});
+
+it('the example settings and prices fit the example board', () => {
+  const { shop, warnings } = loadShop(readFileSync('examples/shop.yaml', 'utf8'), 'shop.yaml');
+  const list = readPriceList(readFileSync('examples/prices.csv', 'utf8'), 'prices.csv');
+  expect([...warnings, ...list.warnings]).toEqual([]);
+  const file = 'boards/hoist-drive.yaml';
+  const { board } = loadBoard(readFileSync(file, 'utf8'), file);
+  expect(shop.boards.get(board.name)?.value).toBeGreaterThan(0);
+  expect(checksFor(shop, board.name)).toHaveLength(2);
+  const { priceOf } = priceBook(shop.prices, list);
+  const price = (name: string): unknown => {
+    const part = board.partNamed.get(name);
+    return part && priceOf(part);
+  };
+  expect(price('Q1')).toEqual({ price: 3.2, by: 'list' });
+  expect(price('R1')).toEqual({ price: 0.1, by: 'usual' });
 });

@@ -6,11 +6,21 @@ import {
   analyse,
   deriveJob,
   extendJob,
+  faultSettingsOf,
   loadBoard,
+  loadShop,
   openWorkbench,
   parseSay,
+  piecesUsed,
+  priceBook,
   printSay,
+  repairList,
   SimulatedBench,
+  stagesAhead,
+  stepSettingsOf,
+  timeSpent,
+  waysAhead,
+  worthOf,
 } from '../../src/index.ts';
 
 const file = fileURLToPath(new URL('../../boards/bench-flyback.yaml', import.meta.url));
@@ -33,5 +43,29 @@ describe('the library', () => {
       job = extendJob(board, job, { n, at: '', say, line: n });
     }
     expect(job.evidence.readings.length).toBeGreaterThan(board.rails.length - 1);
+  });
+
+  it('works as a shop does, and adds up what a job costs, from code', () => {
+    const { board } = loadBoard(readFileSync(file, 'utf8'), file);
+    const { shop } = loadShop('hourly-rate: 60\nprices: {usual: {fuse: 2}}', 'shop.yaml');
+    const workbench = openWorkbench(board, {
+      faults: faultSettingsOf(shop.doubts),
+      steps: stepSettingsOf(shop),
+    });
+    const at = (minute: number): string => `2026-01-05T08:0${minute}:00.000Z`;
+    const says = ['HV PGND quiet', 'replace F1'];
+    const events = says.map((say, k) => ({ n: k + 2, at: at(k + 1), say, line: k + 2 }));
+    const job = deriveJob(board, events);
+    const analysis = analyse(workbench, job.evidence);
+    const worth = worthOf(shop, priceBook(shop.prices, undefined), {
+      board: board.name,
+      spent: timeSpent(at(0), events),
+      used: piecesUsed(board.parts, job),
+      ahead: waysAhead(analysis, advise(analysis), repairList(analysis, job)),
+      stages: stagesAhead(job, shop.stageTimes),
+      isStuck: false,
+    });
+    expect(worth.spent).toBe(4);
+    expect(worth.whole?.expected).toBeGreaterThan(30);
   });
 });

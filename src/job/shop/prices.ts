@@ -19,8 +19,7 @@ export interface PriceBook {
 export function priceBook(prices: Prices, list: PriceList | undefined): PriceBook {
   const known = new Map<string, PartPrice | undefined>();
   const find = (part: Part): PartPrice | undefined => {
-    // What is printed on a part is its number where the board file gives none.
-    for (const number of [part.partNumber, part.text]) {
+    for (const number of [part.partNumber, numberIn(part.text)]) {
       if (list === undefined || number === undefined) continue;
       const listed = listedPrice(list, number);
       if (listed !== undefined) return { price: listed.price, by: 'list' };
@@ -35,4 +34,9 @@ export function priceBook(prices: Prices, list: PriceList | undefined): PriceBoo
       return known.get(key);
     },
   };
+}
+
+/** What is printed on a part is its number, where it looks like one and not like a value. */
+function numberIn(text: string | undefined): string | undefined {
+  return text !== undefined && /^(?=.*\d)(?=.*[A-Za-z]{2}).{5,}$/.test(text) ? text : undefined;
 }
