@@ -1,3 +1,4 @@
+import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { InputError } from '../../src/board/diagnostic.ts';
 import { loadBoard } from '../../src/board/load.ts';
@@ -194,6 +195,35 @@ describe('the soak screen', () => {
 });
 
 describe('a line at the soak screen', () => {
+  it('is never a cold reading nor a change of the board, whatever was typed', () => {
+    const view = new FakeDesk([]).view();
+    const asked = askedNow(view, new Set());
+    const word = fc.constantFrom(
+      ...['P24', 'GND', 'Q1', 'W1', 'lift', 'remove', 'replace', 'link', 'beep', 'quiet', 'OL'],
+      ...['0.4', '24', 'V', 'ohm', 'C', 'off', 'look', 'finding', 'stop', 'passed', 'temp'],
+      ...['powered', 'draws', 'power', 'soak', 'note', ':', 'diode', ''],
+    );
+    const text = fc.oneof(
+      fc.string(),
+      fc.array(word, { maxLength: 6 }).map((words) => words.join(' ')),
+    );
+    fc.assert(
+      fc.property(text, (typed) => {
+        let line: string;
+        try {
+          line = soakLine(board, view, typed, asked);
+        } catch (error) {
+          expect(error).toBeInstanceOf(InputError);
+          return;
+        }
+        const verb = line.split(' ')[0]?.toLowerCase();
+        expect(['temp', 'powered', 'draws', 'function', 'soak', 'note', 'photo', 'undo']).toContain(
+          verb,
+        );
+      }),
+    );
+  });
+
   it('leaves a figure without a question alone', () => {
     const view = new FakeDesk([]).view();
     expect(() => soakLine(board, view, '61')).toThrow(InputError);
