@@ -146,6 +146,13 @@ describe('the soak screen', () => {
     expect(desk.screens.at(-1)).toContain('the board is under power');
   });
 
+  it('says at once when something is out of its range', async () => {
+    const desk = await talk(type('79'), type('Q1 81'), type('P24 GND 24 V'));
+    const warned = desk.screens.map((screen) => /out of its range/.test(screen));
+    expect(warned.filter(Boolean).length).toBe(2); // the screen after 81 °C, before and after the next line
+    expect(desk.view().watch[0]).toMatchObject({ part: 'Q1', isTooHot: true });
+  });
+
   it('rings once when an observation falls due', async () => {
     const desk = await talk(type('note a', 3), type('', 12));
     expect(desk.rung).toBe(1);

@@ -1,4 +1,5 @@
 import { scanDuration } from '../../job/duration.ts';
+import { checksFor } from '../../job/shop/shop.ts';
 import { splitWords } from '../../job/words.ts';
 import { viewPowerPlan } from '../../report/power-plan.ts';
 import { type SoakView, viewSoak } from '../../report/soak.ts';
@@ -53,10 +54,16 @@ function viewOf({ board, derived, inForce }: ReadJob): SoakView {
 }
 
 /** Why a soak may not begin; empty when it may. */
-function blockedBy({ board, derived }: ReadJob): string[] {
-  const power = viewPowerPlan(board, powerPlanOf(board), derived, gatesOf(board, derived));
+function blockedBy({ board, derived, inForce }: ReadJob): string[] {
+  const checks = checksFor(inForce.shop, board.name);
+  const gates = gatesOf(board, derived);
+  const power = viewPowerPlan(board, powerPlanOf(board), derived, gates, checks);
   if (!power.ready) return power.missing.map(({ name, needs }) => `${name}: ${needs.join('; ')}`);
-  return power.stages
+  const stages = power.stages
     .filter(({ state }) => state !== 'passed')
     .map(({ number, rails }) => `power stage ${number} (${rails.join(', ')}) is not passed`);
+  const functions = power.functions
+    .filter(({ isAsked, state }) => isAsked && state !== 'passed')
+    .map(({ text }) => `function check "${text}" is not passed`);
+  return [...stages, ...functions];
 }

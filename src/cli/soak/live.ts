@@ -55,14 +55,23 @@ export async function watchSoak(desk: SoakDesk): Promise<'left' | 'ended'> {
       continue;
     }
     try {
-      const said = await desk.record(soakLine(desk.board, desk.view(), answer.text, asked));
-      news = wrap(`Recorded: ${said}`, desk.style().width).map(desk.style().palette.quiet);
+      const before = desk.view();
+      const said = await desk.record(soakLine(desk.board, before, answer.text, asked));
+      news = recordedLines(said, !before.isAmiss && desk.view().isAmiss, desk.style());
     } catch (error) {
       if (!(error instanceof InputError)) throw error;
       news = refusal(error, desk.style());
       initial = answer.text;
     }
   }
+}
+
+function recordedLines(said: string, isAmissNow: boolean, { width, palette }: Style): string[] {
+  const recorded = wrap(`Recorded: ${said}`, width).map(palette.quiet);
+  if (!isAmissNow) return recorded;
+  const text =
+    'That is out of its range: off at the source, then say stop and why; or observe again.';
+  return [...recorded, ...wrap(text, width).map(palette.bad)];
 }
 
 function isEnded({ state }: SoakView): boolean {
