@@ -4,11 +4,12 @@ import type { PartMode, PinResistance } from '../circuit/elements.ts';
 import { withJunctions } from '../circuit/lit.ts';
 import { COMMON_HANDHELD, type Meter } from '../circuit/meter.ts';
 import { type Branch, Network } from '../circuit/network.ts';
-import type { NetJoin } from '../circuit/part-model.ts';
+import type { MoreMode, NetJoin, PinJunction } from '../circuit/part-model.ts';
 import type { Probe, ReadingValue } from '../circuit/reading.ts';
 import { shownOn } from '../circuit/shown.ts';
 import { linearOhms, type Sight } from '../circuit/sight.ts';
 import type { BoardState } from '../circuit/state.ts';
+import { TURNED_MODE, turnedMode } from '../circuit/turned.ts';
 import type { FaultName } from '../faults/diagnosis.ts';
 import type { LookFinding } from '../faults/evidence.ts';
 import { MARK_CHANCE } from '../faults/own-evidence.ts';
@@ -21,7 +22,12 @@ export interface SimulationOptions {
   /** How many faults to hide, beside those a bank failure brings along. */
   readonly faults: number;
   /** Faults to hide instead of drawing any: part name and mode as the catalogue names it. */
-  readonly these?: readonly { readonly part: string; readonly mode: string }[];
+  readonly these?: readonly {
+    readonly part: string;
+    readonly mode: string;
+    /** Which piece in the part's place: 0, the one found, or a later one. Default 0. */
+    readonly piece?: number;
+  }[];
   /** Share of readings that are slips; default 0. */
   readonly slipRatio?: number;
   readonly meter?: Meter;
@@ -36,13 +42,20 @@ export interface SimulationOptions {
 export interface HiddenFault {
   readonly part: number;
   readonly mode: string;
+  readonly piece: number;
   readonly opens: boolean;
   readonly joins: readonly PinResistance[];
   readonly netJoins: readonly NetJoin[];
+  readonly junctions: readonly PinJunction[];
 }
 
 /** Chance that a bank mate of a shorted part has failed alike. */
 const MATE_CHANCE = 0.35;
+
+/** True when the piece that the fault is in is the one in the part's place. */
+function isInPlace({ part, piece }: HiddenFault, state: BoardState): boolean {
+  return (state.piece.get(part) ?? 0) === piece;
+}
 
 /** A board with hidden faults, and a meter that reads it. */
 export class SimulatedBench {
@@ -76,11 +89,15 @@ export class SimulatedBench {
     return new Set(this.faults.map(({ part }) => part));
   }
 
-  #named({ part, mode }: { part: string; mode: string }): HiddenFault {
-    const index = this.board.partNamed.get(part)?.index ?? -1;
-    const found = this.#circuit.models[index]?.modes.find(({ name }) => name === mode);
-    if (found === undefined) throw new RangeError(`${part} has no failed mode "${mode}"`);
-    return this.#realize(index, found);
+  #named({ part, mode, piece = 0 }: NonNullable<SimulationOptions['these']>[number]): HiddenFault {
+    const found = this.board.partNamed.get(part);
+    const model = this.#circuit.models[found?.index ?? -1];
+    if (found === undefined || model === undefined) throw new RangeError(`there is no ${part}`);
+    const turned = turnedMode(this.board, found, model);
+    const modes = [...model.modes, ...model.moreModes, ...(turned === undefined ? [] : [turned])];
+    const meant = modes.find(({ name }) => name === mode);
+    if (meant === undefined) throw new RangeError(`${part} has no failed mode "${mode}"`);
+    return this.#realize(found.index, meant, piece);
   }
 
   #hide(count: number): HiddenFault[] {
@@ -123,7 +140,7 @@ export class SimulatedBench {
     }
   }
 
-  #realize(part: number, mode: PartMode): HiddenFault {
+  #realize(part: number, mode: PartMode | MoreMode, piece = 0): HiddenFault {
     const width = this.#isFaithful ? 1 : 0.8;
     const most = this.#isFaithful ? Number.POSITIVE_INFINITY : 6;
     const factor = Math.exp(mode.spread * this.#random.normal() * width);
@@ -133,9 +150,11 @@ export class SimulatedBench {
     return {
       part,
       mode: mode.name,
+      piece,
       opens: mode.opens,
       joins: mode.joins.map(drawn),
       netJoins: (mode.netJoins ?? []).map(drawn),
+      junctions: 'junctions' in mode ? mode.junctions : [],
     };
   }
 
@@ -148,8 +167,7 @@ export class SimulatedBench {
 
   /** What an eye finds: some failed parts show it, and look the same however often one looks. */
   look(part: number, state: BoardState): LookFinding {
-    const isOld = (state.piece.get(part) ?? 0) === 0;
-    const failed = isOld && this.faults.some((fault) => fault.part === part);
+    const failed = this.faults.some((fault) => fault.part === part && isInPlace(fault, state));
     const own = new Random(this.#seed * 31 + part).next();
     return own < MARK_CHANCE.part[failed ? 'failed' : 'sound'] ? 'burnt' : 'looks sound';
   }
@@ -157,18 +175,27 @@ export class SimulatedBench {
   #sight(probe: Probe, state: BoardState): Sight {
     if (probe.offPart !== undefined) return this.#legs(probe, probe.offPart, state);
     const acting = this.faults.filter(
-      ({ part }) => (state.piece.get(part) ?? 0) === 0 && !state.off.has(part),
+      (fault) => isInPlace(fault, state) && !state.off.has(fault.part),
     );
+    const isOn = (pin: number): boolean => !state.lifted.has(pin);
     const opens = {
       parts: new Set(acting.filter((f) => f.opens).map((f) => f.part)),
       pins: new Set<number>(),
+      junctions: acting.flatMap(({ part, junctions }) =>
+        junctions
+          .filter(({ anode, cathode }) => isOn(anode) && isOn(cathode))
+          .map((one) => {
+            const netA = netOf(this.board, one.anode);
+            return { ...one, part, netA, netK: netOf(this.board, one.cathode) };
+          }),
+      ),
     };
     const added: Branch[] = acting.flatMap(({ joins, netJoins }) => [
       ...joins
-        .filter(({ a, b }) => !state.lifted.has(a) && !state.lifted.has(b))
+        .filter(({ a, b }) => isOn(a) && isOn(b))
         .map(({ a, b, ohms }) => ({ a: netOf(this.board, a), b: netOf(this.board, b), ohms })),
       ...netJoins
-        .filter(({ pin }) => !state.lifted.has(pin))
+        .filter(({ pin }) => isOn(pin))
         .map(({ pin, net, ohms }) => ({ a: netOf(this.board, pin), b: net, ohms })),
     ]);
     const view = this.#circuit.view(state, opens);
@@ -178,8 +205,10 @@ export class SimulatedBench {
   /** A part off the board: its pins are the nodes. */
   #legs(probe: Probe, part: number, state: BoardState): Sight {
     const pins = this.board.parts[part]?.pins ?? [];
-    const isOld = (state.piece.get(part) ?? 0) === 0;
-    const own = isOld ? this.faults.filter((fault) => fault.part === part) : [];
+    // How it sits on the board is nothing to its own legs.
+    const own = this.faults.filter(
+      (fault) => fault.part === part && isInPlace(fault, state) && fault.mode !== TURNED_MODE,
+    );
     const model = own.some(({ opens }) => opens) ? undefined : this.#circuit.models[part];
     const place = (pin: number): number => pins.indexOf(pin);
     const between = ({ a, b, ohms }: PinResistance): Branch => ({
@@ -189,7 +218,7 @@ export class SimulatedBench {
     });
     return {
       view: withJunctions(new Network(pins.length, (model?.healthy ?? []).map(between)), () =>
-        (model?.junctions ?? []).map((j) => {
+        [...(model?.junctions ?? []), ...own.flatMap(({ junctions }) => junctions)].map((j) => {
           return { ...j, netA: place(j.anode), netK: place(j.cathode) };
         }),
       ),

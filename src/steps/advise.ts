@@ -18,6 +18,7 @@ import { DEFAULT_STEP_SETTINGS, type StepSettings } from './settings.ts';
 import type { Advice } from './step.ts';
 import { type Survey, surveyOf } from './survey.ts';
 import { LEAST_TOLD_OHMS } from './survey-map.ts';
+import { turnTest } from './turn-test.ts';
 
 /** A board ready to be reasoned about; made once, used for every reading of a job. */
 export interface Workbench {
@@ -94,7 +95,8 @@ export function healthyOhms(workbench: Workbench, probe: Probe): number {
 
 /** What the board without faults would show, for the proof and the gates. */
 export function healthyBoard(workbench: Workbench): Healthy {
-  const { beepOhms } = workbench.bench.meter;
+  const { circuit, meter } = workbench.bench;
+  const { beepOhms } = meter;
   return {
     isClear: (reading) => isClear(workbench, reading),
     modeFor: (a, b) => {
@@ -105,6 +107,7 @@ export function healthyBoard(workbench: Workbench): Healthy {
       });
       return ohms >= LEAST_TOLD_OHMS && ohms < 2 * beepOhms ? 'ohms' : 'continuity';
     },
+    turnTest: (part) => turnTest(circuit, meter, part),
   };
 }
 

@@ -20,12 +20,14 @@ export interface Healthy {
   isClear(reading: Reading): boolean;
   /** The mode in which a short between two nets would stand out: ohms where it beeps anyway. */
   modeFor(a: number, b: number): MeterMode;
+  /** The diode test that shows which way round a part was fitted; undefined where none would. */
+  turnTest(part: number): Probe | undefined;
 }
 
 /**
  * The proof of a board: nothing lifted or off; every rail read clear after the last change; every
- * replaced part read clear on its pads, across each pair of pins its kind fails between, after it
- * was fitted.
+ * replaced part read clear on its pads, across each pair of pins its kind fails between and, where
+ * that shows, the way round that it must sit, after it was fitted.
  */
 export function proofOf(board: Board, evidence: Evidence, healthy: Healthy): ProofItem[] {
   return [
@@ -66,9 +68,11 @@ function replacedItem(
   since: number,
   healthy: Healthy,
 ): ProofItem {
-  const missing = padPairs(board, part)
-    .map(([a, b]) => between(a, b, healthy))
-    .filter((probe) => !readClear(evidence, probe, since, healthy));
+  const turn = healthy.turnTest(part.index);
+  const probes = padPairs(board, part).map(([a, b]) => between(a, b, healthy));
+  const missing = [...probes, ...(turn === undefined ? [] : [turn])].filter(
+    (probe) => !readClear(evidence, probe, since, healthy),
+  );
   return { what: 'part', name: part.name, index: part.index, missing, holds: missing.length === 0 };
 }
 
@@ -98,10 +102,12 @@ function readClear(evidence: Evidence, probe: Probe, after: number, healthy: Hea
   const here = evidence.readings.filter(
     ({ id, mode, red, black, offPart }) =>
       id > after &&
-      (mode === 'ohms' || probe.mode === 'continuity') &&
       offPart === undefined &&
+      (probe.mode === 'diode'
+        ? mode === 'diode'
+        : mode === 'ohms' || probe.mode === 'continuity') &&
       ((red.net === probe.red.net && black.net === probe.black.net) ||
-        (red.net === probe.black.net && black.net === probe.red.net)),
+        (probe.mode !== 'diode' && red.net === probe.black.net && black.net === probe.red.net)),
   );
   const last = here[here.length - 1];
   return last !== undefined && healthy.isClear(last);

@@ -48,6 +48,7 @@ describe('the shipped job record', () => {
     const open = gates(board, deriveJob(board, job.events), {
       isClear,
       modeFor: () => 'continuity',
+      turnTest: () => undefined,
     }).filter(({ holds }) => !holds);
     expect(open).toEqual([]);
   });
