@@ -65,6 +65,12 @@ const PART: FieldsShape = {
       doc: 'true, or the name of the heatsink it is fastened to',
       options: [{ is: 'flag' }, LABEL],
     },
+    torque: { is: 'number', doc: 'Screw torque from its data sheet, N·m', least: 0.05, most: 20 },
+    insulator: {
+      is: 'choice',
+      words: ['pad', 'mica', 'none'],
+      doc: 'What lies between its tab and the heatsink',
+    },
     bank: { ...LABEL, doc: 'Parts in parallel that are replaced as a set carry one bank name' },
     'pin-at': {
       is: 'named',

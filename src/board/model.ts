@@ -128,6 +128,10 @@ export interface Part {
   readonly package?: string;
   /** Name of the heatsink it is fastened to: `heatsink: true` gives `heatsink`. */
   readonly heatsink?: string;
+  /** Screw torque from its data sheet, N·m. */
+  readonly torque?: number;
+  /** What lies between its tab and the heatsink. */
+  readonly insulator?: 'pad' | 'mica' | 'none';
   /** Parts replaced as a set carry one bank name. */
   readonly bank?: string;
   /** mm. */

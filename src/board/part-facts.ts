@@ -17,6 +17,8 @@ export function readFacts(piece: Checked): PartFacts {
     ...defined('toleranceRatio', numberOf(fieldOf(piece, 'tolerance'))),
     ...defined('package', textOf(fieldOf(piece, 'package'))),
     ...defined('heatsink', heatsink === true ? 'heatsink' : textOf(fieldOf(piece, 'heatsink'))),
+    ...defined('torque', numberOf(fieldOf(piece, 'torque'))),
+    ...defined('insulator', insulatorOf(textOf(fieldOf(piece, 'insulator')))),
     ...defined('bank', textOf(fieldOf(piece, 'bank'))),
     ...defined('at', pairOf(fieldOf(piece, 'at'))),
     ...defined('side', sideOf(side)),
@@ -30,6 +32,10 @@ export function readFacts(piece: Checked): PartFacts {
 
 function sideOf(word: string | undefined): 'top' | 'bottom' | undefined {
   return word === 'top' || word === 'bottom' ? word : undefined;
+}
+
+function insulatorOf(word: string | undefined): Part['insulator'] {
+  return word === 'pad' || word === 'mica' || word === 'none' ? word : undefined;
 }
 
 /** `{key: value}`, or nothing at all: absent facts leave no key behind. */

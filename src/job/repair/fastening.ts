@@ -16,6 +16,8 @@ export type Insulator =
 export interface Fastening {
   readonly heatsink: string;
   readonly insulator: Insulator;
+  /** What it is, when the board file says: `pad`, `mica`. */
+  readonly between?: 'pad' | 'mica';
   /** Pin whose metal is the tab. */
   readonly tabPin?: number;
   /** N·m for a screw; none where no figure is known, and with a clip. */
@@ -24,8 +26,9 @@ export interface Fastening {
 
 /** Screw torque, N·m. */
 export interface Torque {
-  readonly package: string;
-  readonly screw: string;
+  /** Package, or part, that it holds for. */
+  readonly of: string;
+  readonly screw?: string;
   readonly from: number;
   readonly to: number;
   /** Never more: plastic cracks, the die comes off a warped tab, insulation is lost. */
@@ -44,7 +47,7 @@ const TORQUES: readonly { readonly body: RegExp; readonly torque: Torque }[] = [
   {
     body: /TO-?220-?(F|Full)|(isolated|insulated) TO-?220|ISO-?220/i,
     torque: {
-      package: 'insulated TO-220',
+      of: 'insulated TO-220',
       screw: 'M3',
       from: 0.68,
       to: 0.9,
@@ -55,7 +58,7 @@ const TORQUES: readonly { readonly body: RegExp; readonly torque: Torque }[] = [
   {
     body: /TO-?220/i,
     torque: {
-      package: 'TO-220',
+      of: 'TO-220',
       screw: 'M3',
       from: 0.5,
       to: 0.6,
@@ -65,7 +68,7 @@ const TORQUES: readonly { readonly body: RegExp; readonly torque: Torque }[] = [
   },
   {
     body: /TO-?(247|3P)/i,
-    torque: { package: 'TO-247', screw: 'M3', from: 0.8, to: 1, source: 'usual figure' },
+    torque: { of: 'TO-247', screw: 'M3', from: 0.8, to: 1, source: 'usual figure' },
   },
 ];
 
@@ -82,13 +85,24 @@ export function fasteningOf(board: Board, part: Part): Fastening | undefined {
   const { heatsink } = part;
   if (heatsink === undefined) return undefined;
   const tabPin = tabPinOf(board, part);
-  const torque = TORQUES.find(({ body }) => body.test(part.package ?? ''))?.torque;
+  const torque = torqueOf(part);
+  const between = part.insulator === 'none' ? undefined : part.insulator;
   return {
     heatsink,
     insulator: insulatorOf(board, part, tabPin),
+    ...(between === undefined ? {} : { between }),
     ...(tabPin === undefined ? {} : { tabPin }),
     ...(torque === undefined ? {} : { torque }),
   };
+}
+
+/** The board file's own figure before any for the package. */
+function torqueOf(part: Part): Torque | undefined {
+  const { torque } = part;
+  if (torque !== undefined) {
+    return { of: part.name, from: torque, to: torque, source: 'board file' };
+  }
+  return TORQUES.find(({ body }) => body.test(part.package ?? ''))?.torque;
 }
 
 /** The pin whose metal a part is fastened by, as its kind's punctured insulator names it. */
@@ -98,11 +112,13 @@ export function tabPinOf(board: Board, part: Part): number | undefined {
 }
 
 function insulatorOf(board: Board, part: Part, tabPin: number | undefined): Insulator {
+  if (part.insulator === 'pad' || part.insulator === 'mica') return 'needed';
   if (INSULATED_BODY.test(part.package ?? '')) return 'in the body';
   const hasTab = part.kind.modes.some(({ toHeatsink }) => toHeatsink !== undefined);
   if (!hasTab) return 'in the body';
   const tab = tabPin === undefined ? undefined : board.pins[tabPin]?.net;
   const metal = board.heatsinks?.find(({ name }) => name === part.heatsink)?.net;
+  if (part.insulator === 'none') return metal === tab ? 'same net' : 'in the body';
   if (tab === undefined) return 'as found';
   if (metal !== undefined) return metal === tab ? 'same net' : 'needed';
   const others = board.parts

@@ -1,6 +1,6 @@
 /** Parts to get as comma-separated values, for an order: RFC 4180, one row for each thing. */
 import { compareNames } from '../words.ts';
-import type { OrderView, RepairView } from './model.ts';
+import type { InsulatorView, OrderView, RepairView } from './model.ts';
 
 const HEADER = [
   'need',
@@ -47,10 +47,10 @@ function rowOf(need: string, order: OrderView): string[] {
   ];
 }
 
-function supplyRow(supply: RepairView['insulators'][number]): string[] {
-  const { package: pack, quantity } = supply;
+function supplyRow({ package: pack, between, quantity }: InsulatorView): string[] {
   const count = String(quantity);
-  return ['supply', count, count, '0', '0', count, '', 'insulator', pack, '', 'tabs to fasten'];
+  const what = between === undefined ? 'insulator' : `${between} insulator`;
+  return ['supply', count, count, '0', '0', count, '', what, pack, '', 'tabs to fasten'];
 }
 
 /** A cell that starts like a formula is one to a spreadsheet; an apostrophe before it makes it text. */

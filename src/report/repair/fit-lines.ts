@@ -85,9 +85,11 @@ const INSULATION = ' A mains side also wants an insulation test, as local codes 
 
 function torqueText({ torque }: FasteningView): string | undefined {
   if (torque === undefined) return undefined;
-  const { package: pack, screw, from, to, most, source } = torque;
+  const { of, screw, from, to, most, source } = torque;
+  const figure = from === to ? `${from}` : `${from} to ${to}`;
+  const kind = screw === undefined ? '' : `, ${screw} screw`;
   const limit = most === undefined ? '' : `, never over ${most} N·m`;
-  return `Torque of ${pack}, ${screw} screw: ${from} to ${to} N·m${limit} (${source}; the data sheet rules). A clip needs none.`;
+  return `Torque of ${of}${kind}: ${figure} N·m${limit} (${source}; the data sheet rules). A clip needs none.`;
 }
 
 function openLines(part: FitPartView, style: Style): string[] {

@@ -21,13 +21,19 @@ export interface RepairView {
   /** The same for parts that are only suspected, or to be tested. */
   readonly inCase: readonly OrderView[];
   /** Insulators for tabs that are still to be fastened, by package. */
-  readonly insulators: readonly { readonly package: string; readonly quantity: number }[];
+  readonly insulators: readonly InsulatorView[];
   /** To be put right without a new part. */
   readonly mend: readonly MendView[];
   readonly pull: PullView;
   readonly fit: FitView;
   /** Readings of a part from another board, before it is used. */
   readonly donors: readonly DonorView[];
+}
+
+export interface InsulatorView {
+  readonly package: string;
+  readonly between?: 'pad' | 'mica';
+  readonly quantity: number;
 }
 
 /** One thing to order, and the places it is for. */
@@ -188,12 +194,14 @@ export interface FasteningView {
   /** The part's package, or what kind of part it is where that is not known. */
   readonly package: string;
   readonly insulator: 'needed' | 'in the body' | 'same net' | 'as found';
+  readonly between?: 'pad' | 'mica';
   /** `Q1.D`. */
   readonly tab?: string;
   /** N·m. */
   readonly torque?: {
-    readonly package: string;
-    readonly screw: string;
+    /** Package, or part, that it holds for. */
+    readonly of: string;
+    readonly screw?: string;
     readonly from: number;
     readonly to: number;
     readonly most?: number;

@@ -2,7 +2,7 @@
 import type { Style } from '../style.ts';
 import { compareNames, listOf, percent, runsOf } from '../words.ts';
 import { labelled, wrap } from '../wrap.ts';
-import type { OrderPartView, OrderView, RepairView } from './model.ts';
+import type { InsulatorView, OrderPartView, OrderView, RepairView } from './model.ts';
 
 /** Columns that the quantities take up. */
 const INDENT = 8;
@@ -12,11 +12,7 @@ export function orderLines({ get: orders, insulators }: RepairView, style: Style
   return [
     style.palette.strong('Parts to get'),
     ...orders.flatMap((order) => [...headLines(order, style), ...partLines(order, style)]),
-    ...insulators.flatMap(({ package: pack, quantity }) => {
-      const what = quantity === 1 ? 'insulator' : 'insulators';
-      const text = `${what} for ${pack}, shoulder washers where screwed, grease for mica.`;
-      return labelled(`${String(quantity).padStart(4)} ×`, text, INDENT, style.width);
-    }),
+    ...insulators.flatMap((each) => insulatorLines(each, style)),
   ];
 }
 
@@ -30,6 +26,16 @@ export function inCaseLines(orders: readonly OrderView[], style: Style): string[
       style.palette.quiet,
     ),
   ];
+}
+
+function insulatorLines(
+  { package: pack, between, quantity }: InsulatorView,
+  style: Style,
+): string[] {
+  const kind = between === undefined ? '' : `${between} `;
+  const grease = between === 'pad' ? '' : ', grease for mica';
+  const text = `${kind}${quantity === 1 ? 'insulator' : 'insulators'} for ${pack}, shoulder washers where screwed${grease}.`;
+  return labelled(`${String(quantity).padStart(4)} ×`, text, INDENT, style.width);
 }
 
 function headLines(order: OrderView, style: Style): string[] {

@@ -110,15 +110,16 @@ function endsOf(
 function viewFastening(
   board: Board,
   part: Part,
-  { heatsink, insulator, tabPin, torque }: Fastening,
+  { heatsink, insulator, between, tabPin, torque }: Fastening,
   isolation: Isolation | undefined,
 ): FasteningView {
   return {
     heatsink: harmless(heatsink),
     package: harmless(part.package ?? part.kind.title),
     insulator,
+    ...(between === undefined ? {} : { between }),
     ...(tabPin === undefined ? {} : { tab: pinName(board, tabPin) }),
-    ...(torque === undefined ? {} : { torque }),
+    ...(torque === undefined ? {} : { torque: { ...torque, of: harmless(torque.of) } }),
     ...(isolation === undefined ? {} : { isolation: isolationText(isolation) }),
     isolationFails: isolation !== undefined && !isApart(isolation),
   };

@@ -3,7 +3,7 @@ import { harmless } from '../../board/shown-text.ts';
 import { isOpen } from '../../job/repair/list.ts';
 import type { MendItem, RepairItem, RepairList } from '../../job/repair/model.ts';
 import { netName, partName, pinName } from '../names.ts';
-import type { FitView, MendView, RepairView } from './model.ts';
+import type { FitView, InsulatorView, MendView, RepairView } from './model.ts';
 import { viewFit } from './view-fit.ts';
 import { viewDonors, viewOrders } from './view-orders.ts';
 import { viewPull } from './view-pull.ts';
@@ -43,14 +43,17 @@ function hundredths({ weight }: RepairItem): number {
 }
 
 /** One for each tab still to be fastened that has, or may have, something under it. */
-function insulatorsFor({ groups }: FitView): { package: string; quantity: number }[] {
-  const counts = new Map<string, number>();
+function insulatorsFor({ groups }: FitView): InsulatorView[] {
+  const counts = new Map<string, InsulatorView>();
   for (const { isFitted, fastening, boxes } of groups.flatMap(({ parts }) => parts)) {
     const box = boxes.find(({ item }) => item === 'insulator');
     if (isFitted || fastening === undefined || box === undefined || box.isTicked) continue;
-    counts.set(fastening.package, (counts.get(fastening.package) ?? 0) + 1);
+    const { package: pack, between } = fastening;
+    const key = `${between ?? ''} ${pack}`;
+    const quantity = (counts.get(key)?.quantity ?? 0) + 1;
+    counts.set(key, { package: pack, ...(between === undefined ? {} : { between }), quantity });
   }
-  return [...counts].map(([pack, quantity]) => ({ package: pack, quantity }));
+  return [...counts.values()];
 }
 
 function viewMend(board: Board, item: MendItem): MendView {

@@ -99,6 +99,25 @@ parts:
     expect(insulators('S')).toEqual(['needed', 'in the body']);
   });
 
+  it('goes by what the board file says of insulator and torque', () => {
+    const { board: said } = loadBoard(
+      `board: One
+parts:
+  Q1: {kind: n-mosfet, pins: {G: G, D: D, S: S}, heatsink: main, package: TO-220, insulator: mica, torque: 0.7}
+  Q2: {kind: n-mosfet, pins: {G: G, D: D, S: S}, heatsink: main, package: TO-220, insulator: none}
+  Q3: {kind: n-mosfet, pins: {G: G, D: S, S: D}, heatsink: main, package: TO-247}
+`,
+      'one.yaml',
+    );
+    const [q1, q2, q3] = said.parts.map((part) => fasteningOf(said, part));
+    expect(q1).toMatchObject({ insulator: 'needed', between: 'mica' });
+    expect(q1?.torque).toEqual({ of: 'Q1', from: 0.7, to: 0.7, source: 'board file' });
+    expect(q2?.insulator).toBe('in the body');
+    expect(q2?.torque).toMatchObject({ of: 'TO-220', from: 0.5, to: 0.6, most: 1 });
+    expect(q3?.insulator).toBe('needed');
+    expect(q3?.torque).toMatchObject({ of: 'TO-247', from: 0.8, to: 1 });
+  });
+
   it('reads apart from it over range, or from 20 MΩ on', () => {
     const reading = { event: 2, at: '', part: 0 };
     expect(isApart({ ...reading, value: { kind: 'over' } })).toBe(true);
