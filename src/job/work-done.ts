@@ -4,6 +4,7 @@ import type { Look, LookFinding, TakenReading } from '../faults/evidence.ts';
 import type { ActiveEvent, DerivedJob } from './derive.ts';
 import type { Finding, Turn } from './findings.ts';
 import type { RecheckPart } from './recheck.ts';
+import { type ReflowWork, reflowWork } from './reflow-work.ts';
 
 /** Why a part was replaced: what showed that it had failed, or that it was renewed beside one. */
 export type Ground =
@@ -32,7 +33,7 @@ export interface JointsTouched {
     readonly event: number;
     readonly back?: number;
   }[];
-  readonly reflowed: readonly { readonly pin: number; readonly event: number }[];
+  readonly reflowed: readonly ReflowWork[];
 }
 
 const SEEN_FAILED: ReadonlySet<LookFinding> = new Set([
@@ -104,14 +105,19 @@ function directGround(
   return look === undefined ? undefined : { why: 'look', look };
 }
 
-/** Every joint that was heated. */
-export function jointsTouched(board: Board, job: DerivedJob): JointsTouched {
+/**
+ * Every joint that was heated.
+ * @param isAccused whether the readings before an event accused a joint of being open
+ */
+export function jointsTouched(
+  board: Board,
+  job: DerivedJob,
+  isAccused?: (pin: number, before: number) => boolean,
+): JointsTouched {
   const parts = new Set<number>();
   const lifted: { pin: number; event: number; back?: number }[] = [];
-  const reflowed: { pin: number; event: number }[] = [];
   for (const { event, say } of job.active) {
     if (say.do === 'lift') lifted.push(...say.pins.map((pin) => ({ pin, event: event.n })));
-    if (say.do === 'reflow') reflowed.push(...say.pins.map((pin) => ({ pin, event: event.n })));
     if (say.do === 'remove' || say.do === 'replace') for (const part of say.parts) parts.add(part);
     if (say.do !== 'refit' && say.do !== 'replace') continue;
     for (const leg of lifted) {
@@ -122,6 +128,6 @@ export function jointsTouched(board: Board, job: DerivedJob): JointsTouched {
   return {
     ofParts: [...parts].map((part) => ({ part, pins: board.parts[part]?.pins ?? [] })),
     lifted,
-    reflowed,
+    reflowed: reflowWork(board, job, isAccused),
   };
 }

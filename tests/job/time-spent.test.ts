@@ -60,6 +60,13 @@ describe('time spent', () => {
     );
   });
 
+  test('counts a long stretch that a soak ran through', () => {
+    const entries = entriesAfter([10, 90, 40]);
+    const { n } = entries[1] ?? { n: 0 };
+    const spent = timeSpent(OPENED, entries, { countsWhole: (one) => one === n });
+    expect(spent).toMatchObject({ minutes: 100, breaks: 1, awayMinutes: 40 });
+  });
+
   test('loses nothing to a clock that was set back', () => {
     expect(timeSpent(OPENED, entriesAfter([10, -300, 5])).minutes).toBe(15);
   });

@@ -6,6 +6,7 @@ import { sheetMarkdown } from '../../report/sheet/markdown.ts';
 import { sheetLines } from '../../report/sheet/text.ts';
 import { type CostView, type SheetView, viewSheet } from '../../report/sheet/view.ts';
 import { NO_COLOUR } from '../../report/style.ts';
+import { accusedJoints } from '../accused-joints.ts';
 import type { Arguments, Context, Run } from '../context.ts';
 import { workbenchFor } from '../engine.ts';
 import { EXIT } from '../exit.ts';
@@ -34,6 +35,7 @@ export const run: Run = async (context, { words, options }) => {
   const photos = findPhotos(path, files);
   const cost = await costOf(context, read);
   const view = viewSheet(workbenchFor(read.board), read.job, read.derived, {
+    isAccused: accusedJoints(read.board, read.derived),
     photoState: (file) => photos.get(file)?.state ?? 'missing',
     awayAfter: read.inForce.shop.thresholds.awayAfter,
     ...(cost === undefined ? {} : { cost }),

@@ -5,7 +5,9 @@ import type { Gate } from '../../job/gates.ts';
 import type { PowerPlan } from '../../job/power-plan.ts';
 import { powerStages, type StageState } from '../../job/power-progress.ts';
 import type { Recheck } from '../../job/recheck.ts';
-import { counted } from '../words.ts';
+import { touchUp } from '../../job/touch-up.ts';
+import { pinName } from '../names.ts';
+import { counted, listOf } from '../words.ts';
 import { stageText } from './power.ts';
 
 /** What was left out, and what is still to be done: nothing of it may be taken for done. */
@@ -31,6 +33,7 @@ export function notDone(
     ...(last === undefined || isAnswered(job, last.event)
       ? []
       : [`what stopped it at event ${last.event} was not cleared: ${harmless(last.text)}`]),
+    ...jointsLeft(board, job),
     ...powerLeft(board, job, known.plan),
     ...(job.signOff === undefined ? ['no sign-off'] : []),
   ];
@@ -42,6 +45,19 @@ function unread(board: Board, job: DerivedJob, open: readonly string[]): string[
     ...open.map((name) => `${name}: not so yet`),
     ...(problems > 0
       ? [`${counted(problems, 'event', 'events')} that do not fit ${harmless(board.name)} left out`]
+      : []),
+  ];
+}
+
+/** Joints of the touch-up list that nobody looked at, and cracked ones that nobody mended. */
+function jointsLeft(board: Board, job: DerivedJob): string[] {
+  const { open, joints, cracked } = touchUp(board, job);
+  const names = cracked.map((pin) => pinName(board, pin));
+  const isLeftOut = job.skips.some(({ stage }) => stage === 'touch-up');
+  return [
+    ...(names.length > 0 ? [`found cracked and not mended: ${listOf(names)}`] : []),
+    ...(open > 0 && !isLeftOut
+      ? [`touch-up: ${open} of ${counted(joints, 'stressed joint')} not looked at`]
       : []),
   ];
 }

@@ -79,6 +79,8 @@ export interface CostView {
 
 export interface SheetOptions {
   readonly cost?: CostView;
+  /** Whether the readings before an event accused a joint of being open. */
+  readonly isAccused?: (pin: number, before: number) => boolean;
   /** Whether the picture of a photo can be shown; without it photos are named as missing. */
   readonly photoState?: (file: string) => PhotoState;
   /** Minutes without an event that count as time away; default {@link AWAY_MINUTES}. */
@@ -99,7 +101,7 @@ export function viewSheet(
   const compared = recheck(board, job, healthy);
   const found = findings(board, job, healthy);
   const replaced = replacedParts(board, job, { findings: found, parts: compared.parts });
-  const joints = jointsTouched(board, job);
+  const joints = jointsTouched(board, job, options.isAccused);
   const held = gates(board, job, healthy);
   const known = { board, job, replaced, joints };
   const { revision } = board;

@@ -113,8 +113,19 @@ function jointTexts(board: Board, { ofParts, lifted, reflowed }: JointsTouched):
       const after = back === undefined ? 'not put back by itself' : `put back, event ${back}`;
       return `${pinName(board, pin)} lifted, event ${event}, ${after}`;
     }),
-    ...reflowed.map(({ pin, event }) => `${pinName(board, pin)} reflowed, event ${event}`),
+    ...reflowTexts(board, reflowed),
   ];
+}
+
+/** Joints heated again at one time for one reason are one line. */
+function reflowTexts(board: Board, reflowed: JointsTouched['reflowed']): string[] {
+  const groups = new Map<string, string[]>();
+  for (const { pin, event, kind, because } of reflowed) {
+    const why = because === 'stressed' ? kind : `${kind}, ${because}`;
+    const key = `reflowed, event ${event}, ${why}`;
+    groups.set(key, [...(groups.get(key) ?? []), pinName(board, pin)]);
+  }
+  return [...groups].map(([key, pins]) => `${runsOf(pins, 12)} ${key}`);
 }
 
 function copperTexts(board: Board, job: DerivedJob): string[] {
