@@ -66,10 +66,21 @@ export function soakWatch(board: Board, job: DerivedJob): SoakWatch[] {
     (a, b) => RANK[a.why] - RANK[b.why] || Number(b.part.failsFirst) - Number(a.part.failsFirst),
   );
   const spoken = new Set<string>();
-  return found
-    .filter(({ speaksFor }) => !spoken.has(speaksFor) && spoken.add(speaksFor))
+  const alone = found.filter(({ speaksFor }) => !spoken.has(speaksFor) && spoken.add(speaksFor));
+  return inTurn(alone)
     .slice(0, MOST_WATCHED)
     .map(({ part, why }) => ({ part: part.index, why, most: mostCelsius(board, part.index) }));
+}
+
+/** What was fitted, then one part for each reason, then the second for each, and so on. */
+function inTurn<T extends { readonly why: WatchReason }>(found: readonly T[]): T[] {
+  const count = new Map<WatchReason, number>();
+  const turns = found.map((each) => {
+    const turn = each.why === 'fitted' ? 0 : (count.get(each.why) ?? 0) + 1;
+    count.set(each.why, turn);
+    return { each, turn };
+  });
+  return turns.sort((a, b) => a.turn - b.turn).map(({ each }) => each);
 }
 
 /** The hottest a part's case should get, °C, whether it is watched or not. */
