@@ -53,7 +53,7 @@ export interface RecheckPart {
   readonly since: number;
   /** Readings on its own legs; of the piece that came off, and of the one now in its place. */
   readonly own: readonly OwnReading[];
-  /** Keys of the pairs of its pads across which its kind fails short. */
+  /** Keys of the pairs of its pads across which its kind fails short, and of the test which way round it sits. */
   readonly pads: readonly string[];
 }
 
@@ -228,8 +228,10 @@ function faultOnLegs(
   return isHigh && ohms < (mode === 'continuity' ? shortOhms / 2 : SURE_OHMS) ? 'open' : undefined;
 }
 
-function padsOf(board: Board, part: Part): string[] {
-  return padPairs(board, part).map(([a, b]) => keyOfNets(a, b));
+function padsOf(board: Board, part: Part, healthy: Healthy): string[] {
+  const turn = healthy.turnTest(part.index);
+  const pairs = padPairs(board, part).map(([a, b]) => keyOfNets(a, b));
+  return turn === undefined ? pairs : [...pairs, pairKeyOf(turn)];
 }
 
 function keyOfNets(a: number, b: number): string {

@@ -19,6 +19,7 @@ const healthy: HealthyParts = {
     return isLink ? value.kind === 'beep' : isHigh || (value.kind === 'ohms' && value.ohms > 100);
   },
   modeFor: () => 'continuity',
+  turnTest: () => undefined,
   legOhms: (part) => (board.parts[part]?.kind.link === true ? 0 : Number.POSITIVE_INFINITY),
 };
 
