@@ -186,7 +186,7 @@ function handledParts(board: Board, job: DerivedJob, healthy: HealthyParts): Rec
         fate,
         since,
         own: ownReadings(board, job, part, healthy),
-        pads: padsOf(board, known),
+        pads: padsOf(board, known, healthy),
       },
     ];
   });
