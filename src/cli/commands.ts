@@ -221,7 +221,7 @@ export const COMMANDS: readonly CommandSpec[] = [
   },
   {
     name: 'shop',
-    args: '[folder]',
+    args: '[place]',
     summary: 'the settings in force and where each comes from, or a file to start from',
     options: [
       { flags: '--write <file>', help: 'write a commented settings file of the defaults' },
@@ -229,6 +229,7 @@ export const COMMANDS: readonly CommandSpec[] = [
     ],
     examples: [
       'trace-short shop',
+      'trace-short shop job.yaml',
       'trace-short shop --write trace-short.yaml',
       'trace-short next job.yaml --shop our-shop.yaml',
     ],

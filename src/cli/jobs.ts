@@ -153,7 +153,7 @@ async function withBoard(
 }
 
 /** What a job concludes follows from the doubts it was opened with, not from those of today. */
-async function doubtsOf(job: RawJob): Promise<Doubts> {
+export async function doubtsOf(job: RawJob): Promise<Doubts> {
   const { doubts } = job.opening;
   if (doubts === undefined) return DEFAULT_SHOP.doubts;
   const { doubtsFrom } = await import('../job/shop/shop-file.ts');

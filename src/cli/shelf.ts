@@ -8,11 +8,13 @@ import { type DerivedJob, deriveJob } from '../job/derive.ts';
 import { type Gate, gates } from '../job/gates.ts';
 import { type Glance, glance } from '../job/glance.ts';
 import { openJob, type RawJob } from '../job/record.ts';
+import { DEFAULT_SHOP, type Shop } from '../job/shop/shop.ts';
 import { type TimeSpent, timeSpent } from '../job/time-spent.ts';
 import { healthyBoard } from '../steps/advise.ts';
 import type { Healthy } from '../steps/proof.ts';
 import { openBoard } from './boards.ts';
 import type { Context } from './context.ts';
+import { printDiagnostics } from './diagnostics.ts';
 import { useMeter, workbenchFor } from './engine.ts';
 import { foldersIn, looksLikeJob, yamlIn } from './job-files.ts';
 import { boardPathOf } from './jobs.ts';
@@ -63,6 +65,7 @@ class Shelf {
   readonly #context: Context;
   readonly #boards = new Map<string, Board | InputError>();
   readonly #healthy = new Map<string, Healthy>();
+  readonly #told = new Set<string>();
 
   constructor(context: Context) {
     this.#context = context;
@@ -75,8 +78,7 @@ class Shelf {
     } catch (error) {
       return { is: 'damaged', path, problem: problemIn(error) };
     }
-    const { shop } = await shopInForce(this.#context, folderOf(path));
-    const { awayAfter } = shop.thresholds;
+    const { awayAfter } = (await this.#shop(path)).thresholds;
     const spent = timeSpent(job.openedAt, job.events, { awayAfter });
     try {
       const board = await this.#board(boardPathOf(job));
@@ -92,6 +94,21 @@ class Shelf {
       };
     } catch (error) {
       return { is: 'boardless', path, job, spent, problem: problemIn(error) };
+    }
+  }
+
+  /** Settings beside a job that cannot be read are told of once; a file that was named is an error. */
+  async #shop(path: string): Promise<Shop> {
+    try {
+      return (await shopInForce(this.#context, folderOf(path))).shop;
+    } catch (error) {
+      if (!(error instanceof InputError) || this.#context.shop !== undefined) throw error;
+      const untold = error.diagnostics.filter(({ place, message }) => {
+        const key = `${place?.file}:${place?.line} ${message}`;
+        return !this.#told.has(key) && this.#told.add(key);
+      });
+      printDiagnostics(this.#context, untold);
+      return DEFAULT_SHOP;
     }
   }
 

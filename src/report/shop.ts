@@ -10,6 +10,8 @@ export type FoundBy = 'flag' | 'environment' | 'folder' | 'user' | 'none';
 
 /** The settings in force and where each comes from: what is shown, and what `--json` prints. */
 export interface ShopView {
+  /** The job they hold for, when one was named: its doubts are those it was opened with. */
+  readonly job?: string;
   readonly by: FoundBy;
   /** The settings file; absent where the defaults hold throughout. */
   readonly file?: string;
@@ -54,8 +56,13 @@ const NARROW_INDENT = 8;
 
 /** Where the settings come from, then all of them by group, each that a file gives with its line. */
 export function shopLines(view: ShopView, style: Style): string[] {
+  const kept =
+    view.job === undefined
+      ? []
+      : wrap(`The doubts are those ${harmless(view.job)} was opened with.`, style.width);
   return [
     ...headLines(view, style),
+    ...kept,
     ...groupsOf(view).flatMap((group) => groupLines(group, style)),
   ];
 }
@@ -126,7 +133,9 @@ function settingText(
 ): string {
   const name = setting.split('.').at(-1) ?? '';
   const said = `${name === label ? '' : `${harmless(name)} `}${harmless(value)}`;
-  if (line === undefined || value === usual) return glued(said);
+  if (value === usual) return glued(said);
+  // A figure that no line of the file gives comes from the job.
+  if (line === undefined) return `${glued(said)} (${glued(`default ${usual}`)})`;
   const was = usual === undefined ? '' : `, ${glued(`default ${usual}`)}`;
   return `${glued(said)} (${glued(`line ${line}`)}${was})`;
 }

@@ -111,3 +111,13 @@ it("adds up the time by the shop's own time away", () => {
   expect(minutes('thresholds: {away-after: 30}\n')).toBe(11);
   expect(minutes('thresholds: {away-after: 3}\n')).toBe(7);
 });
+
+it('lists the jobs beside settings that cannot be read, and tells of them once', () => {
+  open('a.yaml', 'P24 GND quiet');
+  writeFileSync(at('b.yaml'), readFileSync(at('a.yaml')));
+  writeFileSync(at('trace-short.yaml'), 'hourly: 3\n');
+  const got = call(['jobs'], { cwd: scratch.cwd, env: { TRACE_SHORT_SHOP: '' } });
+  expect(got.exit).toBe(0);
+  expect(got.stdout).toContain('2 jobs: 2 for the bench');
+  expect(got.stderr.split('UNKNOWN_KEY')).toHaveLength(2);
+});

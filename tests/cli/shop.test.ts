@@ -45,6 +45,27 @@ it('a job opened without settings keeps none, and reads the same where a shop ha
   expect(run('why', 'job.yaml', '--json').stdout).toBe(before);
 });
 
+it('the settings in force for a job are the doubts it was opened with, the rest of today', () => {
+  settings('doubts: {slip: 1%}\nhourly-rate: 30\n');
+  run('start', 'lamp.yaml', '-o', 'job.yaml');
+  settings('doubts: {slip: 5%}\nhourly-rate: 40\n');
+  const { stdout } = run('shop', 'job.yaml', '--json');
+  const found = JSON.parse(stdout) as { settings: { setting: string; value?: string }[] };
+  const value = (name: string): string | undefined =>
+    found.settings.find(({ setting }) => setting === name)?.value;
+  expect(value('doubts.slip')).toBe('1%');
+  expect(value('hourly-rate')).toBe('40');
+  expect(run('shop', 'job.yaml').stdout).toContain('job.yaml was opened with');
+});
+
+it('the file written to start from changes nothing that is said', () => {
+  run('start', 'lamp.yaml', '-o', 'job.yaml');
+  run('log', 'job.yaml', 'P24 GND beep', 'P24_LAMP GND 0.4 ohm');
+  const before = [run('next', 'job.yaml', '--json'), run('why', 'job.yaml', '--json')];
+  run('shop', '--write', 'trace-short.yaml');
+  expect([run('next', 'job.yaml', '--json'), run('why', 'job.yaml', '--json')]).toEqual(before);
+});
+
 it("a job with doubts this version does not know is a newer version's", () => {
   settings('doubts: {slip: 1%}\n');
   run('start', 'lamp.yaml', '-o', 'job.yaml');

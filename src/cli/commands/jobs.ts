@@ -1,3 +1,4 @@
+import { InputError } from '../../board/diagnostic.ts';
 import { type ShelfRow, shelfLines, sortedShelf } from '../../report/shelf.ts';
 import type { Context, Run } from '../context.ts';
 import { EXIT } from '../exit.ts';
@@ -19,7 +20,10 @@ export const run: Run = async (context, { words, options }) => {
   const open = rows.filter(isWeighed);
   const asked = options.steps === true || open.length <= FEW ? open : [];
   const next = new Map<string, string>();
-  for (const { job } of asked) next.set(job, await nextStep(context, job));
+  for (const { job } of asked) {
+    const step = await nextStep(context, job);
+    if (step !== undefined) next.set(job, step);
+  }
   const jobs = rows.map((row) => {
     const step = next.get(row.job);
     return step === undefined ? row : { ...row, next: step };
@@ -32,9 +36,15 @@ function isWeighed({ stage, waitsFor }: ShelfRow): boolean {
   return waitsFor === 'bench' && stage !== undefined && WEIGHED.has(stage);
 }
 
-async function nextStep(context: Context, path: string): Promise<string> {
-  const { board, derived } = await readJob(context, path);
-  return study(board, derived.evidence).advice().view.step.text;
+/** Undefined where settings beside the job cannot be read, which was told already. */
+async function nextStep(context: Context, path: string): Promise<string | undefined> {
+  try {
+    const { board, derived } = await readJob(context, path);
+    return study(board, derived.evidence).advice().view.step.text;
+  } catch (error) {
+    if (error instanceof InputError) return undefined;
+    throw error;
+  }
 }
 
 function rowOf(shelved: ShelvedJob): ShelfRow {

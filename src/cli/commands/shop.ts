@@ -2,16 +2,19 @@ import { existsSync, statSync } from 'node:fs';
 import { dirname } from 'node:path';
 import { InputError } from '../../board/diagnostic.ts';
 import { harmless } from '../../board/shown-text.ts';
+import { openJob } from '../../job/record.ts';
 import { printShop } from '../../job/shop/print-shop.ts';
-import { shopLines, viewShop } from '../../report/shop.ts';
+import { type ShopView, shopLines, viewShop } from '../../report/shop.ts';
 import { wrap } from '../../report/wrap.ts';
 import type { CommandResult, Run } from '../context.ts';
 import { printDiagnostics } from '../diagnostics.ts';
 import { EXIT } from '../exit.ts';
 import { writeWhole } from '../files.ts';
+import { isJob } from '../job-files.ts';
+import { doubtsOf } from '../jobs.ts';
 import { shopMeter } from '../meters.ts';
 import { pricesOf } from '../prices.ts';
-import { shopInForce } from '../shop.ts';
+import { type ShopInForce, shopInForce } from '../shop.ts';
 
 /** Lists the settings in force and where each comes from, or writes a file to start from. */
 export const run: Run = async (context, { words, options }) => {
@@ -23,13 +26,22 @@ export const run: Run = async (context, { words, options }) => {
   const meter = await shopMeter(context, inForce);
   const prices = await pricesOf(context, inForce);
   printDiagnostics(context, [...inForce.warnings, ...prices.warnings]);
-  const view = viewShop(inForce.shop, inForce, inForce.lines);
+  const view = isJob(place)
+    ? await viewForJob(inForce, place)
+    : viewShop(inForce.shop, inForce, inForce.lines);
   return {
     exit: EXIT.ok,
     document: { ...view, ...(meter === undefined ? {} : { meter: meter.name }) },
     text: (style) => shopLines(view, style),
   };
 };
+
+/** In a job the doubts are those it was opened with, whatever the file says by now. */
+async function viewForJob({ shop, lines, ...found }: ShopInForce, path: string): Promise<ShopView> {
+  const doubts = await doubtsOf(openJob(path));
+  const others = [...lines].filter(([setting]) => !setting.startsWith('doubts.'));
+  return { job: path, ...viewShop({ ...shop, doubts }, found, new Map(others)) };
+}
 
 /** A job stands for the folder it lies in. */
 function folderIn(place: string): string {
