@@ -1,18 +1,14 @@
-import { statSync } from 'node:fs';
 import type { Board } from '../../board/model.ts';
-import { type DerivedJob, deriveJob } from '../../job/derive.ts';
 import { printDuration, scanDuration } from '../../job/duration.ts';
-import { openJob } from '../../job/record.ts';
 import { splitWords } from '../../job/words.ts';
 import { type SoakView, viewSoak } from '../../report/soak.ts';
-import { usableWidth } from '../../report/style.ts';
-import { type CommandResult, type Context, styleFor } from '../context.ts';
+import type { CommandResult, Context } from '../context.ts';
 import { powerPlanOf } from '../engine.ts';
 import { isInterrupt } from '../exit.ts';
-import { clearScreen } from '../guided/screen.ts';
-import { openJobWork, type ReadJob, readJob } from '../jobs.ts';
+import { type ReadJob, readJob } from '../jobs.ts';
 import { saySentence } from '../print.ts';
-import { type SoakDesk, watchSoak } from './live.ts';
+import { fileDesk } from './desk.ts';
+import { watchSoak } from './live.ts';
 import { askLive } from './live-prompt.ts';
 import { refused, resultOf, startSoak } from './outcome.ts';
 
@@ -49,7 +45,8 @@ export async function soakAtTerminal(context: Context, call: SoakCall): Promise<
     if (seconds === undefined) return resultOf(path, before);
     await startSoak(context, path, boardPath, seconds);
   }
-  const desk = await deskOf(context, call, (await readJob(context, path, boardPath)).board, every);
+  const now = await readJob(context, path, boardPath);
+  const desk = await fileDesk(context, now.board, { path, boardPath, every });
   try {
     if ((await watchSoak(desk)) === 'left') await tellItGoesOn(context, path, desk.view());
   } catch (error) {
@@ -94,51 +91,4 @@ async function askTime(context: Context, board: Board, usual: number): Promise<n
       note = `"${answer.text}" is no time: write 60 min, 2 h or 1 h 30 min.`;
     }
   }
-}
-
-/** The real screen, clock and record. The job is held only while a line is written. */
-async function deskOf(
-  context: Context,
-  { path, boardPath }: SoakCall,
-  board: Board,
-  every: number,
-): Promise<SoakDesk> {
-  const { stderr, stdin, env } = context;
-  const style = await styleFor(context, stderr);
-  const plan = powerPlanOf(board);
-  const job = followed(board, path);
-  return {
-    board,
-    style: () => ({ ...style, width: usableWidth(stderr.columns) }),
-    view: () => viewSoak(board, plan, job(), { nowMs: Date.now(), every }),
-    record: async (line) => {
-      const { work } = await openJobWork(context, path, boardPath);
-      try {
-        return work
-          .record([line])
-          .map(({ say }) => say)
-          .join(', ');
-      } finally {
-        work.close();
-      }
-    },
-    ask: (question) => askLive(question, { input: stdin, output: stderr }),
-    ring: () => stderr.write('\u0007'),
-    clear: () => clearScreen(stderr, env),
-    rows: () => stderr.rows ?? 24,
-  };
-}
-
-/** The job as its file has it, read again whenever that has grown. */
-function followed(board: Board, path: string): () => DerivedJob {
-  let size = -1;
-  let held: DerivedJob | undefined;
-  return () => {
-    const now = statSync(path).size;
-    if (held === undefined || now !== size) {
-      held = deriveJob(board, openJob(path).events, path);
-      size = now;
-    }
-    return held;
-  };
 }

@@ -1,0 +1,81 @@
+/** The outside world of a soak screen: terminal, clock, and the record by its file or by an open job. */
+import { statSync } from 'node:fs';
+import type { Board } from '../../board/model.ts';
+import { type DerivedJob, deriveJob } from '../../job/derive.ts';
+import { openJob } from '../../job/record.ts';
+import { viewSoak } from '../../report/soak.ts';
+import { usableWidth } from '../../report/style.ts';
+import { type Context, styleFor } from '../context.ts';
+import { powerPlanOf } from '../engine.ts';
+import { clearScreen } from '../guided/screen.ts';
+import { openJobWork } from '../jobs.ts';
+import type { RecordedLine } from '../work.ts';
+import type { SoakDesk } from './live.ts';
+import { askLive } from './live-prompt.ts';
+
+/** Where a job is, and how often its soak is looked at, s. */
+export interface SoakFile {
+  readonly path: string;
+  readonly boardPath: string | undefined;
+  readonly every: number;
+}
+
+/** Works on the file: the job is held only while a line is written, so that others may write too. */
+export async function fileDesk(
+  context: Context,
+  board: Board,
+  { path, boardPath, every }: SoakFile,
+): Promise<SoakDesk> {
+  const record = async (line: string): Promise<readonly RecordedLine[]> => {
+    const { work } = await openJobWork(context, path, boardPath);
+    try {
+      return work.record([line]);
+    } finally {
+      work.close();
+    }
+  };
+  return await deskOn(context, board, every, followed(board, path), record);
+}
+
+async function deskOn(
+  context: Context,
+  board: Board,
+  every: number,
+  job: () => DerivedJob,
+  record: (line: string) => Promise<readonly RecordedLine[]>,
+): Promise<SoakDesk> {
+  const { stderr, stdin, env } = context;
+  const style = await styleFor(context, stderr);
+  const plan = powerPlanOf(board);
+  return {
+    board,
+    style: () => ({ ...style, width: usableWidth(stderr.columns) }),
+    view: () => viewSoak(board, plan, job(), { nowMs: Date.now(), every }),
+    record: async (line) => (await record(line)).map(({ say }) => say).join(', '),
+    ask: (question) => askLive(question, { input: stdin, output: stderr }),
+    ring: () => stderr.write('\u0007'),
+    clear: () => clearScreen(stderr, env),
+    rows: () => stderr.rows ?? 24,
+  };
+}
+
+/**
+ * The job as its file has it, read again whenever that has grown. While another program is at it, the
+ * file may be gone or cut short for a moment: then what was read last still holds.
+ */
+function followed(board: Board, path: string): () => DerivedJob {
+  let size = -1;
+  let held: DerivedJob | undefined;
+  return () => {
+    try {
+      const now = statSync(path).size;
+      if (held === undefined || now !== size) {
+        held = deriveJob(board, openJob(path).events, path);
+        size = now;
+      }
+    } catch (error) {
+      if (held === undefined) throw error;
+    }
+    return held;
+  };
+}
