@@ -22,6 +22,8 @@ import { counted, listOf, runsOf, sentence } from './words.ts';
 import { GLUE, labelled, wrap } from './wrap.ts';
 
 const INDENT = 9;
+const NO_RAILS =
+  'The board file names no rails, so nothing can be planned: list them under rails: with their volts.';
 /** More gates than this are counted. */
 const MOST_GATES = 8;
 
@@ -30,6 +32,7 @@ export function powerLines(view: PowerView, job: string, style: Style): string[]
   const { width, palette } = style;
   return [
     ...headLines(view, style),
+    ...(view.stages.length > 0 ? [] : wrap(NO_RAILS, width).map(palette.warn)),
     '',
     ...bullets('Before power', cautionsOf(view), style).map(palette.warn),
     ...view.stages.flatMap((stage) => ['', ...stageLines(stage, style)]),
@@ -302,6 +305,7 @@ function nextText({ next, stages, functions }: PowerView, job: string): string {
     const powered = read === undefined ? '' : `"powered ${read.red} ${read.black} … V" `;
     return `Record what is read, then the stage: trace-short log ${job} ${powered}"power ${next} passed"; or "power ${next} stopped" and why.`;
   }
+  if (stages.length === 0) return `Next, once it runs: trace-short soak ${job}`;
   const open = functions.find(({ state }) => state !== 'passed');
   if (open === undefined) return `Every stage passed. Next: trace-short soak ${job}`;
   return `Every stage passed. Next, a function check: trace-short log ${job} "function passed ${harmless(open.text)}"`;

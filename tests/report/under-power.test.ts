@@ -1,5 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import { loadBoard } from '../../src/board/load.ts';
 import { columnsOf } from '../../src/board/shown-text.ts';
 import { Circuit } from '../../src/circuit/circuit.ts';
 import { deriveJob } from '../../src/job/derive.ts';
@@ -106,4 +107,17 @@ describe.each(Object.keys(SAYS))('what is shown of %s under power', (name) => {
       { numRuns: 5 },
     );
   });
+});
+
+it('says so when a board file names no rails', () => {
+  const { board } = loadBoard(
+    'board: Bare\nparts:\n  R1: {kind: resistor, ohms: 1k, pins: [A, B]}\n',
+    'bare.yaml',
+  );
+  const plan = powerPlan(new Circuit(board));
+  const view = viewPowerPlan(board, plan, deriveJob(board, []), []);
+  const text = powerLines(view, 'job.yaml', { width: 80, palette: NO_COLOUR }).join('\n');
+  expect(plan.stages).toEqual([]);
+  expect(text).toMatch(/names no rails/);
+  expect(text).not.toMatch(/stage passed/);
 });
