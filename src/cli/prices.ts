@@ -1,8 +1,9 @@
 import { dirname, resolve } from 'node:path';
-import type { Diagnostic } from '../board/diagnostic.ts';
+import { type Diagnostic, InputError } from '../board/diagnostic.ts';
 import { readPriceList } from '../job/shop/price-list.ts';
 import { type PriceBook, priceBook } from '../job/shop/prices.ts';
 import type { Context } from './context.ts';
+import { printDiagnostics } from './diagnostics.ts';
 import { readText } from './files.ts';
 import type { ShopInForce } from './shop.ts';
 
@@ -33,6 +34,24 @@ export async function pricesOf(context: Context, inForce: ShopInForce): Promise<
     const list = readPriceList(await readText(file, context.stdin), prices.list);
     const warnings = [...list.warnings, ...otherCurrency(list.currency, currency, prices.list)];
     return { ...priceBook(prices, list), file: prices.list, warnings };
+  }
+}
+
+const told = new WeakSet<ShopInForce>();
+
+/** The same; a list that cannot be read is told of once, as a warning, and leaves nothing. */
+export async function pricesIfRead(
+  context: Context,
+  inForce: ShopInForce,
+): Promise<ShopPrices | undefined> {
+  try {
+    return await pricesOf(context, inForce);
+  } catch (error) {
+    if (!(error instanceof InputError)) throw error;
+    const warnings = error.diagnostics.map((each) => ({ ...each, severity: 'warning' as const }));
+    if (!told.has(inForce)) printDiagnostics(context, warnings);
+    told.add(inForce);
+    return undefined;
   }
 }
 

@@ -1,5 +1,5 @@
 import { dirname } from 'node:path';
-import type { Diagnostic } from '../board/diagnostic.ts';
+import { type Diagnostic, InputError } from '../board/diagnostic.ts';
 import type { Board } from '../board/model.ts';
 import {
   DEFAULT_SHOP,
@@ -34,9 +34,25 @@ export async function shopInForce(context: Context, folder = '.'): Promise<ShopI
   const held = read.get(file);
   if (held !== undefined) return held;
   const { loadShop } = await import('../job/shop/shop-file.ts');
-  const made = { ...place, ...loadShop(await readText(file, context.stdin), file) };
-  read.set(file, made);
-  return made;
+  try {
+    const made = { ...place, ...loadShop(await readText(file, context.stdin), file) };
+    read.set(file, made);
+    return made;
+  } catch (error) {
+    throw error instanceof InputError ? withWayOut(error, place) : error;
+  }
+}
+
+/** Work at the bench need not wait until a file is mended that nobody named in the call. */
+function withWayOut(error: InputError, { by, file }: ShopPlace): InputError {
+  if (by === 'flag') return error;
+  const wayOut: Diagnostic = {
+    code: 'SHOP_FILE',
+    severity: 'error',
+    message: `the settings in "${file}" cannot be used`,
+    hint: 'mend them, or work by the defaults for now: --shop none',
+  };
+  return new InputError([...error.diagnostics, wayOut]);
 }
 
 /**
@@ -65,8 +81,9 @@ async function suspicionOf(
 ): Promise<{ readonly parts: ReadonlySet<number>; readonly from: number } | undefined> {
   const { upTo, kinds, from } = inForce.shop.policies.replaceOnSuspicion;
   if (upTo === undefined) return undefined;
-  const { pricesOf } = await import('./prices.ts');
-  const { priceOf } = await pricesOf(context, inForce);
+  const { pricesIfRead } = await import('./prices.ts');
+  const priceOf = (await pricesIfRead(context, inForce))?.priceOf;
+  if (priceOf === undefined) return undefined;
   const cheap = board.parts.filter((part) => {
     const price = kinds.includes(part.kind.name) ? priceOf(part)?.price : undefined;
     return price !== undefined && price <= upTo;

@@ -13,6 +13,8 @@ export async function worthIfKnown(
   study: Study,
 ): Promise<WorthView | undefined> {
   if (!read.inForce.shop.boards.has(read.board.name)) return undefined;
+  const { pricesIfRead } = await import('./prices.ts');
+  if ((await pricesIfRead(context, read.inForce)) === undefined) return undefined;
   const { worthOfJob } = await import('./worth.ts');
   return await worthOfJob(context, read, study);
 }

@@ -161,3 +161,26 @@ it('the example settings and prices fit the example board', () => {
   expect(price('Q1')).toEqual({ price: 3.2, by: 'list' });
   expect(price('R1')).toEqual({ price: 0.1, by: 'usual' });
 });
+
+it('a price list that is gone stands in the way of no reading', () => {
+  settings(`policies: {replace-on-suspicion: {up-to: 1}}
+prices: {list: gone.csv}
+boards: {Workbench lamp driver: {value: 50}}
+`);
+  run('start', 'lamp.yaml', '-o', 'job.yaml');
+  const { exit, stdout, stderr } = run('log', 'job.yaml', 'P24 GND quiet');
+  expect(exit).toBe(0);
+  expect(stdout).toContain('P24 GND quiet');
+  expect(stderr.split('gone.csv')).toHaveLength(2);
+  expect(run('worth', 'job.yaml').exit).toBe(2);
+});
+
+it('settings that cannot be used say how to go on without them', () => {
+  run('start', 'lamp.yaml', '-o', 'job.yaml');
+  settings('hourly-rat: 3\n');
+  const { exit, stderr } = run('log', 'job.yaml', 'P24 GND quiet');
+  expect(exit).toBe(2);
+  expect(stderr).toContain('did you mean "hourly-rate"?');
+  expect(stderr).toContain('--shop none');
+  expect(run('log', 'job.yaml', 'P24 GND quiet', '--shop', 'none').exit).toBe(0);
+});
