@@ -189,7 +189,7 @@ function stepText(
   const fuse =
     feed.how === 'mains' && feed.fuseAmps !== undefined ? ` (${formatAmps(feed.fuseAmps)})` : '';
   if (isWithoutLamp)
-    return `${set} without the lamp, on the board's own fuse${fuse}, once all read as it should`;
+    return `${set} without the lamp, isolation transformer still in, on the board's own fuse${fuse}, once all read as it should`;
   if (limitAmps === undefined) return `${set}, lamp in: it must go dark`;
   const charge =
     chargeSeconds === undefined || chargeSeconds < 0.1
