@@ -132,6 +132,10 @@ function groupLines(rows: readonly Row[], { width, palette }: Style): string[] {
   const isBad = first.joints.some(({ state }) => state === 'cracked');
   const mark = isBad ? palette.bad : isDone ? palette.good : (line: string): string => line;
   const text = `${first.causes.join('; ')}${news === '' ? '' : `. ${news}`}`;
+  // A long row of names stands on lines of its own.
+  if (names.length > width / 2) {
+    return [...wrap(`${names}:`, width), ...labelled('', text, INDENT, width)].map(mark);
+  }
   return labelled(`${names}:`, text, INDENT, width).map(mark);
 }
 
