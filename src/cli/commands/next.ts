@@ -12,6 +12,9 @@ import { boardOption } from '../options.ts';
 import { study } from '../study.ts';
 import { worthIfKnown } from '../worth-warning.ts';
 
+/** Steps that the repair list has more to say of. */
+const BENCH_WORK: ReadonlySet<string> = new Set(['remove', 'replace']);
+
 /** The next step of a job, why, and what each answer would mean. */
 export const run: Run = async (context, { words, options }) => {
   const [path = ''] = words;
@@ -25,6 +28,7 @@ export const run: Run = async (context, { words, options }) => {
   const gates = gatesOf(board, derived);
   const worth = await worthIfKnown(context, job, known);
   const isDone = view.step.kind === 'done';
+  const hasLists = BENCH_WORK.has(view.step.kind);
   return {
     exit: EXIT.ok,
     document: {
@@ -40,6 +44,7 @@ export const run: Run = async (context, { words, options }) => {
       ...adviceLines(view, style),
       ...(isDone ? gateLines(gates, style) : []),
       ...(ledger === '' ? [] : wrap(ledger, style.width)),
+      ...(hasLists ? wrap(`Pull and fit lists: trace-short repair ${path}`, style.width) : []),
       ...(worth === undefined ? [] : worthWarningLines(worth, style)),
     ],
   };
