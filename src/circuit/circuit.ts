@@ -1,9 +1,7 @@
-import type { Graph } from '@dagrejs/graphlib';
 import type { Board, Part } from '../board/model.ts';
-import { boardGraph } from './board-graph.ts';
 import { type PartModel, type PinJunction, type PinResistance, partModels } from './elements.ts';
 import { type Lit, withJunctions } from './lit.ts';
-import { type Branch, Network } from './network.ts';
+import { type Branch, LARGE_NETWORK, Network } from './network.ts';
 import type { BoardState } from './state.ts';
 
 /** One resistive element of the healthy board. */
@@ -28,8 +26,6 @@ export interface View extends Lit<BoardJunction> {
   readonly elementOf: Int32Array;
   /** By net: branch numbers that touch it. */
   readonly touching: readonly (readonly number[])[];
-  /** The board graph of this view, made when first asked for. */
-  graph(): Graph;
 }
 
 /** The part of a view that resistances make; views that differ in junctions alone share it. */
@@ -57,7 +53,11 @@ export class Circuit {
   readonly elements: readonly BoardElement[];
   #junctions: readonly BoardJunction[] | undefined;
   #ofPart: readonly (readonly BoardElement[])[] | undefined;
+  /** By part: number of its first element; those of one part follow each other. */
+  readonly #firstOf: Int32Array;
   readonly #keptViews: number;
+  #likely: Network | undefined;
+  #mostSpread: number | undefined;
   /** By part: 1 when its kind has junctions. */
   readonly #hasJunctions: Uint8Array;
   readonly #views = new Map<string, View>();
@@ -76,11 +76,21 @@ export class Circuit {
         spread: spreadOf(board.parts[model.part] as Part),
       })),
     );
+    this.#firstOf = new Int32Array(board.parts.length);
+    for (let k = this.elements.length - 1; k >= 0; k--) {
+      this.#firstOf[(this.elements[k] as BoardElement).part] = k;
+    }
     const fitting = Math.floor(KEPT_ENTRIES / board.nets.length ** 2);
     this.#keptViews = Math.max(LEAST_VIEWS, Math.min(MOST_VIEWS, fitting));
     this.#hasJunctions = Uint8Array.from(board.parts, ({ kind }) =>
       kind.healthy.some(({ element }) => element === 'junction') ? 1 : 0,
     );
+  }
+
+  /** Standard deviation of ln Ω of the least certain element. */
+  get mostSpread(): number {
+    this.#mostSpread ??= this.elements.reduce((most, { spread }) => Math.max(most, spread), 0);
+    return this.#mostSpread;
   }
 
   /** The resistive elements of one part. */
@@ -118,10 +128,7 @@ export class Circuit {
   }
 
   #find(state: BoardState, opens: Opens): View {
-    const gone: number[] = [];
-    this.elements.forEach((element, k) => {
-      if (!conducts(element.part, element.a, element.b, state, opens)) gone.push(k);
-    });
+    const gone = this.#goneFrom(state, opens);
     const key = `${gone.join(',')}|${state.links.map(([a, b]) => `${a}-${b}`).join(',')}`;
     const viewKey = `${key}|${this.#darkKey(state, opens)}`;
     const known = this.#views.get(viewKey);
@@ -134,6 +141,21 @@ export class Circuit {
     const view = this.#lightUp(linear, state, opens);
     keep(this.#views, viewKey, view, this.#keptViews);
     return view;
+  }
+
+  /** Numbers of the elements that a state and opens take out of circuit, ascending. */
+  #goneFrom(state: BoardState, opens: Opens): number[] {
+    const { pins } = this.board;
+    const touched = new Set<number>([...state.off, ...opens.parts]);
+    for (const pin of [...state.lifted, ...opens.pins]) touched.add(pins[pin]?.part ?? -1);
+    const gone: number[] = [];
+    for (const part of touched) {
+      const from = this.#firstOf[part] as number;
+      this.elementsOf(part).forEach(({ a, b }, k) => {
+        if (!conducts(part, a, b, state, opens)) gone.push(from + k);
+      });
+    }
+    return gone.sort((x, y) => x - y);
   }
 
   /** What is out of circuit of the parts that have junctions; equal for equal sets of junctions. */
@@ -179,22 +201,24 @@ export class Circuit {
       branches.push({ a, b, ohms: LINK_OHMS });
       elementOf.push(-1);
     }
-    const count = this.board.nets.length;
-    const touching: number[][] = Array.from({ length: count }, () => []);
+    const touching: number[][] = this.board.nets.map(() => []);
     branches.forEach(({ a, b }, k) => {
       touching[a]?.push(k);
       touching[b]?.push(k);
     });
-    let graph: Graph | undefined;
     return {
-      network: new Network(count, branches),
+      network: this.#networkOf(branches),
       elementOf: Int32Array.from(elementOf),
       touching,
-      graph: () => {
-        graph ??= boardGraph(count, branches);
-        return graph;
-      },
     };
+  }
+
+  /** Those of a large board are eliminated in the order of the first: they differ in a few branches. */
+  #networkOf(branches: readonly Branch[]): Network {
+    const count = this.board.nets.length;
+    const network = new Network(count, branches, this.#likely);
+    if (count >= LARGE_NETWORK) this.#likely ??= network;
+    return network;
   }
 }
 

@@ -1,4 +1,5 @@
 import type { View } from './circuit.ts';
+import { LeastFirst } from './least-first.ts';
 import type { Branch } from './network.ts';
 
 /**
@@ -18,6 +19,7 @@ export function strongSet(
 ): Set<number> | undefined {
   const inside = new Set<number>([from]);
   const crossing = new Map<number, number>(); // net outside → conductance to the inside
+  const strongest = new LeastFirst(); // with entries that have grown since, which count no more
   let total = 0;
   const addedAt = indexByNet(added);
   const takeIn = (net: number): void => {
@@ -30,7 +32,9 @@ export function strongSet(
       const other = branch.a === net ? branch.b : branch.a;
       if (inside.has(other)) return;
       const siemens = 1 / Math.max(branch.ohms, 1e-6);
-      crossing.set(other, (crossing.get(other) ?? 0) + siemens);
+      const sum = (crossing.get(other) ?? 0) + siemens;
+      crossing.set(other, sum);
+      strongest.push(-sum, other, other);
       total += siemens;
     };
     for (const k of view.touching[net] ?? []) meet(view.network.branches[k] as Branch);
@@ -38,14 +42,9 @@ export function strongSet(
   };
   takeIn(from);
   while (total * limitOhms >= 1 && crossing.size > 0) {
-    let best = -1;
-    let most = -1;
-    for (const [net, siemens] of crossing) {
-      if (siemens > most || (siemens === most && net < best)) {
-        most = siemens;
-        best = net;
-      }
-    }
+    const siemens = -strongest.leastKey;
+    const best = strongest.pop();
+    if (crossing.get(best) !== siemens) continue;
     if (best === to) return undefined;
     inside.add(best);
     takeIn(best);
@@ -61,29 +60,88 @@ export function reach(
   limitOhms: number,
 ): Map<number, number> {
   const settled = new Map<number, number>();
-  const open = new Map<number, number>([[from, 0]]);
+  const open = new Map<number, { ohms: number; readonly turn: number }>([
+    [from, { ohms: 0, turn: 0 }],
+  ]);
+  const nearest = new LeastFirst(); // with entries that have come nearer since, which count no more
+  nearest.push(0, 0, from);
   const addedAt = indexByNet(added);
-  while (open.size > 0) {
-    let at = -1;
-    let ohms = Number.POSITIVE_INFINITY;
-    for (const [net, value] of open) {
-      if (value < ohms) {
-        ohms = value;
-        at = net;
-      }
-    }
-    open.delete(at);
+  while (nearest.size > 0) {
+    const ohms = nearest.leastKey;
+    const at = nearest.pop();
+    if (settled.has(at) || open.get(at)?.ohms !== ohms) continue;
     settled.set(at, ohms);
     const meet = (branch: Branch): void => {
       const other = branch.a === at ? branch.b : branch.a;
       const sum = ohms + branch.ohms;
       if (sum > limitOhms || settled.has(other)) return;
-      if (sum < (open.get(other) ?? Number.POSITIVE_INFINITY)) open.set(other, sum);
+      let held = open.get(other);
+      if (held === undefined) {
+        held = { ohms: sum, turn: open.size };
+        open.set(other, held);
+      } else if (sum >= held.ohms) return;
+      held.ohms = sum;
+      nearest.push(sum, held.turn, other);
     };
     for (const k of view.touching[at] ?? []) meet(view.network.branches[k] as Branch);
     for (const k of addedAt.get(at) ?? []) meet(added[k] as Branch);
   }
   return settled;
+}
+
+/** A way between two nets: branch numbers from the one to the other, and the sum of their ohms. */
+export interface EasiestWay {
+  /** Added branches follow the view's own. */
+  readonly branches: readonly number[];
+  readonly ohms: number;
+}
+
+/**
+ * The way of least resistance between two nets; of ways alike, the one over the earlier branches.
+ * @returns undefined when nothing joins them
+ */
+export function easiestWay(
+  view: View,
+  added: readonly Branch[],
+  a: number,
+  b: number,
+): EasiestWay | undefined {
+  const { branches: own, island } = view.network;
+  if (added.length === 0 && island[a] !== island[b]) return undefined;
+  const addedAt = indexByNet(added);
+  const ohmsTo = new Map<number, number>([[a, 0]]);
+  const over = new Map<number, number>(); // net → branch that leads to it
+  const settled = new Set<number>();
+  const nearest = new LeastFirst();
+  nearest.push(0, 0, a);
+  const branchOf = (k: number): Branch => (own[k] ?? added[k - own.length]) as Branch;
+  while (nearest.size > 0) {
+    const ohms = nearest.leastKey;
+    const at = nearest.pop();
+    if (settled.has(at)) continue;
+    settled.add(at);
+    if (at === b) break;
+    const meet = (k: number): void => {
+      const branch = branchOf(k);
+      const other = branch.a === at ? branch.b : branch.a;
+      const sum = ohms + branch.ohms;
+      if (sum >= (ohmsTo.get(other) ?? Number.POSITIVE_INFINITY)) return;
+      ohmsTo.set(other, sum);
+      over.set(other, k);
+      nearest.push(sum, k, other);
+    };
+    for (const k of view.touching[at] ?? []) meet(k);
+    for (const k of addedAt.get(at) ?? []) meet(own.length + k);
+  }
+  if (!settled.has(b)) return undefined;
+  const branches: number[] = [];
+  for (let at = b; at !== a; ) {
+    const k = over.get(at) as number;
+    branches.unshift(k);
+    const branch = branchOf(k);
+    at = branch.a === at ? branch.b : branch.a;
+  }
+  return { branches, ohms: ohmsTo.get(b) as number };
 }
 
 function indexByNet(added: readonly Branch[]): Map<number, number[]> {

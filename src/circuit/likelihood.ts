@@ -115,10 +115,16 @@ export function slipFit(value: ReadingValue): number {
   }
 }
 
-/** Standard deviation of y for a true resistance. */
-export function ohmsDeviation(meter: Meter, p: Prediction): number {
+/**
+ * Standard deviation of y for a true resistance; grows with the tolerance.
+ * @param tolerance default: what the parts of the path make it, which takes a while on a large board
+ */
+export function ohmsDeviation(
+  meter: Meter,
+  p: Prediction,
+  tolerance: number = p.tolerance?.() ?? 0.03,
+): number {
   // part tolerance, meter gain, contact resistance that changes from touch to touch
-  const tolerance = p.tolerance?.() ?? 0.03;
   const relative = Math.hypot(tolerance, meter.gainRatio) * (p.ohms / (p.ohms + OFFSET_OHMS));
   const contact = meter.contactOhms / (p.ohms + OFFSET_OHMS);
   return Math.hypot(relative, contact, p.spread, 0.03);

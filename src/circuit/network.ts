@@ -1,8 +1,16 @@
-import { eliminate } from './dense.ts';
+import {
+  type Columns,
+  joinedIslands,
+  resistanceIn,
+  type Solved,
+  solveAdded,
+} from './added-branches.ts';
+import { type HalfColumn, halfSolve, product } from './kernel/half-solve.ts';
 import {
   type Conductances,
   type Factor,
   factorize,
+  planFactor,
   solveBetween,
   solveInPlace,
 } from './kernel/ldl.ts';
@@ -23,11 +31,8 @@ export interface Solution {
   readonly currents: Float64Array;
 }
 
-/** A solution, and the volts for 1 A that separate the zeros of the islands it joins. */
-interface Solved extends Solution {
-  /** By island; islands that are not named lie at 0. */
-  readonly lifted?: ReadonlyMap<number, number>;
-}
+/** From this many nodes on single entries are worked out, not whole columns, for few are ever asked for. */
+export const LARGE_NETWORK = 1000;
 
 /**
  * A frozen resistor network. Nodes that resistors join form an island; each island is grounded at
@@ -44,10 +49,15 @@ export class Network {
   readonly #node: Int32Array; // matrix row → node
   readonly #factor: Factor;
   readonly #columns = new Map<number, Float64Array>();
+  readonly #halves = new Map<number, HalfColumn>();
   #clean: Float64Array | undefined;
 
-  /** @throws {RangeError} when a branch is not above zero ohms */
-  constructor(nodeCount: number, branches: readonly Branch[]) {
+  /**
+   * @param like a network of much the same branches, whose order of elimination will do; default: a
+   *   good one is looked for
+   * @throws {RangeError} when a branch is not above zero ohms
+   */
+  constructor(nodeCount: number, branches: readonly Branch[], like?: Network) {
     this.nodeCount = nodeCount;
     this.branches = branches;
     const { island, count } = findIslands(nodeCount, branches);
@@ -62,7 +72,23 @@ export class Network {
       nodes.push(node);
     }
     this.#node = Int32Array.from(nodes);
-    this.#factor = factorize(conductances(branches, this.#row, nodes.length));
+    const given = conductances(branches, this.#row, nodes.length);
+    const plan = planFactor(given.count, given.pairs, like && this.#orderOf(like));
+    this.#factor = factorize(given, plan);
+  }
+
+  /** Our rows in another network's order; what it had taken for zero goes last, as it has most branches. */
+  #orderOf(like: Network): Int32Array {
+    const order = new Int32Array(this.#node.length);
+    let count = 0;
+    for (const row of like.#factor.order) {
+      const own = this.#row[like.#node[row] as number] as number;
+      if (own >= 0) order[count++] = own;
+    }
+    this.#node.forEach((node, row) => {
+      if ((like.#row[node] as number) < 0) order[count++] = row;
+    });
+    return order;
   }
 
   /** Non-zeros of the factor; for benchmarks. */
@@ -95,9 +121,8 @@ export class Network {
   resistance(a: number, b: number): number {
     if (a === b) return 0;
     if (this.island[a] !== this.island[b]) return Number.POSITIVE_INFINITY;
-    const ca = this.column(a);
-    const cb = this.column(b);
-    return (ca[a] as number) - (ca[b] as number) - (cb[a] as number) + (cb[b] as number);
+    if (this.nodeCount < LARGE_NETWORK) return resistanceIn(this, a, b);
+    return this.#between(a, a) - this.#between(a, b) - this.#between(b, a) + this.#between(b, b);
   }
 
   /** The same for points that are asked for once: keeps no columns. */
@@ -108,100 +133,49 @@ export class Network {
     return solveBetween(this.#factor, rowA, rowB, this.#clean);
   }
 
-  /**
-   * Ω between `a` and `b` with branches added.
-   * @remarks With unknown currents i through the added branches and unknown offsets of the islands
-   * they join, every branch obeys x_u − x_v = R·i and every island but one takes in as much current
-   * as it gives out: a dense system of (branches + islands − 1) rows. Zero-ohm branches are exact.
-   */
+  /** Ω between `a` and `b` with branches added; see {@link solveAdded}. */
   solve(a: number, b: number, added: readonly Branch[]): Solution {
     return this.#solve(a, b, added);
   }
 
   #solve(a: number, b: number, added: readonly Branch[]): Solved {
-    const currents = new Float64Array(added.length);
-    if (a === b) return { ohms: 0, currents };
-    const group = joinedIslands(this.island, a, added);
-    if (!group.has(this.island[b] as number)) return { ohms: Number.POSITIVE_INFINITY, currents };
-    const used: number[] = [];
-    for (let k = 0; k < added.length; k++) {
-      const branch = added[k] as Branch;
-      if (branch.a !== branch.b && group.has(this.island[branch.a] as number)) used.push(k);
-    }
-    if (used.length === 0) return { ohms: this.resistance(a, b), currents };
-    if (used.length === 1 && group.size === 1) {
-      const k = used[0] as number;
-      const branch = added[k] as Branch;
-      return this.#withOne(a, b, branch, currents, k);
-    }
-    return this.#solveAdded(a, b, added, used, [...group.keys()], currents);
+    if (this.nodeCount < LARGE_NETWORK) return solveAdded(this, a, b, added);
+    const { local, columns } = this.#localColumns([a, b, ...added.flatMap((x) => [x.a, x.b])]);
+    const at = (node: number): number => local.get(node) as number;
+    const branches = added.map((branch) => ({ ...branch, a: at(branch.a), b: at(branch.b) }));
+    return solveAdded(columns, at(a), at(b), branches);
   }
 
-  /** R − c² / (R_pq + r), c the voltage across the branch's ends for 1 A through the points. */
-  #withOne(a: number, b: number, branch: Branch, currents: Float64Array, place: number): Solution {
-    const ca = this.column(a);
-    const cb = this.column(b);
-    const open = difference(ca, branch) - difference(cb, branch);
-    const loop = this.resistance(branch.a, branch.b) + branch.ohms;
-    const current = open / loop;
-    currents[place] = current;
-    return { ohms: Math.max(0, this.resistance(a, b) - open * current), currents };
+  /** Columns with no entries but those of a few nodes, which are numbered anew. */
+  #localColumns(nodes: readonly number[]): { local: Map<number, number>; columns: Columns } {
+    const local = new Map<number, number>();
+    for (const node of nodes) if (!local.has(node)) local.set(node, local.size);
+    const own = [...local.keys()];
+    const kept: Float64Array[] = [];
+    const column = (at: number): Float64Array => {
+      kept[at] ??= Float64Array.from(own, (node) => this.#between(own[at] as number, node));
+      return kept[at];
+    };
+    const island = Int32Array.from(own, (node) => this.island[node] as number);
+    return { local, columns: { island, column } };
   }
 
-  #solveAdded(
-    a: number,
-    b: number,
-    added: readonly Branch[],
-    used: readonly number[],
-    islands: readonly number[],
-    currents: Float64Array,
-  ): Solved {
-    const k = used.length;
-    const size = k + islands.length - 1;
-    const unknown = new Map<number, number>();
-    for (let i = 1; i < islands.length; i++) unknown.set(islands[i] as number, k + i - 1);
-    const m = new Float64Array(size * (size + 1)); // row-major, last column the right-hand side
-    const width = size + 1;
-    for (let r = 0; r < k; r++) {
-      const branch = added[used[r] as number] as Branch;
-      const cu = this.column(branch.a);
-      const cv = this.column(branch.b);
-      for (let c = 0; c < k; c++) {
-        const other = added[used[c] as number] as Branch;
-        m[r * width + c] = difference(cu, other) - difference(cv, other);
-      }
-      m[r * width + r]! += branch.ohms;
-      const ua = unknown.get(this.island[branch.a] as number);
-      const ub = unknown.get(this.island[branch.b] as number);
-      if (ua !== ub) {
-        if (ua !== undefined) setBoth(m, width, r, ua, -1);
-        if (ub !== undefined) setBoth(m, width, r, ub, 1);
-      }
-      m[r * width + size] =
-        (cu[a] as number) - (cu[b] as number) - ((cv[a] as number) - (cv[b] as number));
+  /** Voltage at one node for 1 A into another and out of its island's ground. */
+  #between(from: number, to: number): number {
+    if (this.nodeCount < LARGE_NETWORK) return this.column(from)[to] as number;
+    if ((this.#row[from] as number) < 0 || (this.#row[to] as number) < 0) return 0;
+    if (this.island[from] !== this.island[to]) return 0;
+    return product(this.#factor, this.#half(from), this.#half(to));
+  }
+
+  #half(node: number): HalfColumn {
+    let half = this.#halves.get(node);
+    if (half === undefined) {
+      this.#clean ??= new Float64Array(this.#factor.count);
+      half = halfSolve(this.#factor, this.#row[node] as number, this.#clean);
+      this.#halves.set(node, half);
     }
-    const ia = unknown.get(this.island[a] as number);
-    const ib = unknown.get(this.island[b] as number);
-    if (ia !== ib) {
-      if (ia !== undefined) m[ia * width + size]! -= 1;
-      if (ib !== undefined) m[ib * width + size]! += 1;
-    }
-    eliminate(m, size, width);
-    // Where a and b share no island, the island offsets carry the whole reading.
-    let ohms = this.#ownOhms(a, b);
-    for (let r = 0; r < k; r++) {
-      const branch = added[used[r] as number] as Branch;
-      const i = m[r * width + size] as number;
-      currents[used[r] as number] = i;
-      const ca = this.column(branch.a);
-      const cb = this.column(branch.b);
-      ohms -= i * ((ca[a] as number) - (ca[b] as number) - (cb[a] as number) + (cb[b] as number));
-    }
-    if (ia !== undefined) ohms += m[ia * width + size] as number;
-    if (ib !== undefined) ohms -= m[ib * width + size] as number;
-    const lifted = new Map<number, number>();
-    for (const [island, place] of unknown) lifted.set(island, m[place * width + size] as number);
-    return { ohms: Math.max(0, ohms), currents, lifted };
+    return half;
   }
 
   /**
@@ -211,20 +185,46 @@ export class Network {
   voltages(a: number, b: number, added: readonly Branch[]): (net: number) => number | undefined {
     const group = joinedIslands(this.island, a, added);
     const { currents, lifted } = this.#solve(a, b, added);
-    const ca = this.column(a);
-    const cb = this.column(b);
     return (net) => {
       const island = this.island[net] as number;
       if (!group.has(island)) return undefined;
-      let volts = (lifted?.get(island) ?? 0) + (ca[net] as number) - (cb[net] as number);
+      let volts = (lifted?.get(island) ?? 0) + this.#between(a, net) - this.#between(b, net);
       added.forEach((branch, k) => {
         const i = currents[k] as number;
-        if (i !== 0)
-          volts -=
-            i * ((this.column(branch.a)[net] as number) - (this.column(branch.b)[net] as number));
+        if (i !== 0) volts -= i * (this.#between(branch.a, net) - this.#between(branch.b, net));
       });
       return volts;
     };
+  }
+
+  /** The same for all nodes at once; NaN outside the islands that are joined with `a`'s. */
+  allVoltages(a: number, b: number, added: readonly Branch[]): Float64Array {
+    const all = new Float64Array(this.nodeCount);
+    if (this.nodeCount < LARGE_NETWORK) {
+      const volts = this.voltages(a, b, added);
+      return all.map((_, net) => volts(net) ?? Number.NaN);
+    }
+    const group = joinedIslands(this.island, a, added);
+    const { currents, lifted } = this.#solve(a, b, added);
+    const amps = new Float64Array(this.#factor.count);
+    const feed = (node: number, value: number): void => {
+      const row = this.#row[node] as number;
+      if (row >= 0) amps[row]! += value;
+    };
+    feed(a, 1);
+    feed(b, -1);
+    added.forEach((branch, k) => {
+      feed(branch.a, -(currents[k] as number));
+      feed(branch.b, currents[k] as number);
+    });
+    solveInPlace(this.#factor, amps);
+    for (let net = 0; net < all.length; net++) {
+      const island = this.island[net] as number;
+      const row = this.#row[net] as number;
+      const own = row < 0 ? 0 : (amps[row] as number);
+      all[net] = group.has(island) ? (lifted?.get(island) ?? 0) + own : Number.NaN;
+    }
+    return all;
   }
 
   /**
@@ -240,46 +240,16 @@ export class Network {
   ): number {
     const { ohms } = this.solve(a, b, added);
     if (ohms === 0 || ohms === Number.POSITIVE_INFINITY) return 0;
-    const volts = this.voltages(a, b, added);
+    const volts = this.allVoltages(a, b, added);
     let variance = 0;
     this.branches.forEach((branch, k) => {
-      const va = volts(branch.a);
-      const vb = volts(branch.b);
-      if (va === undefined || vb === undefined) return;
+      const va = volts[branch.a] as number;
+      const vb = volts[branch.b] as number;
+      if (Number.isNaN(va) || Number.isNaN(vb)) return;
       variance += (((va - vb) ** 2 / branch.ohms / ohms) * spreadOf(k)) ** 2;
     });
     return Math.sqrt(variance);
   }
-
-  #ownOhms(a: number, b: number): number {
-    if (this.island[a] === this.island[b]) return this.resistance(a, b);
-    return (this.column(a)[a] as number) + (this.column(b)[b] as number);
-  }
-}
-
-function difference(column: Float64Array, branch: Branch): number {
-  return (column[branch.a] as number) - (column[branch.b] as number);
-}
-
-function setBoth(m: Float64Array, width: number, r: number, c: number, value: number): void {
-  m[r * width + c] = value;
-  m[c * width + r] = value;
-}
-
-/** Islands reachable from `a`'s through the added branches, its own first. */
-function joinedIslands(island: Int32Array, a: number, added: readonly Branch[]): Set<number> {
-  const group = new Set<number>([island[a] as number]);
-  for (let grown = true; grown; ) {
-    grown = false;
-    for (const branch of added) {
-      const ia = island[branch.a] as number;
-      const ib = island[branch.b] as number;
-      if (group.has(ia) === group.has(ib)) continue;
-      group.add(ia).add(ib);
-      grown = true;
-    }
-  }
-  return group;
 }
 
 /** Island number per node; isolated nodes are islands of one. */

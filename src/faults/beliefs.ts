@@ -6,6 +6,7 @@ import { wrongChances } from './observation.ts';
 import type { Explanation, Problem } from './problem.ts';
 import { refine } from './refine.ts';
 import { search } from './search.ts';
+import type { Sliced } from './sliced.ts';
 
 /** One explanation with its share of the weight. */
 export interface WeightedExplanation extends Explanation {
@@ -27,6 +28,8 @@ export interface Beliefs {
   readonly against: ReadonlyMap<number, readonly number[]>;
   readonly leftOut: number;
   readonly expanded: number;
+  /** The search was stopped before it had come to its end. */
+  readonly isStopped: boolean;
 }
 
 /** Explanations this much lighter than the heaviest say too little of other faults to be seen. */
@@ -35,10 +38,10 @@ const LIGHT_SHARE = 1e-3;
 const NONE_WRONG: ReadonlyMap<number, number> = new Map();
 
 /** Searches, weighs, and sums up what that says about every fault. */
-export function believe(problem: Problem): Beliefs {
+export function* believe(problem: Problem): Sliced<Beliefs> {
   const { universe } = problem;
   const near = new NearShorts(problem);
-  const result = search(problem, near);
+  const result = yield* search(problem, near);
   const chances = new Chances(universe);
   const hidden = new HiddenFaults(problem, near);
   const marginals = new Marginals(universe, chances);
@@ -75,6 +78,7 @@ export function believe(problem: Problem): Beliefs {
     against: new Map(against),
     leftOut: result.leftOutMass > 0 ? result.leftOutMass / (total + result.leftOutMass) : 0,
     expanded: result.expanded,
+    isStopped: result.isStopped,
   };
 }
 

@@ -46,9 +46,9 @@ export class Chances {
 
   /** Takes in a chain of decisions in place of the one before. */
   load(chain: Decision | undefined): void {
-    const { faults } = this.#universe;
+    const { group: groupOf, bank: bankOf, alone, jointly } = this.#universe;
     for (const id of this.#touched) {
-      const group = faults[id]?.group ?? 0;
+      const group = groupOf[id] as number;
       this.#state[id] = FREE;
       this.#absentSum[0][group] = 0;
       this.#absentSum[1][group] = 0;
@@ -59,25 +59,24 @@ export class Chances {
     const bankGroups = new Map<number, number>(); // group → bank
     const presentInBank: number[] = [];
     for (let at = chain; at !== undefined; at = at.before) {
-      const fault = faults[at.fault];
-      if (fault === undefined) continue;
-      this.#touched.push(at.fault);
-      this.#state[at.fault] = at.present ? PRESENT : ABSENT;
-      if (at.present) this.#groupTaken[fault.group] = 1;
+      const { fault, present } = at;
+      const group = groupOf[fault] as number;
+      const bank = bankOf[fault] as number;
+      this.#touched.push(fault);
+      this.#state[fault] = present ? PRESENT : ABSENT;
+      if (present) this.#groupTaken[group] = 1;
       else {
-        this.#absentSum[0][fault.group]! += fault.chance[0];
-        this.#absentSum[1][fault.group]! += fault.chance[1];
+        this.#absentSum[0][group]! += alone[fault] as number;
+        this.#absentSum[1][group]! += jointly[fault] as number;
       }
-      if (fault.bank >= 0) {
-        if (at.present) presentInBank.push(at.fault);
-        else bankGroups.set(fault.group, fault.bank);
-      }
+      if (bank < 0) continue;
+      if (present) presentInBank.push(fault);
+      else bankGroups.set(group, bank);
     }
-    for (const id of presentInBank) {
-      const fault = faults[id];
-      if (fault === undefined) continue;
-      this.#bankWeight[0][fault.bank]! *= fault.chance[0];
-      this.#bankWeight[1][fault.bank]! *= fault.chance[1];
+    for (const fault of presentInBank) {
+      const bank = bankOf[fault] as number;
+      this.#bankWeight[0][bank]! *= alone[fault] as number;
+      this.#bankWeight[1][bank]! *= jointly[fault] as number;
     }
     for (const [group, bank] of bankGroups) {
       if (this.#groupTaken[group] === 1) continue;
@@ -91,22 +90,22 @@ export class Chances {
   }
 
   isFree(id: number): boolean {
-    const group = this.#universe.faults[id]?.group ?? 0;
-    return this.#state[id] === FREE && this.#groupTaken[group] === 0;
+    return this.#state[id] === FREE && this.#groupTaken[this.#universe.group[id] as number] === 0;
   }
 
   /** Chance that a fault is present given the decisions; 1 or 0 where they settle it. */
   of(id: number): number {
     if (this.#state[id] === PRESENT) return 1;
     if (!this.isFree(id)) return 0;
-    const fault = this.#universe.faults[id];
-    if (fault === undefined) return 0;
-    const rest0 = 1 - (this.#absentSum[0][fault.group] as number);
-    const first = Math.min(1, fault.chance[0] / Math.max(rest0, 1e-12));
-    if (fault.bank < 0) return first;
-    const rest1 = 1 - (this.#absentSum[1][fault.group] as number);
-    const second = Math.min(1, fault.chance[1] / Math.max(rest1, 1e-12));
-    const together = this.bankTogether(fault.bank);
+    const { group: groupOf, bank: bankOf, alone, jointly } = this.#universe;
+    const group = groupOf[id] as number;
+    const bank = bankOf[id] as number;
+    const rest0 = 1 - (this.#absentSum[0][group] as number);
+    const first = Math.min(1, (alone[id] as number) / Math.max(rest0, 1e-12));
+    if (bank < 0) return first;
+    const rest1 = 1 - (this.#absentSum[1][group] as number);
+    const second = Math.min(1, (jointly[id] as number) / Math.max(rest1, 1e-12));
+    const together = this.bankTogether(bank);
     return (1 - together) * first + together * second;
   }
 
@@ -114,12 +113,16 @@ export class Chances {
   ofNone(ids: readonly number[]): number {
     const sums = new Map<number, { bank: number; sum: [number, number] }>(); // by group
     for (const id of ids) {
-      const fault = this.#universe.faults[id];
-      if (fault === undefined || !this.isFree(id)) continue;
-      const held = sums.get(fault.group) ?? { bank: fault.bank, sum: [0, 0] };
-      held.sum[0] += fault.chance[0];
-      held.sum[1] += fault.chance[1];
-      sums.set(fault.group, held);
+      if (!this.isFree(id)) continue;
+      const { group: groupOf, bank, alone, jointly } = this.#universe;
+      const group = groupOf[id] as number;
+      let held = sums.get(group);
+      if (held === undefined) {
+        held = { bank: bank[id] as number, sum: [0, 0] };
+        sums.set(group, held);
+      }
+      held.sum[0] += alone[id] as number;
+      held.sum[1] += jointly[id] as number;
     }
     let none = 1;
     const banks = new Map<number, [number, number]>();

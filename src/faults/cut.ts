@@ -1,11 +1,13 @@
-import { easiestPath } from '../circuit/board-graph.ts';
 import type { View } from '../circuit/circuit.ts';
+import { type EasiestWay, easiestWay } from '../circuit/conduction.ts';
 import type { Branch } from '../circuit/network.ts';
 import type { Borders } from './borders.ts';
 import type { Chances } from './chances.ts';
 import type { Fault } from './fault.ts';
+import type { ShortStrengths } from './short-strengths.ts';
 import type { StateFaults } from './state-faults.ts';
 import type { StrongSets } from './strong-sets.ts';
+import { SAME_VOLTAGE_RATIO, type StrongShorts } from './strong-shorts.ts';
 import type { Universe } from './universe.ts';
 import type { World } from './world.ts';
 
@@ -17,6 +19,8 @@ export interface Lead {
   readonly ratio: number;
   /** Joins the surroundings of both points at once. */
   readonly direct: boolean;
+  /** Guess at the chance of what it needs beside it, where `direct` does not tell; default 1. */
+  readonly beside?: number;
   /** Nets it leads to from the near side, for shorts. */
   readonly to: readonly number[];
 }
@@ -31,6 +35,10 @@ export interface Cut {
   readonly candidates: readonly Candidate[];
   /** The point that the candidates lead towards. */
   readonly farPoint: number;
+  /** Bound on the chance that the reading is explained without any of them; default 0. */
+  readonly leftOut?: number;
+  /** Work units it took to find them, beyond the usual; default 0. */
+  readonly work?: number;
 }
 
 export const NOTHING: Cut = { candidates: [], farPoint: -1 };
@@ -49,6 +57,7 @@ export interface Surroundings {
   /** Banks with a part decided to have failed. */
   readonly banks: ReadonlySet<number>;
   readonly strong: StrongSets;
+  readonly strengths: ShortStrengths;
 }
 
 /** Both borders of an observation that wants less resistance, before the faults on them are listed. */
@@ -85,14 +94,19 @@ export function shortBorder(
 /** What could bring the resistance between two points below `limit`: the faults on their border. */
 export function shortCut(within: Surroundings, border: ShortBorder, limit: number): Cut {
   const { near, far, farPoint } = border;
-  if (near === undefined) return { candidates: acrossVoltage(within, border), farPoint };
+  if (near === undefined) return { ...acrossVoltage(within, border, limit), farPoint };
   return { candidates: crossing(within, near, far, limit), farPoint };
 }
 
 /** The same without bounds, for a guess at the likeliest. */
-export function shortLeads(within: Surroundings, border: ShortBorder): readonly Lead[] {
+export function shortLeads(
+  within: Surroundings,
+  border: ShortBorder,
+  limit: number,
+): readonly Lead[] {
   const { near, far } = border;
-  return near === undefined ? acrossVoltage(within, border) : leadsOut(within, near, far);
+  if (near === undefined) return acrossVoltage(within, border, limit).candidates;
+  return leadsOut(within, near, far);
 }
 
 /** The faults that cross out of `near`, with a bound on what may lie beyond each. */
@@ -169,28 +183,62 @@ function leadsTo(branches: readonly Branch[], near: ReadonlySet<number>): number
   return ends;
 }
 
-/** Share of the whole voltage below which a short carries no current worth counting. */
-const SAME_VOLTAGE_RATIO = 1e-3;
+/** From this many faults on those that could make a difference are sought out first. */
+const MANY_FAULTS = 4000;
 
 /**
  * Where no border exists, the shorts that would carry current: those between points that a current
  * through the meter holds at different voltages, or that lead out of what carries it. A set of
  * shorts none of which does would change nothing.
  */
-function acrossVoltage(within: Surroundings, { points }: ShortBorder): Candidate[] {
-  const { universe, chances, here, world } = within;
-  const [a, b] = points;
-  const volts = world.view.network.voltages(a, b, world.added);
+function acrossVoltage(
+  within: Surroundings,
+  { points }: ShortBorder,
+  limit: number,
+): Omit<Cut, 'farPoint'> {
+  const { universe, chances, here } = within;
+  if (universe.faults.length >= MANY_FAULTS) {
+    const strong = within.strengths.of(within, points, limit);
+    if (strong !== undefined) return amongStrong(within, strong);
+  }
+  const carries = carrying(within.world, points);
+  const found = universe.faults.filter(
+    ({ id }) => chances.isFree(id) && here.branchesOf(id).some(carries),
+  );
+  return { candidates: found.map(({ id }) => straight(id, within)) };
+}
+
+function carrying({ view, added }: World, [a, b]: readonly [number, number]) {
+  const volts = view.network.voltages(a, b, added);
   const whole = Math.abs((volts(a) ?? 0) - (volts(b) ?? 0));
-  const carries = (branch: Branch): boolean => {
+  return (branch: Branch): boolean => {
     const u = volts(branch.a);
     const v = volts(branch.b);
     if (u === undefined || v === undefined) return u !== v;
     return Math.abs(u - v) > SAME_VOLTAGE_RATIO * whole;
   };
-  return universe.faults
-    .filter(({ id }) => chances.isFree(id) && here.branchesOf(id).some(carries))
-    .map((fault) => straight(fault.id, within));
+}
+
+/** The strong shorts that are free, and all of copper; those that are not enough need one more. */
+function amongStrong(
+  within: Surroundings,
+  { shorts, leftOut, work }: StrongShorts & { readonly work: number },
+): Omit<Cut, 'farPoint'> {
+  const { universe, here, chances } = within;
+  const all = [...shorts];
+  for (let id = here.lasting.acts.length; id < universe.faults.length; id++) {
+    if (here.branchesOf(id).length > 0) all.push({ id, isEnough: true });
+  }
+  const free = all.filter(({ id }) => chances.isFree(id));
+  const beside = Math.min(
+    1,
+    free.reduce((sum, { id }) => sum + chances.of(id), leftOut),
+  );
+  const candidates = free.map(({ id, isEnough }): Candidate => {
+    const alone = straight(id, within);
+    return isEnough ? alone : { ...alone, beside, bound: alone.bound * beside };
+  });
+  return { candidates, leftOut, work };
 }
 
 /** A fault that does by itself what is wanted. */
@@ -221,36 +269,19 @@ export function openCut(within: Surroundings, a: number, b: number, limit: numbe
 }
 
 /** The easiest way between two nets in a world; branches past the view's own are its added ones. */
-export function pathThrough(world: World, a: number, b: number): Path | undefined {
+export function pathThrough(world: World, a: number, b: number): EasiestWay | undefined {
   let kept = PATHS.get(world.view);
   if (kept === undefined) {
     kept = new Map();
     PATHS.set(world.view, kept);
   }
   const key = `${world.added.map((x) => `${x.a}-${x.b}@${x.ohms}`).join(',')}/${a}/${b}`;
-  if (!kept.has(key)) kept.set(key, findPath(world, a, b));
+  if (!kept.has(key)) kept.set(key, easiestWay(world.view, world.added, a, b));
   return kept.get(key);
 }
 
-type Path = { readonly branches: readonly number[]; readonly ohms: number };
-
 /** Paths already found, by view; the same questions come back after every reading. */
-const PATHS = new WeakMap<View, Map<string, Path | undefined>>();
-
-function findPath(world: World, a: number, b: number): Path | undefined {
-  const graph = world.view.graph();
-  const own = world.view.network.branches.length;
-  const names: { v: string; w: string; name: string }[] = [];
-  world.added.forEach((branch, k) => {
-    if (branch.a === branch.b) return;
-    const edge = { v: String(branch.a), w: String(branch.b), name: String(own + k) };
-    graph.setEdge(edge, { ohms: branch.ohms, branch: own + k });
-    names.push(edge);
-  });
-  const path = easiestPath(graph, a, b);
-  for (const edge of names) graph.removeEdge(edge);
-  return path;
-}
+const PATHS = new WeakMap<View, Map<string, EasiestWay | undefined>>();
 
 /** Faults that would open one branch of a world: its part, or the joints of its two pins. */
 export function opensOfBranch(world: World, universe: Universe, branch: number): number[] {

@@ -10,6 +10,7 @@ import { observationsOf } from './observation.ts';
 import { Outcomes } from './outcomes.ts';
 import { type Priors, priorsOf } from './priors.ts';
 import type { FaultSettings } from './settings.ts';
+import { allOf, type Sliced } from './sliced.ts';
 import { livingReadings } from './spent.ts';
 import { Universes } from './universe.ts';
 
@@ -31,13 +32,19 @@ export function benchFor(circuit: Circuit, meter: Meter, settings: FaultSettings
 
 /** Weighs everything that could be wrong with the board, given all that is known. */
 export function weigh(bench: Bench, evidence: Evidence): Beliefs {
+  return allOf(weighing(bench, evidence));
+}
+
+/** The same in slices. */
+export function* weighing(bench: Bench, evidence: Evidence): Sliced<Beliefs> {
   const { circuit, meter, settings, outcomes } = bench;
   const living: Evidence = { ...evidence, readings: livingReadings(evidence) };
   const asked = askedParts(circuit, living.readings);
   const observations = observationsOf(living.readings, meter, settings, asked);
-  return believe({
+  const faults = yield* bench.universes.listing(living, asked);
+  return yield* believe({
     circuit,
-    ...bench.universes.for(living, asked),
+    ...faults,
     observations,
     outcomes,
     numbers: outcomes.number(observations),

@@ -21,6 +21,7 @@ import { litPath } from './lit-path.ts';
 import type { NearShorts } from './near-shorts.ts';
 import { type Observation, wantedChange } from './observation.ts';
 import type { Explanation, Problem } from './problem.ts';
+import { ShortStrengths } from './short-strengths.ts';
 import { Spoils } from './spoils.ts';
 import type { StateFaults } from './state-faults.ts';
 import { StrongSets } from './strong-sets.ts';
@@ -38,6 +39,10 @@ export interface Pending {
   readonly observation: number;
   readonly tries: readonly Try[];
   readonly at: number;
+  /** Bound on the chance that it is explained without any of them. */
+  readonly leftOut: number;
+  /** Work units it took to find them, beyond the usual. */
+  readonly work: number;
 }
 
 export interface Try {
@@ -85,6 +90,7 @@ export class Explaining {
   readonly #chances: Chances;
   readonly #completion: Completion;
   readonly #strong = new StrongSets();
+  readonly #strengths = new ShortStrengths();
   readonly #states = new Map<string, OneState>();
   readonly #spoils: Spoils;
 
@@ -118,11 +124,14 @@ export class Explaining {
       ratio: (id) => this.#spoils.ratio(id, unspoilt, opened),
       banks: new Set(at.faults.map((id) => universe.faults[id]?.bank ?? -1).filter((k) => k >= 0)),
       strong: this.#strong,
+      strengths: this.#strengths,
     };
     const list = (cut: Cut): Pending => ({
       observation: observation.index,
       tries: this.#order(cut, observation, limit),
       at: 0,
+      leftOut: cut.leftOut ?? 0,
+      work: cut.work ?? 0,
     });
     const lit = this.#litBetween(observation, within);
     if (way === 'higher' || a === b) {
@@ -139,7 +148,10 @@ export class Explaining {
       chance: border.chance,
       find: () => list(joined(shortCut(within, border, limit), lit)),
       hopes: () =>
-        shortLeads(within, border).map((lead) => ({ fault: lead.fault, chance: scoreOf(lead) })),
+        shortLeads(within, border, limit).map((lead) => ({
+          fault: lead.fault,
+          chance: scoreOf(lead),
+        })),
     };
   }
 
@@ -166,7 +178,8 @@ export class Explaining {
 
   /** Chance of the explanation that a fault leads to. */
   #score(lead: Lead, observation: Observation, farPoint: number, limit: number): number {
-    return lead.chance * lead.ratio * this.#completion.chance(lead, observation, farPoint, limit);
+    const beside = lead.beside ?? this.#completion.chance(lead, observation, farPoint, limit);
+    return lead.chance * lead.ratio * beside;
   }
 
   /** Every other observation that a fault could spoil is unspoilt as yet. */

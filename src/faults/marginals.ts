@@ -85,12 +85,13 @@ export class Marginals {
 
   #moved(decisions: Decision | undefined, ratio: ReadonlyMap<number, number>): Set<number> {
     const found = new Set<number>(ratio.keys());
-    const { faults, ofGroup, ofBank } = this.#universe;
+    const { group, bank, ofGroup, ofBank } = this.#universe;
+    const banks = new Set<number>();
     for (let at = decisions; at !== undefined; at = at.before) {
-      const { group, bank } = faults[at.fault] as Fault;
-      for (const id of ofGroup[group] ?? []) found.add(id);
-      for (const id of ofBank[bank] ?? []) found.add(id);
+      for (const id of ofGroup[group[at.fault] as number] ?? []) found.add(id);
+      banks.add(bank[at.fault] as number);
     }
+    for (const one of banks) for (const id of ofBank[one] ?? []) found.add(id);
     return found;
   }
 

@@ -50,9 +50,8 @@ const LEAST_EFFECT = 3e-4;
 const LIKELY_SHARE = 6e-4;
 /** A fault that lifts the fit by this much is accused by the observations, not just undecided. */
 const ACCUSING_RATIO = 1.5;
-/** Of the undecided faults so many of the likeliest are looked at, and none less likely than this. */
+/** Of the undecided faults so many of the likeliest are looked at. */
 const MOST_LIKELY = 24;
-const LEAST_CHANCE = 0.005;
 
 /** Explanations looked at in this way at most: those that could come to most weight. */
 const MOST_REFINED = 400;
@@ -109,8 +108,9 @@ function likelyFaults({ observations, states, universe }: Problem): {
 } {
   const met = [...new Set(observations.map((one) => states.at(one)))];
   const most = ({ chance }: Fault): number => Math.max(chance[0], chance[1]);
-  const likely = universe.faults
-    .filter((fault) => most(fault) >= LEAST_CHANCE && met.some(({ acts }) => acts[fault.id] === 1))
+  const likely = universe.likely
+    .filter((id) => met.some(({ acts }) => acts[id] === 1))
+    .map((id) => universe.faults[id] as Fault)
     .sort((x, y) => most(y) - most(x) || x.id - y.id)
     .slice(0, MOST_LIKELY);
   return { likely, likeliest: Math.max(0, ...likely.map(({ chance }) => chance[0])) };

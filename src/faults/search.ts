@@ -13,6 +13,7 @@ import { Hopes } from './hopes.ts';
 import type { NearShorts } from './near-shorts.ts';
 import { type Observation, observationFit } from './observation.ts';
 import type { Explanation, Problem } from './problem.ts';
+import type { Progress, Sliced } from './sliced.ts';
 import { predict, Worlds } from './world.ts';
 
 export interface SearchResult {
@@ -20,6 +21,8 @@ export interface SearchResult {
   /** Upper bound on the mass of everything that was not reached. */
   readonly leftOutMass: number;
   readonly expanded: number;
+  /** Somebody did not want to wait for the rest. */
+  readonly isStopped: boolean;
 }
 
 interface Node extends Standing {
@@ -40,6 +43,8 @@ const TRIES_PER_WORK = 400;
 const SETTLING_WORK = 0.1;
 /** An explanation that adds this share to what is found keeps the search going. */
 const GAIN_RATIO = 0.005;
+/** After so much work it may be stopped. */
+const SLICE_WORK = 1;
 /** A node costs half a unit of work, and one more for every so many predictions made for it. */
 const PREDICTIONS_PER_WORK = 20;
 
@@ -57,7 +62,7 @@ const PREDICTIONS_PER_WORK = 20;
  * where it does not lead straight to the other side, something must lead on from it; a short across
  * points that read quiet pays for that.
  */
-export function search(problem: Problem, near: NearShorts): SearchResult {
+export function search(problem: Problem, near: NearShorts): Sliced<SearchResult> {
   return new Search(problem, near).run();
 }
 
@@ -82,8 +87,10 @@ class Search {
     this.#hopes = new Hopes(problem.observations);
   }
 
-  run(): SearchResult {
+  *run(): Sliced<SearchResult> {
     const { searchBudget, leftOutRatio } = this.#p.settings;
+    let isStopped = false;
+    let pause = SLICE_WORK;
     const root = this.#evaluate(undefined, [], undefined, 1);
     this.#guessHopes(root);
     this.#settle(root);
@@ -91,6 +98,12 @@ class Search {
       const left = this.#open.boundSum + this.#dropped;
       if (left <= leftOutRatio * (this.#foundMass + left)) break;
       if (this.#foundSense && this.#work - this.#lastGain > this.#p.settings.idleBudget) break;
+      if (this.#work >= pause) {
+        pause = this.#work + SLICE_WORK;
+        const isEnough = yield this.#progress(this.#budget(searchBudget), left);
+        isStopped = isEnough && this.#found.length > 0; // no answer at all would help nobody
+        if (isStopped) break;
+      }
       const node = this.#open.pop(!this.#foundSense);
       if (node === undefined) break;
       this.#expand(node);
@@ -100,7 +113,13 @@ class Search {
       explanations,
       leftOutMass: this.#open.boundSum + this.#dropped,
       expanded: this.#work,
+      isStopped,
     };
+  }
+
+  #progress(mostWork: number, left: number): Progress {
+    const all = this.#foundMass + left;
+    return { work: this.#work, mostWork, leftOut: all > 0 ? left / all : 0 };
   }
 
   /** A search that has found nothing yet goes on for longer: no answer is worse than a late one. */
@@ -190,13 +209,15 @@ class Search {
    * one after the other. A fault that explains next to nothing is not decided: it may be there all the
    * same.
    */
-  #branch(node: Node, { observation, tries: all }: Pending): void {
-    this.#work += all.length / TRIES_PER_WORK;
-    const around = this.#around({ ...node, pending: { observation, tries: all, at: 0 } }).bound;
+  #branch(node: Node, all: Pending): void {
+    const { observation, leftOut } = all;
+    this.#work += all.tries.length / TRIES_PER_WORK + all.work;
+    const around = this.#around({ ...node, pending: all }).bound;
     const { best } = this.#p.observations[observation] as Observation;
+    this.#dropped += around * best * leftOut;
     const unexplained = node.fits[observation] as number;
     const least = (NEGLIGIBLE_RATIO * this.#foundMass) / around;
-    const tries = all.filter(({ candidate: { bound, chance } }) => {
+    const tries = all.tries.filter(({ candidate: { bound, chance } }) => {
       const explained = bound * best;
       if (explained >= least && explained >= TELLING_RATIO * chance * unexplained) return true;
       this.#dropped += around * explained;
@@ -210,7 +231,7 @@ class Search {
     const none = this.#chances.ofNone(tries.map(({ candidate }) => candidate.fault));
     const chance = node.chance * none;
     if (chance > 0) this.#push({ ...node, given, decisions, chance, pending: undefined });
-    const pending = { observation, tries: withSums(tries), at: 0 };
+    const pending = { ...all, tries: withSums(tries) };
     if (tries.length > 0) this.#push({ ...node, pending });
   }
 

@@ -5,6 +5,16 @@ import type { Universe } from './universe.ts';
 
 const NONE: readonly never[] = [];
 
+/** The faults that join nets under a state, with their branches in circuit, laid out flat. */
+export interface ShortTable {
+  /** Ascending; branches of the k-th are those from `starts[k]` up to `starts[k + 1]`. */
+  readonly ids: Int32Array;
+  readonly starts: Int32Array;
+  readonly a: Int32Array;
+  readonly b: Int32Array;
+  readonly ohms: Float64Array;
+}
+
 /** Which faults act under one state of the board, and where. */
 export class StateFaults {
   /** By fault: 1 when it acts. */
@@ -15,6 +25,7 @@ export class StateFaults {
   readonly #branches: (readonly FaultBranch[])[] = [];
   readonly #shortsAt: (readonly number[])[] = [];
   readonly #kept: number[] = [];
+  #table: ShortTable | undefined;
 
   /**
    * @param touched parts that the state has touched
@@ -91,6 +102,32 @@ export class StateFaults {
       }
     }
     return 1 - closed;
+  }
+
+  /** All shorts, without those of copper that come and go from problem to problem. */
+  get table(): ShortTable {
+    if (this.#before !== undefined) return this.#before.table;
+    this.#table ??= this.#tabulate();
+    return this.#table;
+  }
+
+  #tabulate(): ShortTable {
+    const ids = Int32Array.from(this.#universe.faults.keys()).filter(
+      (id) => this.branchesOf(id).length > 0,
+    );
+    const lists = Array.from(ids, (id) => this.branchesOf(id));
+    const starts = new Int32Array(ids.length + 1);
+    lists.forEach((list, k) => {
+      starts[k + 1] = (starts[k] as number) + list.length;
+    });
+    const all = lists.flat();
+    return {
+      ids,
+      starts,
+      a: Int32Array.from(all, ({ a }) => a),
+      b: Int32Array.from(all, ({ b }) => b),
+      ohms: Float64Array.from(all, ({ ohms }) => ohms),
+    };
   }
 
   /** Faults with a branch in circuit on a net. */

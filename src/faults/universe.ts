@@ -10,6 +10,7 @@ import { ownEvidence } from './own-evidence.ts';
 import { pieceFaults } from './piece-faults.ts';
 import type { Priors } from './priors.ts';
 import type { FaultSettings } from './settings.ts';
+import { allOf, type Progress, type Sliced } from './sliced.ts';
 import { States, touchedParts } from './state-faults.ts';
 
 /** Every fault the readings could speak of, with its chance before the readings from the pads. */
@@ -23,8 +24,15 @@ export interface Universe {
   readonly opensOf: ReadonlyMap<number, readonly number[]>;
   /** By part: ids of all faults that may mean it. */
   readonly ofPart: ReadonlyMap<number, readonly number[]>;
+  /** By fault: its group, its bank (−1: none), and its chance without and with a failure of the bank. */
+  readonly group: Int32Array;
+  readonly bank: Int32Array;
+  readonly alone: Float64Array;
+  readonly jointly: Float64Array;
   /** By fault: chance before any decision. */
   readonly before: Float64Array;
+  /** Ids of the faults of at least {@link LIKELY_CHANCE}, in a failure of their bank or out of it. */
+  readonly likely: readonly number[];
   /** By fault: 1 when it acts on the board as it came in. */
   readonly actsAsFound: Uint8Array;
   /** By group, and by bank: ids of the faults in it; a fault of copper is a group by itself. */
@@ -36,6 +44,8 @@ export interface Universe {
   readonly bankChance: Float64Array;
   readonly groupCount: number;
 }
+
+export const LIKELY_CHANCE = 0.005;
 
 /**
  * Builds universes for one board. Between two changes of the board only the links that a new pair
@@ -63,10 +73,15 @@ export class Universes {
     evidence: Evidence,
     asked: AskedParts = askedParts(this.#circuit, evidence.readings),
   ): { universe: Universe; states: States } {
+    return allOf(this.listing(evidence, asked));
+  }
+
+  /** The same in slices. Nothing can be said without it, so being stopped changes nothing. */
+  *listing(evidence: Evidence, asked: AskedParts): Sliced<{ universe: Universe; states: States }> {
     const states = distinctStates(evidence);
     const key = `${states.map(stateKey).join(';')}#${ownKey(evidence)}#${[...asked.parts].join(',')}`;
     if (this.#base === undefined || key !== this.#key) {
-      this.#base = this.#build(evidence, states, asked);
+      this.#base = yield* this.#build(evidence, states, asked);
       this.#baseStates = new States(this.#base, this.#partOfPin);
       this.#key = key;
     }
@@ -74,7 +89,7 @@ export class Universes {
     return { universe, states: new States(universe, this.#partOfPin, this.#baseStates) };
   }
 
-  #build(evidence: Evidence, states: readonly BoardState[], asked: AskedParts): Universe {
+  *#build(evidence: Evidence, states: readonly BoardState[], asked: AskedParts): Sliced<Universe> {
     const { board } = this.#circuit;
     const sources = {
       circuit: this.#circuit,
@@ -90,8 +105,10 @@ export class Universes {
       touched: new Set(states.flatMap((state) => [...touchedParts(state, this.#partOfPin)])),
       renewed: evidence.state.piece,
     });
+    yield BEGINNING;
     const joints = jointFaults(board, this.#priors, evidence, own);
     const all = faults.concat(numbered(joints, faults.length, groupCount));
+    yield BEGINNING;
     return index(board, all, bankChance, groupCount + joints.length);
   }
 }
@@ -107,6 +124,8 @@ function ownKey({ looks, readings }: Evidence): string {
     .map(({ state, ...reading }) => [reading, stateKey(state)]);
   return JSON.stringify([seen, legs]);
 }
+
+const BEGINNING: Progress = { work: 0, mostWork: 1, leftOut: 1 };
 
 /** States met so far that can tell parts apart, the present one among them. */
 function distinctStates(evidence: Evidence): BoardState[] {
@@ -131,19 +150,32 @@ function extend(base: Universe, loose: readonly Loose[]): Universe {
   }
   const actsAsFound = new Uint8Array(base.faults.length + added.length);
   actsAsFound.set(base.actsAsFound);
-  const before = new Float64Array(base.faults.length + added.length);
-  before.set(base.before);
-  for (const { id, chance } of added) before[id] = chance[0];
+  const chances = Float64Array.from(added, ({ chance }) => chance[0]);
   return {
     ...base,
     faults: base.faults.concat(added),
-    before,
+    group: longer(
+      base.group,
+      Int32Array.from(added, ({ group }) => group),
+    ),
+    bank: longer(base.bank, new Int32Array(added.length).fill(-1)),
+    alone: longer(base.alone, chances),
+    jointly: longer(base.jointly, chances),
+    before: longer(base.before, chances),
+    likely: base.likely.concat(likelyOf(added)),
     byNet,
     ofGroup: base.ofGroup.concat(added.map(({ id }) => [id])),
     actsAsFound, // what is added stands in `later` and is asked for every state
     later: [...base.later, ...added.map(({ id }) => id)],
     groupCount: base.groupCount + added.length,
   };
+}
+
+function longer<T extends Int32Array | Float64Array>(first: T, more: T): T {
+  const all = new (first.constructor as new (length: number) => T)(first.length + more.length);
+  all.set(first);
+  all.set(more, first.length);
+  return all;
 }
 
 function index(
@@ -182,7 +214,12 @@ function index(
   });
   return {
     faults,
+    group: Int32Array.from(faults, ({ group }) => group),
+    bank: Int32Array.from(faults, ({ bank }) => bank),
+    alone: Float64Array.from(faults, ({ chance }) => chance[0]),
+    jointly: Float64Array.from(faults, ({ chance }) => chance[1]),
     before,
+    likely: likelyOf(faults),
     byNet,
     ofGroup: collect(faults, groupCount, (fault) => fault.group),
     ofBank: collect(faults, bankChance.length, (fault) => fault.bank),
@@ -194,6 +231,11 @@ function index(
     bankChance,
     groupCount,
   };
+}
+
+function likelyOf(faults: readonly Fault[]): number[] {
+  const isLikely = ({ chance }: Fault): boolean => Math.max(...chance) >= LIKELY_CHANCE;
+  return faults.filter(isLikely).map(({ id }) => id);
 }
 
 function collect(

@@ -6,10 +6,11 @@ import type { Probe, Reading } from '../circuit/reading.ts';
 import { voltsAt } from '../circuit/sight.ts';
 import { AS_FOUND } from '../circuit/state.ts';
 import type { Beliefs } from '../faults/beliefs.ts';
-import { type Bench, benchFor, diagnosisOf, weigh } from '../faults/diagnose.ts';
+import { type Bench, benchFor, diagnosisOf, weighing } from '../faults/diagnose.ts';
 import type { Diagnosis } from '../faults/diagnosis.ts';
 import type { Evidence } from '../faults/evidence.ts';
 import { DEFAULT_FAULT_SETTINGS, type FaultSettings } from '../faults/settings.ts';
+import { allOf, type Sliced } from '../faults/sliced.ts';
 import { Clock } from './bench-times.ts';
 import { type Hypothesis, hypothesesOf } from './hypotheses.ts';
 import { planNext } from './plan.ts';
@@ -61,7 +62,12 @@ export function openWorkbench(board: Board, options: WorkbenchOptions = {}): Wor
 
 /** Weighs the evidence. */
 export function analyse(workbench: Workbench, evidence: Evidence): Analysis {
-  const beliefs = weigh(workbench.bench, evidence);
+  return allOf(analysing(workbench, evidence));
+}
+
+/** The same in slices; stopped, it stands on what has been found by then. */
+export function* analysing(workbench: Workbench, evidence: Evidence): Sliced<Analysis> {
+  const beliefs = yield* weighing(workbench.bench, evidence);
   let diagnosis: Diagnosis | undefined;
   return {
     workbench,

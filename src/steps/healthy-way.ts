@@ -1,4 +1,4 @@
-import { easiestPath } from '../circuit/board-graph.ts';
+import { easiestWay } from '../circuit/conduction.ts';
 import { AS_FOUND } from '../circuit/state.ts';
 import type { Workbench } from './advise.ts';
 import type { WayLink } from './explain-pair.ts';
@@ -9,7 +9,7 @@ export function healthyWay({ bench }: Workbench, a: number, b: number): WayLink[
   const view = circuit.view(AS_FOUND);
   const { branches } = view.network;
   let at = a;
-  return (easiestPath(view.graph(), a, b)?.branches ?? []).flatMap((k): WayLink[] => {
+  return (easiestWay(view, [], a, b)?.branches ?? []).flatMap((k): WayLink[] => {
     const branch = branches[k];
     const element = circuit.elements[view.elementOf[k] ?? -1];
     if (branch === undefined || element === undefined) return [];

@@ -44,11 +44,14 @@ export class Forecaster {
   readonly #hypotheses: readonly Hypothesis[];
   readonly #toFind: SearchMinutes | undefined;
   readonly #worlds = new Map<BoardState, Map<string, World>>();
+  /** No path is less certain than its least certain part. */
+  readonly #mostTolerance: number;
 
   constructor(beliefs: Beliefs, hypotheses: readonly Hypothesis[], toFind?: SearchMinutes) {
     this.#beliefs = beliefs;
     this.#hypotheses = hypotheses;
     this.#toFind = toFind;
+    this.#mostTolerance = beliefs.problem.circuit.mostSpread * (1 + 1e-9);
   }
 
   /** Predicted resistance of a reading if `faults` are there. */
@@ -83,7 +86,7 @@ export class Forecaster {
     const table =
       probe.mode === 'continuity'
         ? beepTable(predictions, meter, settings.slipRatio)
-        : ohmsTable(predictions, meter, settings.slipRatio);
+        : ohmsTable(predictions, meter, settings.slipRatio, this.#mostTolerance);
     return this.#sumUp(cases, table, removed);
   }
 
@@ -197,6 +200,7 @@ function ohmsTable(
   predictions: readonly Prediction[],
   meter: Meter,
   slip: number,
+  mostTolerance: number,
 ): { texts: string[]; rows: number[][] } {
   const order = predictions
     .map((_, k) => k)
@@ -206,7 +210,8 @@ function ohmsTable(
   let last: Prediction | undefined;
   for (const k of order) {
     const here = predictions[k] as Prediction;
-    if (last === undefined || apart(last, here, meter)) texts.push(describe(here.ohms, meter));
+    if (last === undefined || apart(last, here, meter, mostTolerance))
+      texts.push(describe(here.ohms, meter));
     group[k] = texts.length - 1;
     last = here;
   }
@@ -220,11 +225,26 @@ function ohmsOf(predictions: readonly Prediction[], k: number): number {
   return (predictions[k] as Prediction).ohms;
 }
 
-function apart(x: Prediction, y: Prediction, meter: Meter): boolean {
+function apart(x: Prediction, y: Prediction, meter: Meter, mostTolerance: number): boolean {
   const limit = 0.9 * meter.rangeOhms;
   if (y.ohms > limit) return x.ohms <= limit;
-  const sd = Math.hypot(ohmsDeviation(meter, x), ohmsDeviation(meter, y));
-  return ohmsScale(y.ohms) - ohmsScale(x.ohms) > 3 * sd;
+  const gap = ohmsScale(y.ohms) - ohmsScale(x.ohms);
+  // The exact tolerance of a path is seldom needed: none is below 0 or above that of its worst part.
+  if (!isApart(gap, [x, y], meter, 0)) return false;
+  if (isApart(gap, [x, y], meter, mostTolerance)) return true;
+  return isApart(gap, [x, y], meter);
+}
+
+function isApart(
+  gap: number,
+  both: readonly Prediction[],
+  meter: Meter,
+  tolerance?: number,
+): boolean {
+  const [sx = 0, sy = 0] = both.map((p) =>
+    ohmsDeviation(meter, p, p.tolerance === undefined ? undefined : tolerance),
+  );
+  return gap > 3 * Math.hypot(sx, sy);
 }
 
 function describe(ohms: number, meter: Meter): string {

@@ -2,21 +2,21 @@ import { netOf, type View } from '../circuit/circuit.ts';
 import { reach } from '../circuit/conduction.ts';
 import type { Branch } from '../circuit/network.ts';
 import type { Probe } from '../circuit/reading.ts';
-import { type BoardState, netPairKey } from '../circuit/state.ts';
+import type { BoardState } from '../circuit/state.ts';
 import type { Fault } from '../faults/fault.ts';
 import type { Problem } from '../faults/problem.ts';
 import type { StateFaults } from '../faults/state-faults.ts';
 import { handiestNets } from './handy-nets.ts';
 
-/** A pair of nets to probe, and the faults that it would show. */
-export interface SurveyPair {
-  readonly probe: Probe;
-  readonly key: string;
-  /** Ids, each once, ascending. */
-  readonly faults: number[];
-  /** The same nets with a beeper, when these are to be read in ohms; and the other way about. */
-  beeped?: SurveyPair;
-  measured?: SurveyPair;
+/** Pairs of nets to probe and the faults each would show, laid out flat. */
+export interface SurveyPairs {
+  readonly probes: readonly Probe[];
+  /** Faults of the k-th, each once, ascending: `faults` from `starts[k]` up to `starts[k + 1]`. */
+  readonly starts: Int32Array;
+  readonly faults: Int32Array;
+  /** By pair: the same nets with a beeper, when these are to be read in ohms, and the other way about; else −1. */
+  readonly beeped: Int32Array;
+  readonly measured: Int32Array;
 }
 
 /** A reading speaks for a short when the way through it stays below this share of the threshold. */
@@ -47,8 +47,12 @@ export class SurveyMap {
   readonly #handiest: Int32Array;
   /** By net: conductance of everything on it, S. */
   readonly #leaving: Float64Array;
-  readonly #pairs = new Map<number, SurveyPair>();
+  /** By number of a pair: its place among the pairs, and what it shows. */
+  readonly #places = new Map<number, number>();
+  readonly #probes: Probe[] = [];
+  readonly #shown: number[][] = [];
   readonly #near = new Map<number, ReadonlyMap<number, number>>();
+  readonly pairs: SurveyPairs;
   /** Shorts that no reading on the assembled board would show. */
   readonly hidden: readonly Fault[];
 
@@ -61,11 +65,12 @@ export class SurveyMap {
     this.hidden = problem.universe.faults
       .slice(0, here.acts.length)
       .filter((fault) => here.acts[fault.id] === 1 && !this.#take(fault));
-    this.#pairUp();
+    this.pairs = this.#laidOut();
   }
 
-  get pairs(): Iterable<SurveyPair> {
-    return this.#pairs.values();
+  /** Place of the pair of two nets to be read in a mode; −1 where that would show nothing. */
+  placeOf(mode: 'continuity' | 'ohms', a: number, b: number): number {
+    return this.#places.get(this.#numberOf(mode, a, b)) ?? -1;
   }
 
   /** @returns whether some reading shows the fault, or it is not a short */
@@ -143,28 +148,41 @@ export class SurveyMap {
   }
 
   #add(mode: 'continuity' | 'ohms', a: number, b: number, fault: Fault): void {
-    const [x, y] = a < b ? [a, b] : [b, a];
-    const nets = this.#problem.circuit.board.nets.length;
-    const at = ((mode === 'ohms' ? nets : 0) + x) * nets + y;
-    let pair = this.#pairs.get(at);
-    if (pair === undefined) {
-      const probe = { mode, red: { net: x }, black: { net: y } };
-      pair = { probe, key: netPairKey(x, y), faults: [] };
-      this.#pairs.set(at, pair);
+    const at = this.#numberOf(mode, a, b);
+    let place = this.#places.get(at);
+    if (place === undefined) {
+      place = this.#probes.length;
+      this.#places.set(at, place);
+      const [x, y] = a < b ? [a, b] : [b, a];
+      this.#probes.push({ mode, red: { net: x }, black: { net: y } });
+      this.#shown.push([]);
     }
     // Faults are taken one after the other, so a repeat can only be the last one.
-    if (pair.faults[pair.faults.length - 1] !== fault.id) pair.faults.push(fault.id);
+    const shown = this.#shown[place] as number[];
+    if (shown[shown.length - 1] !== fault.id) shown.push(fault.id);
   }
 
-  #pairUp(): void {
+  #numberOf(mode: 'continuity' | 'ohms', a: number, b: number): number {
     const nets = this.#problem.circuit.board.nets.length;
-    const ohmsFrom = nets * nets;
-    for (const [at, pair] of this.#pairs) {
-      const beeped = at < ohmsFrom ? undefined : this.#pairs.get(at - ohmsFrom);
-      if (beeped === undefined) continue;
-      pair.beeped = beeped;
-      beeped.measured = pair;
-    }
+    return ((mode === 'ohms' ? nets : 0) + Math.min(a, b)) * nets + Math.max(a, b);
+  }
+
+  #laidOut(): SurveyPairs {
+    const count = this.#probes.length;
+    const starts = new Int32Array(count + 1);
+    this.#shown.forEach((ids, k) => {
+      starts[k + 1] = (starts[k] as number) + ids.length;
+    });
+    const beeped = new Int32Array(count).fill(-1);
+    const measured = new Int32Array(count).fill(-1);
+    this.#probes.forEach(({ mode, red, black }, place) => {
+      const other = mode === 'ohms' ? this.placeOf('continuity', red.net, black.net) : -1;
+      if (other < 0) return;
+      beeped[place] = other;
+      measured[other] = place;
+    });
+    const faults = Int32Array.from(this.#shown.flat());
+    return { probes: this.#probes, starts, faults, beeped, measured };
   }
 }
 

@@ -1,8 +1,8 @@
 import type { Probe } from '../circuit/reading.ts';
-import { type BoardState, netPairKey, stateKey } from '../circuit/state.ts';
+import { type BoardState, stateKey } from '../circuit/state.ts';
 import type { Beliefs } from '../faults/beliefs.ts';
 import type { Universe } from '../faults/universe.ts';
-import { type SurveyMap, type SurveyPair, surveyMap } from './survey-map.ts';
+import { type SurveyMap, surveyMap } from './survey-map.ts';
 
 /** A reading that would show faults nothing has spoken of yet. */
 export interface SurveyReading {
@@ -31,71 +31,93 @@ export function surveyOf(beliefs: Beliefs, state: BoardState): Survey {
   const now = stateKey(state);
   const map = surveyMap(problem, state, problem.states.at({ state, stateKey: now }));
   const { nets } = problem.circuit.board;
-  const isOpen = openPairs(beliefs, now);
+  const shown = new Shown(map, chance, pairsRead(beliefs, now, map));
   const best = new Largest(MOST_READINGS);
   const isReadable = new Uint8Array(chance.length);
   let unread = 0;
-  for (const pair of map.pairs) {
-    if (!isOpen(pair)) continue;
+  for (let place = 0; place < map.pairs.probes.length; place++) {
     let faults = 0;
-    eachFault(pair, beliefs, isOpen, (id) => {
+    for (const id of shown.by(place)) {
       const own = chance[id] as number;
       faults += own;
       if (isReadable[id] === 0) unread += own;
       isReadable[id] = 1;
-    });
+    }
     if (faults === 0) continue;
     // Of readings that say the same, the one on the nets with most pads is the easiest to take.
-    const { red, black } = pair.probe;
+    const { red, black } = map.pairs.probes[place] as Probe;
     const pads = (nets[red.net]?.pins.length ?? 0) + (nets[black.net]?.pins.length ?? 0);
-    best.offer({ pair, faults, pads });
+    best.offer({ place, faults, pads });
   }
-  const readings = best.items.map(({ pair, faults }) => {
-    const ids: number[] = [];
-    eachFault(pair, beliefs, isOpen, (id) => ids.push(id));
-    return { probe: pair.probe, faults, parts: partsOf(problem.universe, ids) };
+  const readings = best.items.map(({ place, faults }) => {
+    const parts = partsOf(problem.universe, shown.by(place));
+    return { probe: map.pairs.probes[place] as Probe, faults, parts };
   });
   return { readings, unread, hidden: hiddenParts(beliefs, map) };
 }
 
-/** Pairs not read yet as the board is now. */
-function openPairs({ problem }: Beliefs, now: string): (pair: SurveyPair) => boolean {
-  const here = problem.observations.filter((o) => o.stateKey === now);
-  const keys = (some: typeof here): Set<string> =>
-    new Set(some.map(({ a, b }) => netPairKey(a, b)));
-  const taken = keys(here);
-  // A beep where a healthy board beeps leaves the ohms to be asked for.
-  const measured = keys(
-    here.filter(({ entries }) => entries.some(({ value }) => value.kind === 'ohms')),
-  );
-  return ({ probe, key }) => !(probe.mode === 'ohms' ? measured : taken).has(key);
+/** By place of a pair: 1 when it has been read as the board is now. */
+function pairsRead({ problem }: Beliefs, now: string, map: SurveyMap): Uint8Array {
+  const read = new Uint8Array(map.pairs.probes.length);
+  const note = (place: number): void => {
+    if (place >= 0) read[place] = 1;
+  };
+  for (const { a, b, entries, stateKey: then } of problem.observations) {
+    if (then !== now) continue;
+    note(map.placeOf('continuity', a, b));
+    // A beep where a healthy board beeps leaves the ohms to be asked for.
+    if (entries.some(({ value }) => value.kind === 'ohms')) note(map.placeOf('ohms', a, b));
+  }
+  return read;
 }
 
-/**
- * The faults of some weight that an open pair would show. A pair that must be measured in ohms anyway
- * need not be beeped as well: the one takes over what the other would show.
- */
-function eachFault(
-  pair: SurveyPair,
-  { chance }: Beliefs,
-  isOpen: (pair: SurveyPair) => boolean,
-  take: (id: number) => void,
-): void {
-  const isWeighty = (id: number): boolean => (chance[id] as number) >= NEGLIGIBLE_CHANCE;
-  const { beeped, measured } = pair;
-  if (measured !== undefined && isOpen(measured) && measured.faults.some(isWeighty)) return;
-  let isWanted = false;
-  for (const id of pair.faults) {
-    if (!isWeighty(id)) continue;
-    isWanted = true;
-    take(id);
+const NONE: readonly number[] = [];
+
+/** The faults of some weight that a pair not read yet would show. */
+class Shown {
+  readonly #map: SurveyMap;
+  readonly #chance: Float64Array;
+  readonly #read: Uint8Array;
+
+  constructor(map: SurveyMap, chance: Float64Array, read: Uint8Array) {
+    this.#map = map;
+    this.#chance = chance;
+    this.#read = read;
   }
-  if (!isWanted || beeped === undefined || !isOpen(beeped)) return;
-  for (const id of beeped.faults) if (isWeighty(id) && !pair.faults.includes(id)) take(id);
+
+  /**
+   * A pair that must be measured in ohms anyway need not be beeped as well: the one takes over what the
+   * other would show.
+   */
+  by(place: number): readonly number[] {
+    if (this.#read[place] === 1) return NONE;
+    const { beeped, measured } = this.#map.pairs;
+    const ohms = measured[place] as number;
+    if (ohms >= 0 && this.#read[ohms] === 0 && this.#weighty(ohms).length > 0) return NONE;
+    const own = this.#weighty(place);
+    const beeps = beeped[place] as number;
+    if (own.length === 0 || beeps < 0 || this.#read[beeps] === 1) return own;
+    return own.concat(this.#weighty(beeps).filter((id) => !this.#showsAtAll(place, id)));
+  }
+
+  #weighty(place: number): number[] {
+    const { starts, faults } = this.#map.pairs;
+    const found: number[] = [];
+    for (let k = starts[place] as number; k < (starts[place + 1] as number); k++) {
+      const id = faults[k] as number;
+      if ((this.#chance[id] as number) >= NEGLIGIBLE_CHANCE) found.push(id);
+    }
+    return found;
+  }
+
+  #showsAtAll(place: number, id: number): boolean {
+    const { starts, faults } = this.#map.pairs;
+    return faults.subarray(starts[place] as number, starts[place + 1] as number).includes(id);
+  }
 }
 
 interface Ranked {
-  readonly pair: SurveyPair;
+  readonly place: number;
   readonly faults: number;
   readonly pads: number;
 }

@@ -1,8 +1,8 @@
 import fc from 'fast-check';
 import { expect, it } from 'vitest';
-import { boardGraph } from '../../src/circuit/board-graph.ts';
+import { boardGraph, easiestPath } from '../../src/circuit/board-graph.ts';
 import type { View } from '../../src/circuit/circuit.ts';
-import { reach, strongSet } from '../../src/circuit/conduction.ts';
+import { easiestWay, reach, strongSet } from '../../src/circuit/conduction.ts';
 import { withJunctions } from '../../src/circuit/lit.ts';
 import { type Branch, Network } from '../../src/circuit/network.ts';
 
@@ -16,7 +16,6 @@ function viewOf(branches: readonly Branch[]): View {
     ...withJunctions(new Network(NODES, branches), () => []),
     elementOf: Int32Array.from(branches, (_, k) => k),
     touching,
-    graph: () => boardGraph(NODES, branches),
   };
 }
 
@@ -49,6 +48,28 @@ it('what a chain of resistances reaches reads at most the sum of the chain', () 
         expect(ohms).toBeLessThanOrEqual(100);
         expect(view.network.resistance(from, net)).toBeLessThanOrEqual(ohms * (1 + 1e-9) + 1e-12);
       }
+    }),
+  );
+});
+
+it('finds a way as easy as the graph library does, over added branches too', () => {
+  fc.assert(
+    fc.property(branches, branches, fc.nat(NODES - 1), fc.nat(NODES - 1), (all, added, a, b) => {
+      const found = easiestWay(viewOf(all), added, a, b);
+      const path = easiestPath(boardGraph(NODES, [...all, ...added]), a, b);
+      expect(found === undefined).toBe(path === undefined);
+      if (found === undefined || path === undefined) return;
+      expect(found.ohms).toBeCloseTo(path.ohms, 9);
+      let at = a;
+      let sum = 0;
+      for (const k of found.branches) {
+        const branch = [...all, ...added][k] as Branch;
+        expect([branch.a, branch.b]).toContain(at);
+        at = branch.a === at ? branch.b : branch.a;
+        sum += branch.ohms;
+      }
+      expect(at).toBe(b);
+      expect(sum).toBeCloseTo(found.ohms, 9);
     }),
   );
 });

@@ -46,9 +46,15 @@ interface Lower {
   readonly slots: Int32Array;
 }
 
-/** Orders the rows and works out which entries the factor will have. */
-export function planFactor(count: number, pairs: readonly number[]): Plan {
-  const order = minimumDegreeOrder(count, pairs);
+/**
+ * Orders the rows and works out which entries the factor will have.
+ * @param order length n: row to be eliminated k-th; default: one that fills in little
+ */
+export function planFactor(
+  count: number,
+  pairs: readonly number[],
+  order: Int32Array = minimumDegreeOrder(count, pairs),
+): Plan {
   const place = new Int32Array(count);
   for (let k = 0; k < count; k++) place[order[k] as number] = k;
   const lower = lowerColumns(count, pairs, place);
