@@ -10,7 +10,7 @@ import { EXIT } from '../exit.ts';
 import { meterOption, shopMeter } from '../meters.ts';
 import { openReadings } from '../readings.ts';
 import { shopInForce, useShop } from '../shop.ts';
-import { study } from '../study.ts';
+import { studyAloud } from '../study.ts';
 
 /** For scripts: do saved readings show a short, in what, and with what weight. */
 export const run: Run = async (context, { words, options }) => {
@@ -24,7 +24,7 @@ export const run: Run = async (context, { words, options }) => {
   const files: ReadingsFile[] = [];
   for (const each of paths) files.push(await openReadings(context, each, board));
   const { derived, sources } = joinReadings(board, files);
-  const { diagnosis } = study(board, derived.evidence);
+  const { diagnosis } = await studyAloud(context, board, derived.evidence);
   const view = viewCheck(board, derived.evidence, diagnosis, (reading) =>
     isHealthyBeep(workbenchFor(board), reading),
   );

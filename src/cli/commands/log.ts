@@ -6,7 +6,7 @@ import { readText } from '../files.ts';
 import { openJobWork } from '../jobs.ts';
 import { cautionOnReturn, warnOf } from '../opening.ts';
 import { boardOption } from '../options.ts';
-import { study } from '../study.ts';
+import { studyAloud, studyAtLength } from '../study.ts';
 import { worthIfKnown } from '../worth-warning.ts';
 
 /** Records lines of the notation and says what they changed. */
@@ -17,9 +17,10 @@ export const run: Run = async (context, { words, options }) => {
   try {
     warnOf(context, read);
     await cautionOnReturn(context, read);
-    const before = study(work.board, work.derived.evidence);
-    const recorded = work.record(lines);
-    const after = study(work.board, work.derived.evidence);
+    const { evidence } = work.derived;
+    const recorded = work.record(lines); // first of all: what follows may take a while
+    const before = await studyAtLength(context, work.board, evidence);
+    const after = await studyAloud(context, work.board, work.derived.evidence);
     const change = viewChange(recorded, before.diagnosis, after.diagnosis);
     const worth = await worthIfKnown(context, { ...read, derived: work.derived }, after);
     const contradictory = after.diagnosis.contradictory;

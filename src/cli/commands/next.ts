@@ -9,7 +9,7 @@ import { EXIT } from '../exit.ts';
 import { readJob } from '../jobs.ts';
 import { cautionOnReturn, warnOf } from '../opening.ts';
 import { boardOption } from '../options.ts';
-import { study } from '../study.ts';
+import { studyAloud } from '../study.ts';
 import { worthIfKnown } from '../worth-warning.ts';
 
 /** Steps that the repair list has more to say of. */
@@ -22,7 +22,7 @@ export const run: Run = async (context, { words, options }) => {
   warnOf(context, job);
   const { board, derived } = job;
   const cautions = await cautionOnReturn(context, job);
-  const known = study(board, derived.evidence);
+  const known = await studyAloud(context, board, derived.evidence);
   const { view } = known.advice();
   const ledger = ledgerLine(board, derived.evidence.state);
   const gates = gatesOf(board, derived);

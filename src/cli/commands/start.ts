@@ -11,7 +11,7 @@ import { EXIT } from '../exit.ts';
 import { freeJobName, newJobWork } from '../jobs.ts';
 import { meterOption } from '../meters.ts';
 import { caution } from '../opening.ts';
-import { study } from '../study.ts';
+import { studyAloud } from '../study.ts';
 
 /** Opens a job: makes its record, prints the cautions, and gives the first step. */
 export const run: Run = async (context, { words, options }) => {
@@ -26,7 +26,7 @@ export const run: Run = async (context, { words, options }) => {
   try {
     const reader = workbenchFor(board).bench.meter;
     const cautions = await caution(context, board, 'full');
-    const { view } = study(board, work.derived.evidence).advice();
+    const { view } = (await studyAloud(context, board, work.derived.evidence)).advice();
     return {
       exit: EXIT.ok,
       document: {

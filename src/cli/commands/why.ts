@@ -12,7 +12,7 @@ import { EXIT } from '../exit.ts';
 import { type ReadJob, readJob } from '../jobs.ts';
 import { cautionOnReturn, warnOf } from '../opening.ts';
 import { boardOption } from '../options.ts';
-import { type Study, study } from '../study.ts';
+import { type Study, studyAloud } from '../study.ts';
 
 /** Explains a pair of points, a part, or what all readings together leave standing. */
 export const run: Run = async (context, { words, options }) => {
@@ -20,7 +20,7 @@ export const run: Run = async (context, { words, options }) => {
   const job = await readJob(context, path, boardOption(options));
   warnOf(context, job);
   await cautionOnReturn(context, job);
-  const known = study(job.board, job.derived.evidence);
+  const known = await studyAloud(context, job.board, job.derived.evidence);
   if (first === undefined) return explainAll(known);
   return second === undefined
     ? explainOne(job, known, first)

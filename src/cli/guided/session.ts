@@ -42,7 +42,7 @@ export async function runSession(
 ): Promise<{ readonly minutes: number }> {
   const session = { context, work, player };
   tellWorking(context);
-  let turn = freshTurn(work);
+  let turn = await freshTurn(context, work);
   let minutes = 0;
   for (;;) {
     const style = await styleFor(context, context.stderr);
@@ -62,7 +62,8 @@ async function follow(session: Session, turn: Turn, wish: Wish, style: Style): P
   switch (wish.do) {
     case 'line':
       tellWorking(context);
-      return turnAfter(
+      return await turnAfter(
+        context,
         work,
         turn,
         style,
@@ -71,13 +72,13 @@ async function follow(session: Session, turn: Turn, wish: Wish, style: Style): P
       );
     case 'record':
       tellWorking(context);
-      return turnAfter(work, turn, style, () => wish.lines);
+      return await turnAfter(context, work, turn, style, () => wish.lines);
     case 'act':
       tellWorking(context);
-      return turnAfter(work, turn, style, () => player.act(step, turn.state));
+      return await turnAfter(context, work, turn, style, () => player.act(step, turn.state));
     case 'undo':
       tellWorking(context);
-      return turnAfter(work, turn, style, () => ['undo']);
+      return await turnAfter(context, work, turn, style, () => ['undo']);
     case 'other':
       return withOtherStep(turn);
     case 'why':

@@ -4,7 +4,8 @@ import { changeLines, viewChange } from '../../report/change.ts';
 import type { Style } from '../../report/style.ts';
 import { wrap } from '../../report/wrap.ts';
 import type { Step } from '../../steps/step.ts';
-import { type Study, study } from '../study.ts';
+import type { Context } from '../context.ts';
+import { type Study, studyAtLength } from '../study.ts';
 import type { Work } from '../work.ts';
 
 /** Where a session stands between two prompts. */
@@ -20,9 +21,11 @@ export interface Turn {
 }
 
 /** The turn after everything recorded so far. */
-export function freshTurn(work: Work): Turn {
+export async function freshTurn(context: Context, work: Work): Promise<Turn> {
   const { evidence } = work.derived;
-  return { study: study(work.board, evidence), state: evidence.state, pick: 0, news: [] };
+  const known = await studyAtLength(context, work.board, evidence);
+  const news = known.stopped === undefined ? [] : [known.stopped];
+  return { study: known, state: evidence.state, pick: 0, news };
 }
 
 /** The step shown: the best one, or another the person asked for. */
@@ -51,26 +54,31 @@ export function withOtherStep(turn: Turn): Turn {
  * Records lines and turns to the next step. Refused lines are told as news.
  * @param typed what the person typed, put back to be mended when it is refused
  */
-export function turnAfter(
+export async function turnAfter(
+  context: Context,
   work: Work,
   turn: Turn,
   style: Style,
   lines: () => readonly string[],
   typed?: string,
-): Turn {
+): Promise<Turn> {
   const before = work.derived;
   try {
     const recorded = work.record(lines());
     if (recorded.length === 0) return { ...withoutMend(turn), news: [] };
-    const next = freshTurn(work);
+    const next = await freshTurn(context, work);
     const change = viewChange(recorded, turn.study.diagnosis, next.study.diagnosis);
-    return { ...next, news: changeLines(change, style) };
+    return { ...next, news: [...changeLines(change, style), ...stoppedLines(next, style)] };
   } catch (error) {
     if (!(error instanceof InputError)) throw error;
     // A disk that failed between two lines has kept the first.
-    const base = work.derived === before ? turn : freshTurn(work);
+    const base = work.derived === before ? turn : await freshTurn(context, work);
     return refused(base, error, style, typed);
   }
+}
+
+function stoppedLines({ news }: Turn, style: Style): string[] {
+  return news.flatMap((text) => wrap(text, style.width)).map(style.palette.bad);
 }
 
 function refused(turn: Turn, error: InputError, style: Style, mend: string | undefined): Turn {

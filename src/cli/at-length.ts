@@ -1,0 +1,81 @@
+import { setImmediate as nextTurn } from 'node:timers/promises';
+import type { Progress, Sliced } from '../faults/sliced.ts';
+import { type Context, styleFor } from './context.ts';
+import { EXIT } from './exit.ts';
+
+/** Nothing is said of work that takes less, ms. */
+const MOMENT_MS = 600;
+/** How long is worked before signals are heard again, ms. */
+const TURN_MS = 40;
+/** How often the progress is told anew, ms. */
+const TELL_MS = 200;
+
+/**
+ * Does long work while a person may wait for it: progress on stderr where that is a terminal, wiped
+ * away at the end. The first Ctrl-C asks for the best answer so far, the second leaves at once.
+ * @param now ms on any clock; when it pauses and tells depends on it, what comes out does not
+ */
+export async function atLength<T>(
+  context: Context,
+  work: Sliced<T>,
+  now: () => number = () => performance.now(),
+): Promise<T> {
+  let isStopped = false;
+  const interrupt = (): void => {
+    if (isStopped) process.exit(EXIT.interrupted);
+    isStopped = true;
+  };
+  const line = new ProgressLine(context, now);
+  let turn = now();
+  process.on('SIGINT', interrupt);
+  try {
+    for (;;) {
+      const step = work.next(isStopped);
+      if (step.done === true) return step.value;
+      if (now() - turn < TURN_MS) continue;
+      await line.tell(step.value, isStopped);
+      await nextTurn();
+      turn = now();
+    }
+  } finally {
+    process.off('SIGINT', interrupt);
+    line.wipe();
+  }
+}
+
+/** One line of progress, written over itself. */
+class ProgressLine {
+  readonly #context: Context;
+  readonly #now: () => number;
+  readonly #from: number;
+  #toldAt = Number.NEGATIVE_INFINITY;
+
+  constructor(context: Context, now: () => number) {
+    this.#context = context;
+    this.#now = now;
+    this.#from = now();
+  }
+
+  async tell(progress: Progress, isStopped: boolean): Promise<void> {
+    const { stderr, env } = this.#context;
+    const now = this.#now();
+    if (!stderr.isTTY || env.TERM === 'dumb') return;
+    if (now - this.#from < MOMENT_MS || now - this.#toldAt < TELL_MS) return;
+    const { width, palette } = await styleFor(this.#context, stderr);
+    const text = progressText(progress, isStopped).slice(0, width - 1);
+    stderr.write(`\r\u001b[K${palette.quiet(text)}`);
+    this.#toldAt = now;
+  }
+
+  wipe(): void {
+    if (this.#toldAt > Number.NEGATIVE_INFINITY) this.#context.stderr.write('\r\u001b[K');
+  }
+}
+
+/** The most telling comes first: a narrow terminal cuts the rest. */
+function progressText({ work, mostWork, leftOut }: Progress, isStopped: boolean): string {
+  if (isStopped) return 'Stopping with the best answer so far …';
+  const percent = (share: number): string => `${Math.round(100 * share)} %`;
+  const done = Math.min(1, work / mostWork);
+  return `Working out the next step … ${percent(done)} of the effort, ${percent(leftOut)} of the weight open (Ctrl-C: best so far)`;
+}
