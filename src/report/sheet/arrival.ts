@@ -3,6 +3,7 @@ import { harmless } from '../../board/shown-text.ts';
 import type { Look } from '../../faults/evidence.ts';
 import type { Photo } from '../../job/bench-log.ts';
 import type { DerivedJob } from '../../job/derive.ts';
+import { workStages } from '../../job/stage-of.ts';
 import { netName, partName, pinName } from '../names.ts';
 
 /** Whether the picture of a photo could be put on the sheet. */
@@ -44,9 +45,21 @@ export function viewArrival(
     customer: words(customer),
     arrived: words(arrived),
     markings: words(marking),
-    looks: job.evidence.looks.map((look) => ({ event: look.id, text: lookText(board, look) })),
+    looks: seenAt(board, job, true),
     photos: photos.map((photo) => viewPhoto(board, photo, stateOf(photo.file))),
   };
+}
+
+/** What eyes found before the repair, or after it. */
+export function seenAt(
+  board: Board,
+  job: DerivedJob,
+  beforeRepair: boolean,
+): { readonly event: number; readonly text: string }[] {
+  const stages = workStages(job);
+  return job.evidence.looks
+    .filter(({ id }) => (stages.get(id) === 'look-over') === beforeRepair)
+    .map((look) => ({ event: look.id, text: lookText(board, look) }));
 }
 
 function viewPhoto(board: Board, photo: Photo, state: PhotoState): PhotoView {

@@ -240,6 +240,7 @@ function workBlocks({ work }: SheetView): Block[] {
     ...listed('Joints touched', work.joints),
     ...listed('Copper', work.copper),
     ...listed('Checked while fitting', work.checks),
+    ...listed('Seen after the repair', work.seen),
   ];
 }
 

@@ -7,6 +7,7 @@ import { type Identity, identityOf } from '../../job/repair/identity.ts';
 import type { JointsTouched, ReplacedPart } from '../../job/work-done.ts';
 import { netName, partName, partNames, pinName } from '../names.ts';
 import { compareNames, counted, runsOf } from '../words.ts';
+import { seenAt } from './arrival.ts';
 import { groundText } from './found.ts';
 
 /** What was done: parts used, the two kinds of work apart; parts put back; joints; copper. */
@@ -20,6 +21,8 @@ export interface WorkView {
   readonly joints: readonly string[];
   readonly copper: readonly string[];
   readonly checks: readonly string[];
+  /** What eyes found once the repair was done. */
+  readonly seen: readonly string[];
 }
 
 export interface UsedView {
@@ -72,6 +75,7 @@ export function viewWork(facts: WorkFacts): WorkView {
     joints: jointTexts(board, joints),
     copper: copperTexts(board, job),
     checks: checkTexts(board, job),
+    seen: seenAt(board, job, false).map(({ event, text }) => `${text} (event ${event})`),
   };
 }
 

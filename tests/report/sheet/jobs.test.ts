@@ -15,6 +15,7 @@ import { loadBoard } from '../../../src/board/load.ts';
 import { writeEventLine } from '../../../src/job/event-line.ts';
 import { openJob } from '../../../src/job/record.ts';
 import { call } from '../../cli/call.ts';
+import { LAMP } from '../../cli/scratch.ts';
 import { readMarkup } from './marked-up.ts';
 
 /** Whole jobs on shipped boards, one of each purpose; their HTML is what people look at. */
@@ -153,6 +154,40 @@ describe('the sheet', () => {
     const text = written('sheet.txt');
     expect(text).toContain('Nothing was found yet.');
     expect(text).toContain('first power: not done');
+  });
+
+  it('stays what it is, whatever a board file calls things', () => {
+    const evil = '"><script src=http://example.org/x.js></script><!-- | `x` [a](b) \u001b[31m';
+    const text = LAMP.replace(
+      'Workbench lamp driver',
+      JSON.stringify(evil).replaceAll('\\u001b', ''),
+    )
+      .replace('supply: {plus', `${JSON.stringify("</td><b>' |")}: {plus`)
+      .replace(
+        'D1: {kind: suppressor',
+        `D1: {part-number: ${JSON.stringify(evil.slice(0, 40))}, text: "</li>|", kind: suppressor`,
+      );
+    writeFileSync(join(cwd, 'evil.yaml'), text);
+    rmSync(join(cwd, 'job.yaml'), { force: true });
+    const begun = call(['start', 'evil.yaml', '-o', 'job.yaml'], { cwd });
+    expect(begun.exit, begun.stderr).toBe(0);
+    const says = [
+      'P24 GND beep',
+      'remove D1',
+      'P24 GND quiet',
+      'off D1: A K 0.3 ohm',
+      'replace D1',
+    ];
+    expect(call(['log', 'job.yaml', ...says, `customer ${evil}`], { cwd }).exit).toBe(0);
+    const page = written('evil.html');
+    expect(page).toContain('&lt;script src=http');
+    const { elements, attributes } = readMarkup(page);
+    expect(elements).not.toContain('script');
+    expect(elements).not.toContain('b');
+    expect(attributes.map(({ name }) => name)).not.toContain('src');
+    const lines = written('evil.md').split('\n');
+    for (const line of lines) expect(line.replace(/\\./g, '')).not.toMatch(/[<>`]|\]\(/);
+    expect(written('evil.txt')).not.toContain('\u001b');
   });
 
   it('gives the same facts as JSON', () => {
