@@ -56,6 +56,13 @@ export function handled({ items, goesBack }: RepairList): number[] {
   return [...renewed, ...back].sort((a, b) => a - b);
 }
 
+/** Those of {@link handled} that are not fitted yet: what can still be mixed up or turned round. */
+export function stillHandled(list: RepairList): number[] {
+  const back = new Set(list.goesBack.map(({ part }) => part));
+  const fitted = new Set(list.items.filter(({ doneAt }) => doneAt).map(({ part }) => part));
+  return handled(list).filter((part) => back.has(part) || !fitted.has(part));
+}
+
 /** Joints, bridges, breaks and parts to be turned, by the fault sets and by what eyes found. */
 function mendItems(diagnosis: Diagnosis, { joints }: Sightings): MendItem[] {
   const found = new Map<string, MendItem>();

@@ -9,7 +9,7 @@ import { percent, runsOf } from '../words.ts';
 const ROLE_WORDS: Readonly<Record<NeighbourRole, string>> = {
   'gate resistor': 'gate resistor',
   'gate clamp': 'gate clamp',
-  'gate pull resistor': 'gate pull-down',
+  'gate pull resistor': 'gate pull-up or pull-down',
   'turn-off diode': 'turn-off diode',
   driver: 'driver',
   'driver transistor': 'driver transistor',
@@ -36,7 +36,7 @@ export function reasonText(board: Board, reason: Reason, isFitted: boolean): str
     case 'neighbour':
       return reason.role === 'current-sense resistor'
         ? `carried the current of ${named(board, reason.of)}`
-        : `${ROLE_WORDS[reason.role]} of ${named(board, reason.of)}`;
+        : `${roleText(board, reason.role, reason.of)} of ${named(board, reason.of)}`;
     case 'in line':
       return `in line with ${named(board, reason.of)}`;
     case 'refurbishment':
@@ -46,6 +46,13 @@ export function reasonText(board: Board, reason: Reason, isFitted: boolean): str
     case 'replaced':
       return 'replaced; the record does not say why';
   }
+}
+
+/** A bipolar transistor has a base where a MOSFET has a gate. */
+function roleText(board: Board, role: NeighbourRole, of: readonly number[]): string {
+  const isBipolar = of.every((part) => board.parts[part]?.kind.pins.includes('B'));
+  const words = ROLE_WORDS[role];
+  return isBipolar ? words.replace('gate', 'base') : words;
 }
 
 function named(board: Board, parts: readonly number[]): string {

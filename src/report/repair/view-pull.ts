@@ -3,7 +3,7 @@ import type { Board } from '../../board/model.ts';
 import { harmless } from '../../board/shown-text.ts';
 import { placeName, pullOrder, type TrayPlace, trayPlaces } from '../../job/repair/bench-order.ts';
 import { heatOf, holesOf } from '../../job/repair/heat.ts';
-import { handled } from '../../job/repair/list.ts';
+import { handled, stillHandled } from '../../job/repair/list.ts';
 import { lookAlikes } from '../../job/repair/look-alikes.ts';
 import type { RepairList } from '../../job/repair/model.ts';
 import { opposedMarks } from '../../job/repair/orientation.ts';
@@ -18,6 +18,7 @@ export function viewPull(board: Board, list: RepairList): PullView {
     board,
     groups.flatMap((group) => group.parts),
   );
+  const open = stillHandled(list);
   const placeOf = new Map(places.map((place) => [place.part, placeName(place)]));
   return {
     groups: groups.map(({ parts: own, heatsink, ...group }) => ({
@@ -27,7 +28,7 @@ export function viewPull(board: Board, list: RepairList): PullView {
       parts: own.map((part) => viewPulled(board, list, part, placeOf.get(part) ?? '')),
     })),
     rows: viewRows(board, places),
-    lookAlikes: lookAlikes(board, parts).map(({ package: pack, groups: things }) => ({
+    lookAlikes: lookAlikes(board, open).map(({ package: pack, groups: things }) => ({
       package: harmless(pack),
       hasNoPrint: things.flat().some((index) => board.parts[index]?.kind.name === 'ceramic'),
       groups: things.map((own) => ({
@@ -37,9 +38,9 @@ export function viewPull(board: Board, list: RepairList): PullView {
     })),
     withoutPackage: partNames(
       board,
-      parts.filter((index) => board.parts[index]?.package === undefined),
+      open.filter((index) => board.parts[index]?.package === undefined),
     ),
-    opposed: opposedMarks(board, parts).map((convention) => ({
+    opposed: opposedMarks(board, open).map((convention) => ({
       ...convention,
       parts: partNames(board, convention.parts),
     })),

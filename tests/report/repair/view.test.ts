@@ -111,6 +111,21 @@ describe('parts to get', () => {
     expect(viewOf(board, [...says, 'tick Q4 Q6 insulator']).insulators).toEqual([]);
   });
 
+  it('call the resistor at a base by that name', () => {
+    const { board } = loadBoard(
+      `board: Relay driver
+parts:
+  Q1: {kind: npn, pins: {B: BASE, C: COIL, E: GND}}
+  R1: {kind: resistor, ohms: 1k, pins: [PORT, BASE]}
+  J1: {kind: connector, pins: {1: PORT, 2: COIL, 3: GND}}
+`,
+      'relay.yaml',
+    );
+    const view = viewOf(board, ['look Q1 burnt']);
+    const order = named([...view.get, ...view.inCase], 'R1');
+    expect(order?.parts[0]?.why[0]?.text).toBe('base resistor of Q1');
+  });
+
   it('say what the board file does not tell', () => {
     const view = viewOf(lamp, ['look R2 burnt', 'look Q1 burnt']);
     expect(named(view.get, 'R2')?.missing).toEqual(['package']);
@@ -153,6 +168,9 @@ describe('the pull tray', () => {
     expect(text).toContain('the bar on tantalum C29 is plus');
     expect(text).toContain('the band on diode D9 is the cathode');
     expect(viewOf(hoist, ['look C21 leaking', 'look D9 burnt']).pull.opposed).toEqual([]);
+    // What is fitted can be turned round no more.
+    const fitted = viewOf(hoist, ['look C29 cracked', 'look D9 burnt', 'replace C29']);
+    expect(fitted.pull.opposed).toEqual([]);
   });
 
   it('warns of look-alikes in one package', () => {
