@@ -121,7 +121,7 @@ function failedTable(failed: SheetView['found']['failed']): Block {
   return {
     kind: 'table',
     caption: 'Parts that failed',
-    columns: ['Part', 'What showed it', 'Readings that accused it'],
+    columns: ['Part', 'What showed it', 'Last readings that accused it'],
     rows: failed.map(({ part, kind, shown, accusedBy }) => [
       cell(`${part}, ${kind}`),
       cell(shown),

@@ -75,8 +75,8 @@ const MOST_DRAWINGS = 3;
 /** Turned readings whose ways are looked at, and parts worked on between two of them. */
 const MOST_TRIED = 12;
 const MOST_WORKED_ON = 12;
-/** Work on so many parts at once says little by itself. */
-const MOST_ACCUSING = 5;
+/** The last readings that accuse a part were taken to find it; those before them accuse many. */
+const MOST_ACCUSING = 4;
 /** Below this weight a part was one suspect of many, and its readings accused others more. */
 const LEAST_ACCUSED = 0.5;
 
@@ -122,7 +122,7 @@ function viewFailed(facts: FoundFacts, one: ReplacedPart): FailedView {
     part: partName(board, one.part),
     kind: board.parts[one.part]?.kind.title ?? '',
     shown: groundText(board, one),
-    accusedBy: accusedBy.slice(0, MOST_ACCUSING).flatMap((id) => {
+    accusedBy: accusedBy.slice(-MOST_ACCUSING).flatMap((id) => {
       const reading = readings.get(id);
       return reading === undefined ? [] : [eventText(board, reading)];
     }),
