@@ -25,6 +25,8 @@ export interface PowerView {
   /** How many hold. */
   readonly held: number;
   readonly isDangerous: boolean;
+  /** True when a rail was last read out of its range, or last drew more than its limit. */
+  readonly isAmiss: boolean;
   readonly stages: readonly StageView[];
   /** Number of the stage to be worked at; none when all are passed. */
   readonly next?: number;
@@ -139,11 +141,22 @@ export function viewPowerPlan(
     missing,
     held: gates.length - missing.length,
     isDangerous: plan.isDangerous,
+    isAmiss: stages.some(({ readings }) => isAmiss(readings)),
     stages: stages.map((stage) => viewStage(board, plan, job, stage)),
     ...(next === undefined ? {} : { next }),
     functions: functionStates(checks, job),
     hotCelsius: HOT_CELSIUS,
   };
+}
+
+const AMISS: ReadonlySet<Verdict> = new Set(['low', 'high', 'reversed', 'over']);
+
+/** By the last voltage and the last current of each rail. */
+function isAmiss(readings: readonly PoweredReading[]): boolean {
+  const last = new Map(
+    readings.map(({ rail, amps, verdict }) => [`${rail} ${amps === undefined}`, verdict]),
+  );
+  return [...last.values()].some((verdict) => AMISS.has(verdict));
 }
 
 function viewStage(

@@ -9,7 +9,7 @@ import { readJob } from '../jobs.ts';
 import { cautionOnReturn, warnOf } from '../opening.ts';
 import { boardOption } from '../options.ts';
 
-/** The staged plan for first power, and how far it has come; exit 1 while gates do not hold. */
+/** The staged plan for first power, and how far it has come; exit 1 while gates do not hold, or a rail was read amiss. */
 export const run: Run = async (context, { words, options }) => {
   const [path = ''] = words;
   const job = await readJob(context, path, boardOption(options));
@@ -24,7 +24,7 @@ export const run: Run = async (context, { words, options }) => {
     thenDo: duringStop(view),
   };
   return {
-    exit: view.ready ? EXIT.ok : EXIT.found,
+    exit: view.ready && !view.isAmiss ? EXIT.ok : EXIT.found,
     document: { job: path, ...view, ...texts },
     text: (style) => powerLines(view, path, style),
   };
