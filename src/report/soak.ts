@@ -59,6 +59,11 @@ export interface SoakRail {
   readonly isOut: boolean;
 }
 
+/** Whether the board is under power for it: begun, and neither passed nor stopped. */
+export function isOn({ state }: Pick<SoakView, 'state'>): boolean {
+  return state === 'running' || state === 'time is up';
+}
+
 /** When it is, and how often the shop looks at a soak. */
 export interface SoakClock {
   /** As `Date.now()`. */

@@ -52,6 +52,15 @@ it('is not begun before power-up is through', async () => {
   call(['log', 'job.yaml', 'replace C1'], { cwd });
   terminal = openTerminal(['soak', 'job.yaml', '10', 'min'], { cwd });
   expect(await terminal.ends()).toBe(1);
-  expect(terminal.screen.text()).toMatch(/no soak before power-up is through/);
+  expect(terminal.screen.text()).toMatch(/no soak may begin now/);
   expect(recorded()).toEqual(['replace C1']);
+});
+
+it('is not begun twice by a script', () => {
+  const { cwd } = folder;
+  expect(call(['soak', 'job.yaml', '2', 'h'], { cwd }).exit).toBe(0);
+  const again = call(['soak', 'job.yaml', '1', 'h', '--json'], { cwd });
+  expect(again.exit).toBe(1);
+  expect(JSON.parse(again.stdout)).toMatchObject({ state: 'running', seconds: 7200 });
+  expect(recorded()).toEqual(['soak start 2 h']);
 });

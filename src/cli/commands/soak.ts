@@ -2,7 +2,7 @@ import { scanDuration } from '../../job/duration.ts';
 import { checksFor } from '../../job/shop/shop.ts';
 import { splitWords } from '../../job/words.ts';
 import { viewPowerPlan } from '../../report/power-plan.ts';
-import { type SoakView, viewSoak } from '../../report/soak.ts';
+import { isOn, type SoakView, viewSoak } from '../../report/soak.ts';
 import type { Run } from '../context.ts';
 import { gatesOf, powerPlanOf } from '../engine.ts';
 import { type ReadJob, readJob } from '../jobs.ts';
@@ -23,7 +23,7 @@ export const run: Run = async (context, { words, options }) => {
     !context.json && context.stdin.isTTY === true && context.stderr.isTTY === true;
   const seconds = time.length === 0 ? undefined : secondsOf(time);
   const before = viewOf(read);
-  if (before.state === 'running' || before.state === 'time is up') await cautionLive(context);
+  if (isOn(before)) await cautionLive(context);
   else await cautionOnReturn(context, read);
   if (isAtTerminal) {
     const { soakAtTerminal } = await import('../soak/at-terminal.ts');
@@ -36,7 +36,7 @@ export const run: Run = async (context, { words, options }) => {
     });
   }
   if (seconds === undefined) return resultOf(path, before);
-  const blocked = blockedBy(read);
+  const blocked = isOn(before) ? ['a soak is on already; stop it first'] : blockedBy(read);
   if (blocked.length > 0) return refused(path, before, blocked);
   await startSoak(context, path, boardPath, seconds);
   return resultOf(path, viewOf(await readJob(context, path, boardPath)));

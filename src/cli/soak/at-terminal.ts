@@ -1,7 +1,7 @@
 import type { Board } from '../../board/model.ts';
 import { printDuration, scanDuration } from '../../job/duration.ts';
 import { splitWords } from '../../job/words.ts';
-import { type SoakView, viewSoak } from '../../report/soak.ts';
+import { isOn, type SoakView, viewSoak } from '../../report/soak.ts';
 import type { CommandResult, Context } from '../context.ts';
 import { powerPlanOf } from '../engine.ts';
 import { isInterrupt } from '../exit.ts';
@@ -30,16 +30,16 @@ export async function soakAtTerminal(context: Context, call: SoakCall): Promise<
   const { soak } = read.inForce.shop.thresholds;
   const every = soak.observeEvery * 60;
   const before = viewSoak(board, powerPlanOf(board), derived, { nowMs: Date.now(), every });
-  const isOn = before.state === 'running' || before.state === 'time is up';
-  if (isOn && call.seconds !== undefined) {
+  const wasOn = isOn(before);
+  if (wasOn && call.seconds !== undefined) {
     await saySentence(
       context,
       'A soak is on already; it is gone on with. To begin anew, stop it first.',
     );
   }
-  if (!isOn && before.state === 'passed' && call.seconds === undefined)
+  if (!wasOn && before.state === 'passed' && call.seconds === undefined)
     return resultOf(path, before);
-  if (!isOn) {
+  if (!wasOn) {
     if (call.blocked.length > 0) return refused(path, before, call.blocked);
     const seconds = call.seconds ?? (await askTime(context, board, soak.minutes * 60));
     if (seconds === undefined) return resultOf(path, before);

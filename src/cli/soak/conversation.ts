@@ -1,7 +1,7 @@
 /** What a person says at the soak screen, as lines of the record. */
 import { InputError } from '../../board/diagnostic.ts';
 import type { Board } from '../../board/model.ts';
-import type { SoakView } from '../../report/soak.ts';
+import { isOn, type SoakView } from '../../report/soak.ts';
 
 /** An observation the screen asks for: a bare figure answers it. */
 export interface Asked {
@@ -18,7 +18,7 @@ export interface Asked {
  * @param skipped names passed over for now
  */
 export function askedNow(view: SoakView, skipped: ReadonlySet<string>): Asked | undefined {
-  if (view.state !== 'running' && view.state !== 'time is up') return undefined;
+  if (!isOn(view)) return undefined;
   const isDue = (after: number | undefined): boolean =>
     after === undefined || view.elapsed - after >= view.every;
   const temps = view.watch

@@ -1,6 +1,6 @@
 import { InputError } from '../../board/diagnostic.ts';
 import type { Board } from '../../board/model.ts';
-import type { SoakView } from '../../report/soak.ts';
+import { isOn, type SoakView } from '../../report/soak.ts';
 import type { Style } from '../../report/style.ts';
 import { wrap } from '../../report/wrap.ts';
 import { type Asked, askedNow, soakLine } from './conversation.ts';
@@ -36,13 +36,13 @@ export async function watchSoak(desk: SoakDesk): Promise<'left' | 'ended'> {
   let news: readonly string[] = [];
   let initial: string | undefined;
   for (;;) {
-    if (isEnded(desk.view())) return 'ended';
+    if (!isOn(desk.view())) return 'ended';
     const prompt = new SoakPrompt(desk, skipped, news);
     desk.clear();
     const answer = await desk.ask({
       ...(initial === undefined ? {} : { initial }),
       keys: new Set(['x']),
-      isOver: () => isEnded(desk.view()),
+      isOver: () => !isOn(desk.view()),
       show: () => prompt.show(),
     });
     initial = undefined;
@@ -72,10 +72,6 @@ function recordedLines(said: string, isAmissNow: boolean, { width, palette }: St
   const text =
     'That is out of its range: off at the source, then say stop and why; or observe again.';
   return [...recorded, ...wrap(text, width).map(palette.bad)];
-}
-
-function isEnded({ state }: SoakView): boolean {
-  return state !== 'running' && state !== 'time is up';
 }
 
 /**

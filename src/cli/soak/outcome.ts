@@ -51,7 +51,7 @@ function blockedLines(
   const shown = blocked.slice(0, MOST_REASONS).flatMap((text) => wrap(`- ${text}`, width));
   const more = blocked.length - MOST_REASONS;
   return [
-    palette.bad('Not yet: no soak before power-up is through.'),
+    palette.bad('Not yet: no soak may begin now.'),
     ...shown,
     ...(more > 0 ? [`- and ${more} more`] : []),
     ...wrap(`See: trace-short power ${path}`, width),
