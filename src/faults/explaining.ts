@@ -69,6 +69,8 @@ interface Look {
   hopes(): Hope[];
 }
 
+/** A path of more Ω than a reading wants needs another beside it; how much less likely that is taken to be. */
+const WEAK_RATIO = 0.01;
 /** An observation counts as explained when its fit is at least this share of the best it could have. */
 const EXPLAINED_RATIO = 0.03;
 
@@ -178,8 +180,11 @@ export class Explaining {
 
   /** Chance of the explanation that a fault leads to. */
   #score(lead: Lead, observation: Observation, farPoint: number, limit: number): number {
-    const beside = lead.beside ?? this.#completion.chance(lead, observation, farPoint, limit);
-    return lead.chance * lead.ratio * beside;
+    if (lead.beside !== undefined) return lead.chance * lead.ratio * lead.beside;
+    const { branches } = this.#p.universe.faults[lead.fault] as Fault;
+    const isWeak = branches.length > 0 && branches.every(({ ohms }) => ohms >= limit);
+    const alone = lead.chance * lead.ratio * (isWeak ? WEAK_RATIO : 1);
+    return alone * this.#completion.chance(lead, observation, farPoint, limit);
   }
 
   /** Every other observation that a fault could spoil is unspoilt as yet. */
