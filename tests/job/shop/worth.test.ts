@@ -181,6 +181,20 @@ describe('the work ahead', () => {
     expect(mean(out)).toBeGreaterThan(mean(before) + 1);
   });
 
+  test('of a refurbishment renews what is due, whatever the readings say', () => {
+    const job = jobOf(['P24 GND quiet']);
+    const analysis = analyse(workbench, job.evidence);
+    const dueIn = (purpose: 'repair' | 'refurbish'): string[] => {
+      const list = repairList(analysis, job, purpose);
+      const ways = waysAhead(analysis, advise(analysis), list);
+      return board.parts
+        .filter((each) => ways.every(({ parts }) => parts.some((p) => p.part === each)))
+        .map(({ name }) => name);
+    };
+    expect(dueIn('repair')).toEqual([]);
+    expect(dueIn('refurbish')).toEqual(['C1']);
+  });
+
   test('names the stages still to come, and none that is over or left out', () => {
     const stages = (says: readonly string[]): string[] =>
       stagesAhead(jobOf(says), DEFAULT_SHOP.stageTimes).map(({ stage }) => stage);
