@@ -1,25 +1,21 @@
 /** Puts together which parts are to be renewed, and every reason for each. */
 import type { Board, Part } from '../../board/model.ts';
+import { TURNED_MODE } from '../../circuit/turned.ts';
 import type { Analysis } from '../../steps/advise.ts';
 import type { DerivedJob } from '../derive.ts';
 import type { JobPurpose } from '../event-line.ts';
 import { dueFor } from './ageing.ts';
 import { type Failure, failuresBefore, failuresNow } from './failures.ts';
 import { inLineWith } from './in-line.ts';
-import type { Need, NeighbourRole, Reason, RepairItem } from './model.ts';
-import { isSteered, neighboursOf, netsOf, reachesControl } from './neighbours.ts';
+import type { Need, Reason, RepairItem } from './model.ts';
+import { isSteered, neighboursOf } from './neighbours.ts';
+import { areSideBySide, isSemiconductor } from './side-by-side.ts';
 import { type Sightings, sightingsOf } from './sightings.ts';
+import { isRenewedUntested, joinsPins, shareAtControl } from './stress.ts';
 import { isolationOf, ticksOf } from './ticks.ts';
 
 /** From here on a part is said to have failed, rather than to be one that may have. */
 const LIKELY_FAILED = 0.5;
-/** An IC with more pins may be a controller with a program; a blank one is no replacement. */
-const MOST_PLAIN_PINS = 16;
-
-/** Whether a new piece may lack a program that the old one holds. */
-export function mayHoldProgram({ kind, pins }: Part): boolean {
-  return kind.name === 'ic' && pins.length > MOST_PLAIN_PINS;
-}
 
 /**
  * Every part to renew, renewed or suspected, at most once each, in the board's order.
@@ -81,11 +77,8 @@ class Gathering {
   }
 
   #accuse(part: number, failure: Failure, isSure: boolean): void {
-    const { weight } = failure;
-    const modes = failure.modes.filter((each) => each.weight >= weight / 5).slice(0, 2);
-    const reason: Reason = { why: 'failed', weight, modes: modes.map(({ mode }) => mode) };
-    this.#add(part, isSure ? 'sure' : 'in case', reason);
-    if (isSure && weight >= LIKELY_FAILED) this.#fail(part, failure);
+    this.#add(part, isSure ? 'sure' : 'in case', reasonOf(failure));
+    if (isSure && failure.weight >= LIKELY_FAILED) this.#fail(part, failure);
   }
 
   #fail(part: number, failure: Failure | undefined): void {
@@ -98,13 +91,18 @@ class Gathering {
     const weights = new Map<string, { weight: number; parts: readonly number[] }>();
     for (const { weight, units } of hypotheses) {
       for (const unit of units) {
-        if (unit.what !== 'part' || unit.choice) continue;
+        if (unit.what !== 'part' || unit.choice || this.#isTurned(unit.fault)) continue;
         const held = weights.get(unit.key) ?? { weight: 0, parts: unit.parts };
         weights.set(unit.key, { ...held, weight: held.weight + weight });
       }
     }
     const sure = [...weights.values()].filter(({ weight }) => weight >= workbench.steps.sureWeight);
     return sure.flatMap(({ parts }) => parts);
+  }
+
+  /** A part that sits the wrong way round is no failure, of its bank neither. */
+  #isTurned(fault: number): boolean {
+    return this.#analysis.beliefs.problem.universe.faults[fault]?.mode === TURNED_MODE;
   }
 
   /** Parts that failed beyond doubt, and those off the board that are not worth refitting. */
@@ -162,7 +160,8 @@ class Gathering {
     for (const { part: other, role } of neighboursOf(this.#board, part)) {
       const neighbour = this.#part(other);
       if (neighbour === undefined) continue;
-      const need = share >= LIKELY_FAILED && isCheap(neighbour, role) ? 'sure' : 'in case';
+      const need =
+        share >= LIKELY_FAILED && isRenewedUntested(neighbour, role) ? 'sure' : 'in case';
       this.#merge(other, need, { why: 'neighbour', role, of: [part.index] });
     }
   }
@@ -179,7 +178,7 @@ class Gathering {
   items(): RepairItem[] {
     const { evidence } = this.#analysis;
     for (const { part } of this.#job.replaced) {
-      if (!this.#reasons.has(part)) this.#add(part, 'sure', { why: 'replaced' });
+      if (!this.#reasons.has(part)) this.#add(part, 'sure', this.#whyReplaced(part));
     }
     return [...this.#reasons]
       .sort(([a], [b]) => a - b)
@@ -200,6 +199,12 @@ class Gathering {
           ...(isolation === undefined ? {} : { isolation }),
         };
       });
+  }
+
+  /** Renewed on a suspicion, or for a reason of the technician's own. */
+  #whyReplaced(part: number): Reason {
+    const failure = this.#before.get(part);
+    return failure === undefined ? { why: 'replaced' } : reasonOf(failure);
   }
 
   /** Renewed since, and nothing condemns the new piece. */
@@ -253,6 +258,12 @@ class Gathering {
   }
 }
 
+/** The failure with the modes that make up most of it, two at most. */
+function reasonOf({ weight, modes }: Failure): Reason {
+  const heavy = modes.filter((each) => each.weight >= weight / 5).slice(0, 2);
+  return { why: 'failed', weight, modes: heavy.map(({ mode }) => mode) };
+}
+
 function heavier(a: Reason, b: Reason): Reason {
   if (a.why !== 'failed' || b.why !== 'failed') return a;
   return a.weight >= b.weight ? a : b;
@@ -261,37 +272,4 @@ function heavier(a: Reason, b: Reason): Reason {
 function isSameSort(a: Reason, b: Reason): boolean {
   if (a.why === 'in line') return b.why === 'in line';
   return a.why === 'neighbour' && b.why === 'neighbour' && a.role === b.role;
-}
-
-/** Share of a part's failure that let what it switches onto its gate; unknown counts as half. */
-function shareAtControl(part: Part, failure: Failure | undefined): number {
-  if (failure === undefined || failure.weight <= 0) return 0;
-  const at = failure.modes.filter(({ mode }) => reachesControl(part, mode));
-  return at.reduce((sum, { weight }) => sum + weight, 0) / failure.weight;
-}
-
-/** Cheap enough, and likely enough to be hurt, to renew without a test. */
-function isCheap(part: Part, role: NeighbourRole): boolean {
-  if (role === 'driver') return !mayHoldProgram(part);
-  return role === 'gate resistor' || role === 'gate clamp' || role === 'turn-off diode';
-}
-
-function joinsPins(part: Part, mode: string): boolean {
-  return (part.kind.modes.find(({ name }) => name === mode)?.joins.length ?? 0) > 0;
-}
-
-function isSemiconductor({ kind }: Part): boolean {
-  return kind.healthy.some(({ element }) => element === 'junction') && kind.name !== 'ic';
-}
-
-/** Same kind, and the same nets pin for pin; a gate or base may have its own. */
-export function areSideBySide(board: Board, a: Part, b: Part): boolean {
-  if (a.kind !== b.kind || a.pins.length !== b.pins.length) return false;
-  if (netsOf(board, a).length < 2) return false;
-  return a.pins.every((pin) => {
-    const mine = board.pins[pin];
-    const other = b.pins.map((each) => board.pins[each]).find((each) => each?.name === mine?.name);
-    const isControl = mine?.name === 'G' || mine?.name === 'B';
-    return other !== undefined && (isControl || other.net === mine?.net);
-  });
 }

@@ -1,8 +1,8 @@
 /** Parts that share a load and have to be alike: one part number, one lot. */
 import type { Board } from '../../board/model.ts';
 import { identityOf } from './identity.ts';
-import { areSideBySide } from './items.ts';
 import { neighboursOf } from './neighbours.ts';
+import { areSideBySide } from './side-by-side.ts';
 
 export interface MatchedSet {
   /** Parts to be fitted that must match each other; two at least, or one beside parts that stay. */

@@ -21,7 +21,8 @@ export function reasonText(board: Board, reason: Reason, isFitted: boolean): str
   switch (reason.why) {
     case 'failed': {
       const modes = reason.modes.map(harmless).join(' or ');
-      return `${isFitted ? 'had failed, ' : ''}${modes} (${percent(reason.weight)})`;
+      const past = reason.weight < 0.5 ? 'suspected, ' : 'had failed, ';
+      return `${isFitted ? past : ''}${modes} (${percent(reason.weight)})`;
     }
     case 'seen':
       return `seen: ${reason.finding} (event ${reason.event})`;

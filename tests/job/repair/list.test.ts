@@ -138,6 +138,13 @@ describe('the repair list', () => {
     expect(job.open).toEqual(expect.arrayContaining(['R7', 'U1']));
   });
 
+  it('says when a part was renewed on a suspicion', () => {
+    const job = new Repaired(hoist, ['P48 GND beep', 'replace C6', 'P48 GND quiet']);
+    expect(job.done).toEqual(['C6']);
+    const [reason] = job.item('C6')?.reasons ?? [];
+    expect(reason).toMatchObject({ why: 'failed' });
+  });
+
   it('says when a part was renewed for no recorded reason', () => {
     expect(new Repaired(hoist, ['replace R1']).why('R1')).toEqual(['replaced']);
   });
@@ -196,6 +203,11 @@ ${names.map((name) => `  ${name}: {kind: electrolytic, farads: 1m, pins: {plus: 
     expect(job.list.mend.map(({ what }) => what)).toEqual(['turned']);
     expect(job.open).toEqual([]);
     expect(job.item('D2')?.weight ?? 0).toBeLessThan(job.list.mend[0]?.weight ?? 0);
+  });
+
+  it('takes no bank out for a part of it that sits the wrong way round', () => {
+    const job = new Repaired(flyback, ['D6.K D6.A 0.2 V', 'D6.A D6.K OL diode', 'D6.K D6.A 0.2 V']);
+    expect(job.open).toEqual([]);
   });
 
   it('has parts side by side tested where the board names no bank', () => {
