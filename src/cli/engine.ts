@@ -4,6 +4,7 @@ import type { DerivedJob } from '../job/derive.ts';
 import { type Gate, gates } from '../job/gates.ts';
 import { type PowerPlan, powerPlan } from '../job/power-plan.ts';
 import type { HealthyParts } from '../job/recheck.ts';
+import { DEFAULT_SHOP, type Shop } from '../job/shop/shop.ts';
 import {
   healthyBoard,
   openWorkbench,
@@ -26,6 +27,18 @@ export function useSettings(board: Board, options: WorkbenchOptions): void {
   workbenches.delete(board);
 }
 
+const shops = new WeakMap<Board, Shop>();
+
+/** Works on a board by a shop's thresholds and checks from here on. */
+export function useRules(board: Board, shop: Shop): void {
+  shops.set(board, shop);
+}
+
+/** The shop whose thresholds and checks hold for a board. */
+export function shopOf(board: Board): Shop {
+  return shops.get(board) ?? DEFAULT_SHOP;
+}
+
 /** What was read clear since the last change, judged by what a board without faults would show. */
 export function gatesOf(board: Board, derived: DerivedJob): Gate[] {
   const workbench = workbenchFor(board);
@@ -42,8 +55,14 @@ export function healthyPartsOf(board: Board): HealthyParts {
 
 /** The plan for first power; it depends on the board alone. */
 export function powerPlanOf(board: Board): PowerPlan {
-  return powerPlan(workbenchFor(board).bench.circuit);
+  const held = plans.get(board);
+  if (held !== undefined) return held;
+  const made = powerPlan(workbenchFor(board).bench.circuit);
+  plans.set(board, made);
+  return made;
 }
+
+const plans = new WeakMap<Board, PowerPlan>();
 
 /** The workbench of a board: preparing one costs, so each board in memory has one. */
 export function workbenchFor(board: Board): Workbench {

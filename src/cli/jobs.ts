@@ -19,11 +19,13 @@ import {
 } from '../job/record.ts';
 import { DEFAULT_SHOP, type Doubts } from '../job/shop/shop.ts';
 import type { DoubtFigures } from '../job/shop/shop-figures.ts';
+import { checkStage } from '../job/stage-refusals.ts';
 import { openBoard } from './boards.ts';
 import type { Context } from './context.ts';
 import { useMeter } from './engine.ts';
 import { shopMeter } from './meters.ts';
 import { folderOf, type ShopInForce, shopInForce, useShop } from './shop.ts';
+import { keeperOf } from './standing.ts';
 import type { RecordedLine, Work } from './work.ts';
 
 /** A job with its board, read but not locked. */
@@ -178,14 +180,16 @@ export function boardPathOf(job: RawJob): string {
 
 function workOn(handle: JobHandle, board: Board, start: DerivedJob): Work {
   let derived = start;
+  const { purpose } = handle.job.opening;
   return {
     board,
     label: handle.path,
+    purpose,
     get derived() {
       return derived;
     },
     record(lines) {
-      const says = admitAll(board, derived, lines);
+      const says = admitAll(board, derived, purpose, lines);
       const recorded: RecordedLine[] = [];
       for (const say of says) {
         const event = append(handle, say);
@@ -199,11 +203,18 @@ function workOn(handle: JobHandle, board: Board, start: DerivedJob): Work {
 }
 
 /** Reads every line before any is written, each against the job as the ones before leave it. */
-function admitAll(board: Board, derived: DerivedJob, lines: readonly string[]): string[] {
+function admitAll(
+  board: Board,
+  derived: DerivedJob,
+  purpose: JobPurpose,
+  lines: readonly string[],
+): string[] {
   let after = derived;
   return lines.map((text, index) => {
     const place = lines.length > 1 ? { file: 'line', line: index + 1, text } : undefined;
-    const say = printSay(board, admit(board, after, text, place));
+    const admitted = admit(board, after, text, place);
+    checkStage(keeperOf(board, after, purpose), admitted, text, place);
+    const say = printSay(board, admitted);
     const n = after.history.events.length + 2;
     after = extendJob(board, after, { n, at: '', say, line: n });
     return say;

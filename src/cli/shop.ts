@@ -9,7 +9,7 @@ import {
   stepSettingsOf,
 } from '../job/shop/shop.ts';
 import type { Context } from './context.ts';
-import { useSettings } from './engine.ts';
+import { useRules, useSettings } from './engine.ts';
 import { readText } from './files.ts';
 import { type ShopPlace, shopPlace } from './shop-place.ts';
 
@@ -66,6 +66,7 @@ export async function useShop(
   doubts: Doubts = inForce.shop.doubts,
 ): Promise<void> {
   const { shop } = inForce;
+  useRules(board, shop);
   if (shop === DEFAULT_SHOP && doubts === DEFAULT_SHOP.doubts) return;
   const suspicion = await suspicionOf(context, board, inForce);
   useSettings(board, {

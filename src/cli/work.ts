@@ -1,5 +1,6 @@
 import type { Board } from '../board/model.ts';
 import type { DerivedJob } from '../job/derive.ts';
+import type { JobPurpose } from '../job/event-line.ts';
 
 /** One line as it was recorded. */
 export interface RecordedLine {
@@ -13,6 +14,8 @@ export interface Work {
   readonly board: Board;
   /** The job file's name, or what stands for it. */
   readonly label: string;
+  /** What the job was opened for; a drill ends with the cold board. */
+  readonly purpose: JobPurpose | 'drill';
   /** Everything derived from what was recorded so far. */
   readonly derived: DerivedJob;
   /**

@@ -7,7 +7,9 @@ import type { Probe } from '../circuit/reading.ts';
 import { type Healthy, type ProofItem, proofOf } from '../steps/proof.ts';
 import type { DerivedJob } from './derive.ts';
 import { ledgerText } from './ledger.ts';
-import { printProbe, printReading } from './print-say.ts';
+import { partName } from './points.ts';
+import { printProbe, printReading, printSay } from './print-say.ts';
+import { type FittedTab, fittedTabs } from './tabs.ts';
 
 /** One condition for power-up. */
 export interface Gate {
@@ -18,7 +20,10 @@ export interface Gate {
   readonly needs: readonly string[];
 }
 
-/** All gates of a job: everything back on the board, each rail, each replaced part. */
+/**
+ * All gates of a job: everything back on the board, each rail, each replaced part, and each part put
+ * back on a heatsink.
+ */
 export function gates(board: Board, job: DerivedJob, healthy: Healthy): Gate[] {
   const proof = proofOf(board, job.evidence, healthy);
   const readings = proof.filter(({ what }) => what !== 'refit');
@@ -28,6 +33,37 @@ export function gates(board: Board, job: DerivedJob, healthy: Healthy): Gate[] {
       job.ledger.map((entry) => `refit or replace ${ledgerText(board, entry)}`),
     ),
     ...readings.map((item) => readingGate(board, job, item)),
+    ...fittedTabs(board, job, healthy).flatMap((tab) => tabGates(board, job, tab)),
+  ];
+}
+
+function tabGates(board: Board, job: DerivedJob, tab: FittedTab): Gate[] {
+  const name = partName(board, tab.part);
+  const fitted = `fitted in event ${tab.since}`;
+  const fastened = gate(
+    `${name}, ${fitted}, fastened to its heatsink`,
+    tab.isFastened ? [] : [`fasten it and record: tick ${name} fastened`],
+  );
+  if (tab.apart.by === 'none') return [fastened];
+  return [
+    gate(`tab of ${name}, ${fitted}, read apart from its heatsink`, apartNeeds(board, job, tab)),
+    fastened,
+  ];
+}
+
+function apartNeeds(board: Board, job: DerivedJob, { part, since, apart }: FittedTab): string[] {
+  if (apart.by === 'none') return [];
+  if (apart.by === 'reading') {
+    return apart.missing === undefined ? [] : [needText(board, job, apart.missing, since)];
+  }
+  if (apart.holds) return [];
+  const name = partName(board, part);
+  const { last } = apart;
+  if (last === undefined)
+    return [`read its tab against the heatsink and record: isolation ${name} OL`];
+  const said = printSay(board, { do: 'isolation', part, value: last.value });
+  return [
+    `"${said}" in event ${last.event} is less than 1 Mohm: see to the insulator, then read it again`,
   ];
 }
 

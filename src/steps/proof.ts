@@ -49,6 +49,17 @@ export function proofOf(board: Board, evidence: Evidence, healthy: Healthy): Pro
   ];
 }
 
+/** The reading still to be taken clear between two nets after an event; none when it was. */
+export function missingBetween(
+  evidence: Evidence,
+  [a, b]: readonly [number, number],
+  after: number,
+  healthy: Healthy,
+): Probe | undefined {
+  const probe = between(a, b, healthy);
+  return readClear(evidence, probe, after, healthy) ? undefined : probe;
+}
+
 function openEntries(board: Board, evidence: Evidence): ProofItem[] {
   const parts = new Set(evidence.state.off);
   for (const pin of evidence.state.lifted) parts.add(board.pins[pin]?.part ?? -1);

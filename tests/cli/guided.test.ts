@@ -38,6 +38,27 @@ async function openNewJob(size: Partial<(typeof MATRIX)[number]> = {}): Promise<
   return opened;
 }
 
+/** What comes before the first reading: nothing known at intake, no look-over, nothing charged. */
+const BEFORE_READINGS = [
+  'customer said nothing',
+  'arrived with nothing to note',
+  'skip look-over seen before',
+  'residual P24 GND 0 V',
+];
+
+/** Opens a new job and answers what is asked before the first reading. */
+async function openAtReading(size: Partial<(typeof MATRIX)[number]> = {}): Promise<Terminal> {
+  const run = await openNewJob(size);
+  await run.shows(/Write down what is known/);
+  run.press('\r');
+  await run.shows(/Look over the board/);
+  run.press('skip look-over seen before\r');
+  await run.shows(/Measure the voltage left/);
+  run.press('z');
+  await run.shows(/Probe/);
+  return run;
+}
+
 async function passCautions(opened: Terminal): Promise<void> {
   for (;;) {
     const text = await opened.shows(/Enter: (more|go on)/);
@@ -52,6 +73,13 @@ function recorded(): string[] {
   return openJob(join(folder.cwd, 'lamp-job.yaml')).events.map(({ say }) => say);
 }
 
+/** What was recorded from the first reading on. */
+function read(): string[] {
+  const says = recorded();
+  expect(says.slice(0, BEFORE_READINGS.length)).toEqual(BEFORE_READINGS);
+  return says.slice(BEFORE_READINGS.length);
+}
+
 /** The points of the probe that the screen asks for. */
 function probeOn(text: string): string {
   const flat = text.replace(/\s+/g, ' ');
@@ -61,11 +89,11 @@ function probeOn(text: string): string {
 
 describe.each(MATRIX)('the guided run at $columns×$rows, $env', (size) => {
   it('opens a job, records each answer before it goes on, and leaves', async () => {
-    const run = await openNewJob(size);
+    const run = await openAtReading(size);
     const first = await run.shows(/Next/);
     run.press('q');
-    await run.shows(new RegExp(`2\\s+${probeOn(first)} quiet`));
-    expect(recorded()).toEqual([`${probeOn(first)} quiet`]);
+    await run.shows(new RegExp(`6\\s+${probeOn(first)} quiet`));
+    expect(read()).toEqual([`${probeOn(first)} quiet`]);
     run.press('x');
     expect(await run.ends()).toBe(0);
     expect(run.screen.text()).toMatch(/Recorded in lamp-job.yaml/);
@@ -84,12 +112,12 @@ describe.each(MATRIX)('the guided run at $columns×$rows, $env', (size) => {
   });
 
   it('takes Ctrl-C at the prompt: exit 130, the record whole, and the job goes on', async () => {
-    const run = await openNewJob(size);
+    const run = await openAtReading(size);
     run.press('q');
-    await run.shows(/2 {2}\S+ \S+ quiet/);
+    await run.shows(/6 {2}\S+ \S+ quiet/);
     run.press('\u0003');
     expect(await run.ends()).toBe(130);
-    expect(recorded()).toHaveLength(1);
+    expect(read()).toHaveLength(1);
 
     const again = openTerminal([], { cwd: folder.cwd, ...size });
     terminal = again;
@@ -98,20 +126,65 @@ describe.each(MATRIX)('the guided run at $columns×$rows, $env', (size) => {
     again.press('\r');
     await passCautions(again);
     again.press('q');
-    await again.shows(/3 {2}\S+ \S+ quiet/);
-    expect(recorded()).toHaveLength(2);
+    await again.shows(/7 {2}\S+ \S+ quiet/);
+    expect(read()).toHaveLength(2);
     again.press('x');
     expect(await again.ends()).toBe(0);
   });
 });
 
+describe('the stages before the first reading', () => {
+  it('takes the customer’s words, then asks how it arrived, and goes on', async () => {
+    const run = await openNewJob();
+    run.press('customer trips the breaker, Q2 got hot\r');
+    await run.shows(/2 {2}customer trips/);
+    expect(run.screen.text()).toMatch(/Write down what is known/);
+    run.press('\r');
+    const look = await run.shows(/Look over the board/);
+    expect(look).toMatch(/- Q1 and Q2: named at intake/);
+    expect(recorded()).toEqual([
+      'customer trips the breaker, Q2 got hot',
+      'arrived with nothing to note',
+    ]);
+  });
+
+  it('takes findings line by line, and one key for all that look sound', async () => {
+    const run = await openNewJob();
+    run.press('\r');
+    await run.shows(/Look over the board/);
+    run.press('look C1 leaking\r');
+    const look = await run.shows(/4 {2}look C1 leaking/);
+    expect(look).not.toMatch(/- C1/);
+    run.press('\r');
+    await run.shows(/Measure the voltage left/);
+    expect(recorded()).toContain('look Q1 looks sound');
+    expect(recorded()).not.toContain('look C1 looks sound');
+  });
+
+  it('takes a bare voltage, refuses readings while it is dangerous, and says what to do', async () => {
+    const run = await openNewJob();
+    run.press('\r');
+    await run.shows(/Look over the board/);
+    run.press('skip look-over seen before\r');
+    await run.shows(/Measure the voltage left/);
+    run.press('70\r');
+    await run.shows(/Discharge P24 to GND/);
+    expect(recorded().at(-1)).toBe('residual P24 GND 70 V');
+    run.press('P24 GND quiet\r');
+    const text = await run.shows(/Not recorded/);
+    expect(text.replace(/\s+/g, ' ')).toMatch(/no cold reading above 60 V \(IEC 62368-1, ES1\)/);
+    run.press('\u00150.3\r');
+    await run.shows(/Probe/);
+  });
+});
+
 describe('answers in the guided run', () => {
   it('takes a typed value as the answer to the probe asked for', async () => {
-    const run = await openNewJob();
+    const run = await openAtReading();
     const probe = probeOn(await run.shows(/Next/));
     run.press('0.4\r');
-    await run.shows(/2 {2}.* 0\.4 ohm/);
-    expect(recorded()).toEqual([`${probe} 0.4 ohm`]);
+    await run.shows(/6 {2}.* 0\.4 ohm/);
+    expect(read()).toEqual([`${probe} 0.4 ohm`]);
   });
 
   it('takes any line of the notation, even one that begins with a bound key', async () => {
@@ -132,12 +205,12 @@ describe('answers in the guided run', () => {
   });
 
   it('takes an answer back with u', async () => {
-    const run = await openNewJob();
+    const run = await openAtReading();
     const first = probeOn(await run.shows(/Next/));
     run.press('q');
-    await run.shows(/2 {2}\S+ \S+ quiet/);
+    await run.shows(/6 {2}\S+ \S+ quiet/);
     run.press('u');
-    await run.shows(/3 {2}undo/);
+    await run.shows(/7 {2}undo/);
     expect(probeOn(run.screen.text())).toBe(first);
   });
 
@@ -201,11 +274,11 @@ describe('answers in the guided run', () => {
   });
 
   it('writes a record that is plain YAML, a line an event', async () => {
-    const run = await openNewJob();
+    const run = await openAtReading();
     run.press('q');
-    await run.shows(/2 {2}\S+ \S+ quiet/);
+    await run.shows(/6 {2}\S+ \S+ quiet/);
     const lines = readFileSync(join(folder.cwd, 'lamp-job.yaml'), 'utf8').trimEnd().split('\n');
-    expect(lines).toHaveLength(2);
+    expect(lines).toHaveLength(2 + BEFORE_READINGS.length);
     expect(lines.every((line) => line.startsWith('- {n: '))).toBe(true);
   });
 });

@@ -34,11 +34,9 @@ describe('--meter', () => {
     writeFileSync(path('mine.yaml'), 'gone\n');
     const kept = meterFrom(openJob(path('job.yaml')).opening.meter);
     expect(kept).toEqual(own.get('common handheld, calibrated'));
-    const [first, next] = [opened, here(['next', 'job.yaml'])].map(({ stdout }) =>
-      stdout.replace(/\s+/g, ' '),
-    );
+    here(['log', 'job.yaml', 'skip look-over seen before', 'residual P24 GND 0 V']);
+    const next = here(['next', 'job.yaml']).stdout.replace(/\s+/g, ' ');
     // 471 µF and some 90 Ω, where a common handheld would make it 14 ms
-    expect(first).toMatch(/keep the beeper on for 4[0-9] ms/);
     expect(next).toMatch(/keep the beeper on for 4[0-9] ms/);
   });
 

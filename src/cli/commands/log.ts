@@ -1,12 +1,17 @@
 import { changeLines, viewChange } from '../../report/change.ts';
+import { viewNext, warningLines } from '../../report/standing.ts';
 import { worthWarningLines } from '../../report/worth.ts';
-import type { Context, Run } from '../context.ts';
+import { labelled } from '../../report/wrap.ts';
+import { type Context, type Run, styleFor } from '../context.ts';
 import { EXIT } from '../exit.ts';
 import { readText } from '../files.ts';
 import { openJobWork } from '../jobs.ts';
 import { cautionOnReturn, warnOf } from '../opening.ts';
 import { boardOption } from '../options.ts';
+import { say } from '../print.ts';
+import { standingOf, unmeasuredAt } from '../standing.ts';
 import { studyAloud, studyAtLength } from '../study.ts';
+import type { Work } from '../work.ts';
 import { worthIfKnown } from '../worth-warning.ts';
 
 /** Records lines of the notation and says what they changed. */
@@ -23,13 +28,25 @@ export const run: Run = async (context, { words, options }) => {
     const after = await studyAloud(context, work.board, work.derived.evidence);
     const change = viewChange(recorded, before.diagnosis, after.diagnosis);
     const worth = await worthIfKnown(context, { ...read, derived: work.derived }, after);
+    const standing = standingOf(work, after);
+    const next = viewNext(standing, after.advice().view);
+    const unmeasured = await warnUnmeasured(context, work, recorded.length);
     const contradictory = after.diagnosis.contradictory;
     return {
       exit: contradictory ? EXIT.contradiction : EXIT.ok,
-      document: { job: path, ...change, ...(worth === undefined ? {} : { worth }) },
+      document: {
+        job: path,
+        ...change,
+        next,
+        warnings: standing.warnings,
+        unmeasured,
+        ...(worth === undefined ? {} : { worth }),
+      },
       text: (style) => [
         ...changeLines(change, style),
         ...(worth === undefined ? [] : worthWarningLines(worth, style)),
+        ...warningLines(standing, style),
+        ...labelled('Next', next.text, 7, style.width),
         `Then: trace-short next ${path}`,
       ],
     };
@@ -37,6 +54,20 @@ export const run: Run = async (context, { words, options }) => {
     work.close();
   }
 };
+
+/**
+ * Asks, on stderr, for the voltages that should have been measured before the readings just recorded.
+ * @returns the lines that record them, without their values
+ */
+async function warnUnmeasured(context: Context, work: Work, count: number): Promise<string[]> {
+  const { board, derived } = work;
+  const charges = unmeasuredAt(board, derived, count);
+  if (charges.length === 0) return [];
+  const { unmeasuredLines, residualLine } = await import('../../report/unmeasured.ts');
+  const style = await styleFor(context, context.stderr);
+  say(context, unmeasuredLines(board, charges, style));
+  return charges.map((charge) => residualLine(board, charge));
+}
 
 /**
  * The lines to record: `-` reads them from standard input, words that hold a blank are a line

@@ -2,6 +2,7 @@ import { InputError } from '../../board/diagnostic.ts';
 import { harmless } from '../../board/shown-text.ts';
 import { COMMON_HANDHELD } from '../../circuit/meter.ts';
 import { adviceLines } from '../../report/advice.ts';
+import { taskLines, viewNext } from '../../report/standing.ts';
 import { wrap } from '../../report/wrap.ts';
 import { openBoard } from '../boards.ts';
 import type { Run } from '../context.ts';
@@ -11,6 +12,7 @@ import { EXIT } from '../exit.ts';
 import { freeJobName, newJobWork } from '../jobs.ts';
 import { meterOption } from '../meters.ts';
 import { caution } from '../opening.ts';
+import { standingOf } from '../standing.ts';
 import { studyAloud } from '../study.ts';
 
 /** Opens a job: makes its record, prints the cautions, and gives the first step. */
@@ -26,7 +28,10 @@ export const run: Run = async (context, { words, options }) => {
   try {
     const reader = workbenchFor(board).bench.meter;
     const cautions = await caution(context, board, 'full');
-    const { view } = (await studyAloud(context, board, work.derived.evidence)).advice();
+    const known = await studyAloud(context, board, work.derived.evidence);
+    const { view } = known.advice();
+    const standing = standingOf(work, known);
+    const { task } = standing;
     return {
       exit: EXIT.ok,
       document: {
@@ -35,17 +40,16 @@ export const run: Run = async (context, { words, options }) => {
         purpose,
         meter: reader.name,
         cautions,
+        stage: standing.stage,
+        next: viewNext(standing, view),
         advice: view,
       },
       text: (style) => [
         `Job opened: ${jobPath} (${purpose}${reader === COMMON_HANDHELD ? '' : `, ${harmless(reader.name)}`})`,
         '',
-        ...adviceLines(view, style),
+        ...(task === undefined ? adviceLines(view, style) : taskLines(task, style, jobPath)),
         '',
-        ...wrap(
-          `Record what you read: trace-short log ${jobPath} "${view.step.say ?? ''} beep"`,
-          style.width,
-        ),
+        ...wrap(`Then: trace-short next ${jobPath}`, style.width),
       ],
     };
   } finally {

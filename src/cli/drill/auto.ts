@@ -1,5 +1,7 @@
+import type { TaskView } from '../../report/task-view.ts';
 import type { Advice } from '../../steps/step.ts';
 import type { Player } from '../guided/player.ts';
+import { standingOf } from '../standing.ts';
 import { study } from '../study.ts';
 import type { Work } from '../work.ts';
 
@@ -28,7 +30,15 @@ export function playAlone(work: Work, player: Player, tell: (step: PlayedStep) =
   const steps: PlayedStep[] = [];
   let minutes = 0;
   for (let count = 0; count < MOST_STEPS; count += 1) {
-    const { raw, view } = study(work.board, work.derived.evidence).advice();
+    const known = study(work.board, work.derived.evidence);
+    const { raw, view } = known.advice();
+    const { task } = standingOf(work, known);
+    if (task !== undefined) {
+      const step = playTask(work, player, task, raw.phase);
+      steps.push(step);
+      tell(step);
+      continue;
+    }
     if (raw.step.kind === 'done') return { steps, clear: raw.phase === 'clear', minutes };
     const lines = player.act(raw.step, work.derived.evidence.state);
     const said = work.record(lines).map(({ say }) => say);
@@ -44,4 +54,12 @@ export function playAlone(work: Work, player: Player, tell: (step: PlayedStep) =
     tell(step);
   }
   return { steps, clear: false, minutes };
+}
+
+/** A simulated board holds no charge: its bench answers what is asked before a reading. */
+function playTask(work: Work, player: Player, task: TaskView, phase: Advice['phase']): PlayedStep {
+  const [choice] = player.taskKeys(task);
+  const lines = choice?.action.do === 'record' ? choice.action.lines : [];
+  const said = work.record(lines).map(({ say }) => say);
+  return { phase, text: task.text, minutes: 0, why: task.why, said };
 }

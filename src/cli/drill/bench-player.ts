@@ -7,13 +7,14 @@ import { parseSay } from '../../job/notation.ts';
 import { printReading } from '../../job/print-say.ts';
 import { viewStep } from '../../report/step-view.ts';
 import type { Step } from '../../steps/step.ts';
-import { drillKeys } from '../guided/keys.ts';
+import { drillKeys, drillTaskKeys } from '../guided/keys.ts';
 import type { Player } from '../guided/player.ts';
 
 /** A simulated board with hidden faults answers every probe and every look. */
 export function benchPlayer(board: Board, bench: SimulatedBench): Player {
   return {
     keys: drillKeys,
+    taskKeys: drillTaskKeys,
     linesFor: (text, _step, state) => [probeLine(board, bench, text, state) ?? text],
     act: (step, state) => actOn(board, bench, step, state),
   };

@@ -9,6 +9,7 @@ export function drillWork(board: Board, label: string): Work {
   return {
     board,
     label,
+    purpose: 'drill',
     get derived() {
       return derived;
     },

@@ -1,6 +1,7 @@
 import type { Board } from '../../board/model.ts';
 import type { LookFinding } from '../../faults/evidence.ts';
 import { viewStep } from '../../report/step-view.ts';
+import type { TaskView } from '../../report/task-view.ts';
 import { GLUE } from '../../report/wrap.ts';
 import type { Step } from '../../steps/step.ts';
 
@@ -29,6 +30,22 @@ const COMMON: readonly KeyChoice[] = [
 /** The keys that answer this step on a real board, then those that are always there. */
 export function keysFor(board: Board, step: Step): KeyChoice[] {
   return [...answersTo(board, step), ...COMMON];
+}
+
+/** The keys that answer a task, then those that are always there. */
+export function keysOfTask(task: TaskView): KeyChoice[] {
+  const answers = task.answers.map(({ key, label, say }): KeyChoice => {
+    return { key, label, action: { do: 'record', lines: say } };
+  });
+  const finish: KeyChoice = { key: 'Enter', label: 'finish', action: { do: 'leave' } };
+  return [...answers, ...(task.kind === 'signed off' ? [finish] : []), ...COMMON];
+}
+
+/** In a drill the simulated board answers a task: no drill holds a charge. */
+export function drillTaskKeys(task: TaskView): KeyChoice[] {
+  const [first] = task.answers;
+  const lines = first?.say ?? [];
+  return [{ key: 'Enter', label: 'measure it', action: { do: 'record', lines } }, ...COMMON];
 }
 
 /** The keys of a drill: the simulated board answers by itself. */

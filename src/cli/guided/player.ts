@@ -3,12 +3,15 @@ import type { Board } from '../../board/model.ts';
 import type { BoardState } from '../../circuit/state.ts';
 import { printReading } from '../../job/print-say.ts';
 import { parseValue, startsValue } from '../../job/value.ts';
+import type { TaskView } from '../../report/task-view.ts';
 import type { Step } from '../../steps/step.ts';
-import { type KeyChoice, keysFor } from './keys.ts';
+import { type KeyChoice, keysFor, keysOfTask } from './keys.ts';
 
 /** Who answers: a person with a meter, or a simulated board. */
 export interface Player {
   keys(step: Step): KeyChoice[];
+  /** The keys of a task that is no step of the readings. */
+  taskKeys(task: TaskView): KeyChoice[];
   /**
    * The lines to record for what was typed at a step.
    * @throws {InputError} when it cannot be read
@@ -22,9 +25,17 @@ export interface Player {
 export function personPlayer(board: Board): Player {
   return {
     keys: (step) => keysFor(board, step),
+    taskKeys: keysOfTask,
     linesFor: (text, step) => [valueLine(board, text, step) ?? text],
     act: () => [],
   };
+}
+
+/** `0.4`, `20 Mohm`, typed at a task that asks for a value, as the whole line; else the text itself. */
+export function taskLine(task: TaskView, text: string): string {
+  const [first = ''] = text.split(/\s+/);
+  const isValue = task.value !== undefined && (isFigure(first) || startsValue(first));
+  return isValue ? `${task.value} ${text}` : text;
 }
 
 /** `0.4`, `0.4 ohm` or `OL`, typed at a reading, as the whole line; undefined when it is none. */

@@ -1,12 +1,11 @@
 import type { Style } from '../../report/style.ts';
-import type { Step } from '../../steps/step.ts';
 import { type Context, styleFor } from '../context.ts';
 import type { Work } from '../work.ts';
 import { askKey, type KeyAnswer } from './key-prompt.ts';
 import { type KeyAction, type KeyChoice, keyHint } from './keys.ts';
 import { showPages } from './pager.ts';
 import { helpLines, whyScreen } from './pages.ts';
-import type { Player } from './player.ts';
+import { type Player, taskLine } from './player.ts';
 import { clearScreen } from './screen.ts';
 import { stepScreen } from './step-screen.ts';
 import {
@@ -46,7 +45,7 @@ export async function runSession(
   let minutes = 0;
   for (;;) {
     const style = await styleFor(context, context.stderr);
-    const wish = wishIn(await ask(session, turn, style), player, stepOf(turn));
+    const wish = wishIn(await ask(session, turn, style), choicesOf(turn, player));
     if (wish.do === 'leave') return { minutes };
     const count = work.derived.active.length;
     const cost = minutesOf(turn);
@@ -67,7 +66,7 @@ async function follow(session: Session, turn: Turn, wish: Wish, style: Style): P
         work,
         turn,
         style,
-        () => player.linesFor(wish.text, step, turn.state),
+        () => linesOf(turn, player, wish.text),
         wish.text,
       );
     case 'record':
@@ -85,7 +84,7 @@ async function follow(session: Session, turn: Turn, wish: Wish, style: Style): P
       await showPages(context, whyScreen(work, turn.study, step, style), BACK);
       return turn;
     case 'help':
-      await showPages(context, helpLines(keyHint(player.keys(step)), style), BACK);
+      await showPages(context, helpLines(keyHint(choicesOf(turn, player)), style), BACK);
       return turn;
     case 'leave':
       return turn;
@@ -111,14 +110,23 @@ async function ask(session: Session, turn: Turn, style: Style): Promise<KeyAnswe
 
 /** The keys of the step shown; another step is offered only where there is one. */
 function choicesOf(turn: Turn, player: Player): KeyChoice[] {
-  const choices = player.keys(stepOf(turn));
+  const { task } = turn.standing;
+  const choices = task === undefined ? player.keys(stepOf(turn)) : player.taskKeys(task);
   return hasOtherSteps(turn) ? choices : choices.filter(({ action }) => action.do !== 'other');
 }
 
-function wishIn(answer: KeyAnswer, player: Player, step: Step): Wish {
+/** What a typed line records: a value alone completes what is asked for. */
+function linesOf(turn: Turn, player: Player, text: string): string[] {
+  const { task } = turn.standing;
+  if (task === undefined) return player.linesFor(text, stepOf(turn), turn.state);
+  const line = taskLine(task, text);
+  return line === text ? player.linesFor(text, { kind: 'done' }, turn.state) : [line];
+}
+
+function wishIn(answer: KeyAnswer, choices: readonly KeyChoice[]): Wish {
   if (answer.kind === 'line' && answer.text !== '') return { do: 'line', text: answer.text };
   const key = answer.kind === 'key' ? answer.key : 'Enter';
-  const choice = player.keys(step).find((each) => each.key === key);
+  const choice = choices.find((each) => each.key === key);
   return choice?.action ?? { do: 'record', lines: [] };
 }
 

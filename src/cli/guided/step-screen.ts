@@ -9,10 +9,19 @@ import {
 } from '../../report/advice.ts';
 import { gateLines } from '../../report/gates.ts';
 import { ledgerLine } from '../../report/ledger.ts';
+import {
+  type StandingView,
+  taskHead,
+  taskList,
+  taskWhy,
+  warningLines,
+} from '../../report/standing.ts';
 import type { Style } from '../../report/style.ts';
+import type { TaskView } from '../../report/task-view.ts';
 import { minutesText } from '../../report/words.ts';
-import { wrap } from '../../report/wrap.ts';
+import { labelled, wrap } from '../../report/wrap.ts';
 import { gatesOf } from '../engine.ts';
+import { plannedLines } from '../planned-stage.ts';
 import type { Study } from '../study.ts';
 import type { Work } from '../work.ts';
 import { type KeyChoice, keyHint } from './keys.ts';
@@ -21,6 +30,7 @@ import { type Block, headLine, layOut } from './screen.ts';
 /** What the screen shows of a turn. */
 export interface Shown {
   readonly study: Study;
+  readonly standing: StandingView;
   readonly state: BoardState;
   readonly pick: number;
   readonly news: readonly string[];
@@ -46,13 +56,81 @@ export function stepScreen(
   style: Style,
   rows: number,
 ): string[] {
-  const view = pickedView(shown);
   const ledger = ledgerLine(work.board, shown.state);
   const keys = wrap(keyHint(choices), style.width).map(style.palette.quiet);
-  const blocks: Block[] = [
+  const around: Around = {
+    ledger: ledger === '' ? [] : wrap(ledger, style.width).map(style.palette.warn),
+    warnings: warningLines(shown.standing, style),
+    news: shown.news.slice(0, 8),
+    keys,
+  };
+  const { task } = shown.standing;
+  const blocks =
+    task === undefined
+      ? stepBlocks(work, shown, around, style)
+      : taskBlocks(work, shown.standing, task, around, style);
+  return layOut(blocks, Math.max(6, rows - 2));
+}
+
+/** What stands round a step or task. */
+interface Around {
+  readonly ledger: readonly string[];
+  readonly warnings: readonly string[];
+  readonly news: readonly string[];
+  readonly keys: readonly string[];
+}
+
+/** A task that is no step of the readings. */
+function taskBlocks(
+  work: Work,
+  { stage }: StandingView,
+  task: TaskView,
+  { ledger, warnings, news, keys }: Around,
+  style: Style,
+): Block[] {
+  const typed = task.lines.map((line) => `“${line}”`).join(', ');
+  const gates = AFTER_READINGS.has(task.kind)
+    ? gateLines(gatesOf(work.board, work.derived), style)
+    : [];
+  return [
+    { rank: 0, lines: [headLine(work.label, stage, style)] },
+    { rank: 0, lines: taskHead(task, style) },
+    { rank: 2, lines: taskList(task, style) },
+    {
+      rank: 2,
+      lines: task.kind === 'power' ? plannedLines(work.board, work.derived, style) : [],
+    },
+    { rank: 3, lines: ledger },
+    { rank: 1, lines: warnings },
+    { rank: 4, lines: taskWhy(task, style) },
+    { rank: 5, lines: typed === '' ? [] : labelled('Or', `type ${typed}`, 7, style.width) },
+    { rank: 6, lines: gates },
+    { rank: 3, lines: news },
+    { rank: 1, lines: keys },
+  ];
+}
+
+/** Tasks that stand between the last reading and power. */
+const AFTER_READINGS: ReadonlySet<string> = new Set([
+  'tab reading',
+  'isolation',
+  'fasten',
+  'touch-up',
+  'power',
+]);
+
+function stepBlocks(
+  work: Work,
+  shown: Shown,
+  { ledger, warnings, news, keys }: Around,
+  style: Style,
+): Block[] {
+  const view = pickedView(shown);
+  return [
     { rank: 0, lines: [headLine(work.label, PHASE_WORDS[view.phase], style)] },
     { rank: 0, lines: stepLines(view, style) },
-    { rank: 3, lines: ledger === '' ? [] : wrap(ledger, style.width).map(style.palette.warn) },
+    { rank: 3, lines: ledger },
+    { rank: 1, lines: warnings },
     { rank: 4, lines: whyLines(view, style) },
     { rank: 5, lines: outcomeLines(view, style).slice(0, 8) },
     { rank: 7, lines: otherLines(view, style).slice(0, 4) },
@@ -61,10 +139,9 @@ export function stepScreen(
       lines: view.phase === 'clear' || view.outcomes.length === 0 ? openLines(view, style) : [],
     },
     { rank: 6, lines: doneLines(work, view, style) },
-    { rank: 2, lines: shown.news.slice(0, 8) },
+    { rank: 2, lines: news },
     { rank: 1, lines: keys },
   ];
-  return layOut(blocks, Math.max(6, rows - 2));
 }
 
 /** At the end: what was read clear, and that this is not all. */

@@ -1,16 +1,19 @@
 import { InputError } from '../../board/diagnostic.ts';
 import type { BoardState } from '../../circuit/state.ts';
 import { changeLines, viewChange } from '../../report/change.ts';
+import type { StandingView } from '../../report/standing.ts';
 import type { Style } from '../../report/style.ts';
 import { wrap } from '../../report/wrap.ts';
 import type { Step } from '../../steps/step.ts';
 import type { Context } from '../context.ts';
+import { standingOf } from '../standing.ts';
 import { type Study, studyAtLength } from '../study.ts';
 import type { Work } from '../work.ts';
 
 /** Where a session stands between two prompts. */
 export interface Turn {
   readonly study: Study;
+  readonly standing: StandingView;
   readonly state: BoardState;
   /** Which of the steps on offer is shown: 0 the best, then the others. */
   readonly pick: number;
@@ -24,8 +27,9 @@ export interface Turn {
 export async function freshTurn(context: Context, work: Work): Promise<Turn> {
   const { evidence } = work.derived;
   const known = await studyAtLength(context, work.board, evidence);
+  const standing = standingOf(work, known);
   const news = known.stopped === undefined ? [] : [known.stopped];
-  return { study: known, state: evidence.state, pick: 0, news };
+  return { study: known, standing, state: evidence.state, pick: 0, news };
 }
 
 /** The step shown: the best one, or another the person asked for. */
@@ -36,12 +40,13 @@ export function stepOf(turn: Turn): Step {
 
 /** What the step shown costs, bench minutes. */
 export function minutesOf(turn: Turn): number {
+  if (turn.standing.task !== undefined) return 0;
   const { raw } = turn.study.advice();
   return raw.others[turn.pick - 1]?.minutes ?? raw.minutes;
 }
 
 export function hasOtherSteps(turn: Turn): boolean {
-  return turn.study.advice().raw.others.length > 0;
+  return turn.standing.task === undefined && turn.study.advice().raw.others.length > 0;
 }
 
 /** The same turn with the next step on offer shown; after the last comes the best again. */
