@@ -1,6 +1,7 @@
 import { repairList } from '../job/repair/list.ts';
 import { piecesUsed, stagesAhead, waysAhead } from '../job/shop/ahead.ts';
 import { worthOf } from '../job/shop/worth.ts';
+import { workStages } from '../job/stage-of.ts';
 import { timeSpent } from '../job/time-spent.ts';
 import { viewWorth, type WorthView } from '../report/worth.ts';
 import type { Context } from './context.ts';
@@ -15,8 +16,10 @@ export async function worthOfJob(
   study: Study,
 ): Promise<WorthView> {
   const { shop } = inForce;
+  const stages = workStages(derived);
   const spent = timeSpent(job.openedAt, derived.history.events, {
     awayAfter: shop.thresholds.awayAfter,
+    stageOf: (n) => stages.get(n),
   });
   const isOver = derived.signOff !== undefined;
   const { raw } = study.advice();

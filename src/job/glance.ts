@@ -6,25 +6,13 @@ import { ledgerText } from './ledger.ts';
 import { listed, partName } from './points.ts';
 import type { SignOffResult } from './say.ts';
 import { soakState } from './soak.ts';
-
-/** The stages of a job, in their order. */
-export type GlanceStage =
-  | 'intake'
-  | 'look-over'
-  | 'cold survey'
-  | 'isolate'
-  | 'repair'
-  | 'recheck'
-  | 'touch-up'
-  | 'power-up'
-  | 'soak'
-  | 'sign-off';
+import type { WorkStage } from './stage-of.ts';
 
 /** What a job waits for: a hand at the bench, parts that were ordered, time to pass, or nothing. */
 export type WaitsFor = 'bench' | 'parts' | 'time' | 'nothing';
 
 export interface Glance {
-  readonly stage: GlanceStage;
+  readonly stage: WorkStage;
   readonly waitsFor: WaitsFor;
   /** What holds it up, one line, the first thing of several; empty when it is signed off. */
   readonly heldUpBy: string;

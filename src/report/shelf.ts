@@ -1,6 +1,7 @@
 import { columnsOf, harmless } from '../board/shown-text.ts';
-import type { GlanceStage, WaitsFor } from '../job/glance.ts';
+import type { WaitsFor } from '../job/glance.ts';
 import type { SignOffResult } from '../job/say.ts';
+import type { WorkStage } from '../job/stage-of.ts';
 import type { Style } from './style.ts';
 import { counted, listOf } from './words.ts';
 import { minutesOf } from './worth.ts';
@@ -14,7 +15,7 @@ export interface ShelfRow {
   readonly board?: string;
   readonly purpose?: 'repair' | 'refurbish';
   /** Absent where the board file is not to be had. */
-  readonly stage?: GlanceStage;
+  readonly stage?: WorkStage;
   readonly waitsFor: WaitsFor | 'mending';
   /** What holds it up; for a file that cannot be read, why not. */
   readonly heldUpBy: string;

@@ -13,12 +13,14 @@ export interface WorthView {
   readonly currency: string;
   readonly minutes: {
     readonly spent: number;
+    /** The same by stage, in the order they were first worked on. */
+    readonly byStage: readonly StageMinutes[];
     /** Stretches left out as time away, and their minutes. */
     readonly breaks: number;
     readonly away: number;
     readonly left: Spread;
     readonly cold: Spread;
-    readonly stages: readonly { readonly stage: string; readonly minutes: number }[];
+    readonly stages: readonly StageMinutes[];
   };
   readonly used: readonly PricedPartView[];
   readonly ahead: readonly PricedPartView[];
@@ -34,6 +36,11 @@ export interface WorthView {
   readonly isStuck: boolean;
   /** The warning, in a sentence; absent where there is nothing to warn of. */
   readonly warning?: string;
+}
+
+interface StageMinutes {
+  readonly stage: string;
+  readonly minutes: number;
 }
 
 export interface PricedPartView {
@@ -55,7 +62,12 @@ export function viewWorth(
   const view: WorthView = {
     board: harmless(board),
     currency: harmless(currency),
-    minutes: { ...minutes, breaks: spent.breaks, away: spent.awayMinutes },
+    minutes: {
+      ...minutes,
+      byStage: [...spent.byStage].map(([stage, min]) => ({ stage, minutes: min })),
+      breaks: spent.breaks,
+      away: spent.awayMinutes,
+    },
     used: parts.used.map(viewPart),
     ahead: parts.ahead.map(viewPart),
     usedCost: parts.usedCost,
@@ -83,6 +95,7 @@ export function worthLines(view: WorthView, style: Style): string[] {
   return [
     ...wrap(`${view.board}${worth}`, style.width).map(style.palette.strong),
     ...row('So far', spentText(view)),
+    ...(view.minutes.byStage.length === 0 ? [] : row('', minutesText(view.minutes.byStage))),
     ...(view.used.length === 0 ? [] : row('', usedText(view))),
     ...row('Still', leftText(view)),
     ...(view.minutes.left.high === 0 ? [] : row('', stagesText(view))),
@@ -136,11 +149,14 @@ function withoutParts(left: Spread, parts: Spread): Spread {
 
 function stagesText({ minutes, isStuck }: WorthView): string {
   const cold = Math.round(minutes.cold.expected);
-  const stages = minutes.stages.map(
-    ({ stage, minutes: min }) => `${stage}${GLUE}${Math.round(min)}`,
-  );
-  const clear = isStuck ? [] : [`to a board read clear${GLUE}${cold}`];
-  return `in min: ${listOf([...clear, ...stages], 12)}`;
+  const clear = isStuck ? [] : [{ stage: 'to a board read clear', minutes: cold }];
+  return minutesText([...clear, ...minutes.stages]);
+}
+
+/** `in min: intake 5, repair 24 and recheck 3`. */
+function minutesText(stages: readonly StageMinutes[]): string {
+  const texts = stages.map(({ stage, minutes }) => `${stage}${GLUE}${Math.round(minutes)}`);
+  return `in min: ${listOf(texts, 12)}`;
 }
 
 function aheadText({ ahead, currency, aheadCost }: WorthView): string {
