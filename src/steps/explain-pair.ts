@@ -154,10 +154,28 @@ function healthyLink(world: World, branch: number, ends: Ends): WayLink {
 }
 
 function faultLink({ beliefs }: Analysis, id: number, ends: Ends): WayLink {
-  const fault = beliefs.problem.universe.faults[id];
+  const { faults } = beliefs.problem.universe;
+  const fault = faults[id];
   const parts = fault?.members.map(({ part }) => part) ?? [];
-  const weight = beliefs.chance[id] ?? 0;
+  const weight = levelsOf(beliefs, id).reduce((sum, each) => sum + (beliefs.chance[each] ?? 0), 0);
   return { what: fault?.what ?? 'part', parts, mode: fault?.mode ?? '', ...ends, weight };
+}
+
+/** The faults that differ from one in nothing but their ohms, itself included; they exclude each other. */
+function levelsOf({ problem }: Analysis['beliefs'], id: number): number[] {
+  const { faults, ofPart } = problem.universe;
+  const fault = faults[id];
+  const [first] = fault?.members ?? [];
+  if (fault === undefined || first === undefined) return [id];
+  return [...(ofPart.get(first.part) ?? [])].filter((other) => {
+    const { what, mode, group, members } = faults[other] ?? fault;
+    return (
+      what === fault.what &&
+      mode === fault.mode &&
+      group === fault.group &&
+      members.length === fault.members.length
+    );
+  });
 }
 
 /** Levels of resistance of one mode are one way to a person. */

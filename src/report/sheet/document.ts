@@ -170,7 +170,7 @@ function readingBlocks({ readings }: SheetView): Block[] {
           {
             kind: 'table',
             caption:
-              'Each pair of points as found, with parts off, and since everything was put back',
+              'Each pair of points as found, with parts off, and since everything was put back; events in brackets',
             columns: ['Points', 'As found', 'Parts off', 'Put back', 'Comparison'],
             rows,
           } as const,

@@ -262,12 +262,11 @@ function doubted({ findings, board }: FoundFacts, diagnosis: DiagnosisView): str
 /** What no reading settles: suspects that still weigh, a connection the file may lack. */
 function unknown(diagnosis: DiagnosisView): string[] {
   const suspects = diagnosis.suspects.filter(({ weight }) => weight >= 0.01);
-  const named = suspects
-    .slice(0, 8)
-    .map(
-      ({ part, kind, weight, modes }) =>
-        `${part}, ${kind}: ${modes[0]?.mode ?? 'failed'} with ${percent(weight)}`,
-    );
+  const named = suspects.slice(0, 8).map(({ part, kind, weight, modes }) => {
+    const [first] = modes;
+    const mode = first === undefined ? '' : `, ${first.mode} with ${percent(first.weight)}`;
+    return `${part}, ${kind}: failed with ${percent(weight)}${mode}`;
+  });
   const more = suspects.length - named.length;
   const links = diagnosis.missingLinks
     .slice(0, 3)
