@@ -2,7 +2,8 @@ import { SimulatedBench, type SimulationOptions } from '../../src/bench/simulate
 import type { Board } from '../../src/board/model.ts';
 import { benchPlayer } from '../../src/cli/drill/bench-player.ts';
 import { keeperOf, standingOf } from '../../src/cli/standing.ts';
-import { study } from '../../src/cli/study.ts';
+import { type Study, study } from '../../src/cli/study.ts';
+import type { Evidence } from '../../src/faults/evidence.ts';
 import { admit, type DerivedJob, deriveJob, extendJob } from '../../src/job/derive.ts';
 import type { JobPurpose } from '../../src/job/event-line.ts';
 import { printSay } from '../../src/job/print-say.ts';
@@ -26,7 +27,7 @@ const MOST_STEPS = 600;
 export class WholeJob {
   readonly board: Board;
   readonly purpose: JobPurpose;
-  readonly bench: SimulatedBench;
+  bench: SimulatedBench;
   readonly done: Done[] = [];
   derived: DerivedJob;
   #now = Date.parse('2026-03-02T08:00:00Z');
@@ -42,14 +43,29 @@ export class WholeJob {
     this.derived = deriveJob(board, []);
   }
 
+  /** Something fails meanwhile; what failed before was renewed. */
+  breaks(...these: NonNullable<SimulationOptions['these']>): void {
+    this.bench = new SimulatedBench(this.board, { seed: 1, faults: 0, these });
+  }
+
+  #studied: { readonly evidence: Evidence; readonly study: Study } | undefined;
+
+  get study(): Study {
+    const { evidence } = this.derived;
+    if (this.#studied?.evidence !== evidence) {
+      this.#studied = { evidence, study: study(this.board, evidence) };
+    }
+    return this.#studied.study;
+  }
+
   standing(): StandingView {
-    return standingOf(this, study(this.board, this.derived.evidence), this.#now);
+    return standingOf(this, this.study, this.#now);
   }
 
   /** What comes next, in a word or a sentence. */
   next(): string {
     const { task } = this.standing();
-    return task?.text ?? study(this.board, this.derived.evidence).advice().view.step.text;
+    return task?.text ?? this.study.advice().view.step.text;
   }
 
   stage(name: string): StandingView['stages'][number] | undefined {
@@ -90,7 +106,7 @@ export class WholeJob {
   }
 
   #benchLines(): string[] {
-    const { raw } = study(this.board, this.derived.evidence).advice();
+    const { raw } = this.study.advice();
     if (raw.step.kind === 'done') throw new Error(`no way on: ${raw.why}`);
     return benchPlayer(this.board, this.bench).act(raw.step, this.derived.evidence.state);
   }
@@ -102,6 +118,18 @@ export class WholeJob {
       this.step();
     }
     throw new Error(`"${kind}" never came; the last was ${JSON.stringify(this.done.at(-1))}`);
+  }
+
+  /** Names of the parts that were renewed. */
+  renewed(): string[] {
+    return this.derived.replaced.map(({ part }) => this.board.parts[part]?.name ?? '?');
+  }
+
+  /** Stages that are through: done, or left out with a reason. */
+  through(): string[] {
+    return this.standing()
+      .stages.filter(({ state }) => state === 'done' || state === 'skipped')
+      .map(({ stage }) => stage);
   }
 
   /** The kinds of work done, neighbours that are alike told once. */
