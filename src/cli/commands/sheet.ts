@@ -5,6 +5,7 @@ import { type EmbeddedPhoto, sheetHtml } from '../../report/sheet/html.ts';
 import { sheetMarkdown } from '../../report/sheet/markdown.ts';
 import { sheetLines } from '../../report/sheet/text.ts';
 import { type CostView, type SheetView, viewSheet } from '../../report/sheet/view.ts';
+import type { StageView } from '../../report/standing.ts';
 import { NO_COLOUR } from '../../report/style.ts';
 import { accusedJoints } from '../accused-joints.ts';
 import type { Arguments, Context, Run } from '../context.ts';
@@ -15,7 +16,8 @@ import { type ReadJob, readJob } from '../jobs.ts';
 import { cautionOnReturn, warnOf } from '../opening.ts';
 import { boardOption } from '../options.ts';
 import { findPhotos } from '../photos.ts';
-import { study } from '../study.ts';
+import { standingOf } from '../standing.ts';
+import { type Study, study } from '../study.ts';
 
 const FORMS = ['text', 'markdown', 'html'] as const;
 type Form = (typeof FORMS)[number];
@@ -33,8 +35,10 @@ export const run: Run = async (context, { words, options }) => {
   await cautionOnReturn(context, read);
   const files = read.derived.intake.photos.map(({ file }) => file);
   const photos = findPhotos(path, files);
-  const cost = await costOf(context, read);
+  const known = study(read.board, read.derived.evidence);
+  const cost = await costOf(context, read, known);
   const view = viewSheet(workbenchFor(read.board), read.job, read.derived, {
+    stages: stagesOf(read, known),
     isAccused: accusedJoints(read.board, read.derived),
     photoState: (file) => photos.get(file)?.state ?? 'missing',
     awayAfter: read.inForce.shop.thresholds.awayAfter,
@@ -70,11 +74,22 @@ function written(view: SheetView, form: Form, photos: ReadonlyMap<string, Embedd
   return `${sheetLines(sheet, { width: FILE_WIDTH, palette: NO_COLOUR }).join('\n')}\n`;
 }
 
+/** As they stood at the last event: a sheet made later tells the same. */
+function stagesOf({ board, job, derived }: ReadJob, known: Study): readonly StageView[] {
+  const { purpose } = job.opening;
+  const last = Date.parse(job.events.at(-1)?.at ?? job.openedAt);
+  return standingOf({ board, derived, purpose }, known, last).stages;
+}
+
 /** Nothing without a settings file of the shop: there are no figures then. */
-async function costOf(context: Context, read: ReadJob): Promise<CostView | undefined> {
+async function costOf(
+  context: Context,
+  read: ReadJob,
+  known: Study,
+): Promise<CostView | undefined> {
   if (read.inForce.file === undefined) return undefined;
   const { worthOfJob } = await import('../worth.ts');
-  const view = await worthOfJob(context, read, study(read.board, read.derived.evidence));
+  const view = await worthOfJob(context, read, known);
   if (view.spent === undefined) return undefined;
   const { currency, spent, usedCost, used, leavesOut } = view;
   const unpriced = used.filter(({ price }) => price === undefined).map(({ part }) => part);

@@ -276,24 +276,43 @@ function stepTable(caption: string, steps: readonly PowerStepView[]): Block[] {
 }
 
 function timeBlocks({ time, notes, cost }: SheetView): Block[] {
-  const rows = [
-    ...time.stages.map(({ stage, minutes }): [string, string] => [stage, minutesText(minutes)]),
-    ['together', minutesText(time.minutes)] as [string, string],
-  ];
+  const rows = time.stages.map(({ stage, minutes, state, needs }) => [
+    cell(stage),
+    ...(state === undefined ? [] : [cell(state, state === 'held up' ? 'warn' : undefined)]),
+    cell(minutes === 0 ? 'none' : minutesText(minutes)),
+    ...(state === undefined ? [] : [cell(needsText(needs))]),
+  ]);
+  const isKnown = time.stages.some(({ state }) => state !== undefined);
   const away =
     time.breaks === 0
       ? `No stretch without an event was longer than ${time.awayAfter} min.`
       : `Left out as time away: ${counted(time.breaks, 'stretch', 'stretches')} of more than ${time.awayAfter} min without an event, ${minutesText(time.awayMinutes)} together.`;
   return [
-    heading('Time at the bench'),
-    { kind: 'facts', rows },
-    { kind: 'text', text: `Counted from event to event. ${away}` },
+    heading('Stages and time at the bench'),
+    {
+      kind: 'table',
+      caption: `${minutesText(time.minutes)} together, counted from event to event`,
+      columns: isKnown
+        ? ['Stage', 'State', 'Time', 'Left out for, or still needs']
+        : ['Stage', 'Time'],
+      rows,
+    },
+    { kind: 'text', text: away },
     ...(cost === undefined ? [] : costBlocks(cost)),
     ...listed(
       'Notes',
       notes.map(({ event, text }) => `${text} (event ${event})`),
     ),
   ];
+}
+
+/** A few of them say enough; the job itself lists them all. */
+const MOST_NEEDS = 2;
+
+function needsText(needs: readonly string[]): string {
+  const more = needs.length - MOST_NEEDS;
+  const shown = needs.slice(0, MOST_NEEDS).join('; ');
+  return more > 0 ? `${shown}; and ${more} more` : shown;
 }
 
 function costBlocks({ currency, parts, time, unpriced }: CostView): Block[] {

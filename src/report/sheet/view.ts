@@ -6,13 +6,14 @@ import { gates } from '../../job/gates.ts';
 import { powerPlan } from '../../job/power-plan.ts';
 import { type HealthyParts, recheck } from '../../job/recheck.ts';
 import type { RawJob } from '../../job/record.ts';
-import { soakingUpTo, WORK_STAGES, workStages } from '../../job/stage-of.ts';
+import { soakingUpTo, WORK_STAGES, type WorkStage, workStages } from '../../job/stage-of.ts';
 import { AWAY_MINUTES, timeSpent } from '../../job/time-spent.ts';
 import { jointsTouched, replacedParts } from '../../job/work-done.ts';
 import { type Analysis, analyse, healthyBoard, type Workbench } from '../../steps/advise.ts';
 import { healthyLegOhms } from '../../steps/own-legs.ts';
 import { type CautionsView, viewCautions } from '../cautions.ts';
 import { type RecheckView, viewRecheck } from '../recheck.ts';
+import type { StageView } from '../standing.ts';
 import { type ArrivalView, type PhotoState, viewArrival } from './arrival.ts';
 import { type FoundView, viewFound } from './found.ts';
 import { timeText } from './names.ts';
@@ -51,6 +52,15 @@ export interface SheetView {
   readonly cautions: CautionsView;
 }
 
+export interface StageRow {
+  readonly stage: WorkStage;
+  /** Minutes at the bench; 0 where nothing was done. */
+  readonly minutes: number;
+  readonly state?: StageView['state'];
+  /** For a stage left out the reason. */
+  readonly needs: readonly string[];
+}
+
 /** How the job ended; `open` while it has not. */
 export interface EndView {
   readonly result: 'cleared' | 'returned' | 'uneconomic' | 'open';
@@ -60,7 +70,8 @@ export interface EndView {
 }
 
 export interface TimeView {
-  readonly stages: readonly { readonly stage: string; readonly minutes: number }[];
+  /** In the order a job goes through them; with what it still needs where that was worked out. */
+  readonly stages: readonly StageRow[];
   readonly minutes: number;
   readonly breaks: number;
   readonly awayMinutes: number;
@@ -78,6 +89,8 @@ export interface CostView {
 }
 
 export interface SheetOptions {
+  /** How each stage stands; without it the sheet tells their time alone. */
+  readonly stages?: readonly StageView[];
   readonly cost?: CostView;
   /** Whether the readings before an event accused a joint of being open. */
   readonly isAccused?: (pin: number, before: number) => boolean;
@@ -127,7 +140,7 @@ export function viewSheet(
     readings: viewRecheck(board, compared),
     work: viewWork({ ...known, handled: compared.parts }),
     power: viewPower(board, job, plan),
-    time: viewTime(record, job, awayAfter),
+    time: viewTime(record, job, awayAfter, options.stages),
     ...(options.cost === undefined ? {} : { cost: options.cost }),
     gates: held.map(({ name, holds, needs }) => ({
       name: harmless(name),
@@ -169,7 +182,12 @@ function viewEnd({ signOff }: DerivedJob): EndView {
   return { result, event, at: timeText(at), ...words };
 }
 
-function viewTime(record: RawJob, job: DerivedJob, awayAfter: number): TimeView {
+function viewTime(
+  record: RawJob,
+  job: DerivedJob,
+  awayAfter: number,
+  standing: readonly StageView[] = [],
+): TimeView {
   const stages = workStages(job);
   const soaking = soakingUpTo(job);
   const spent = timeSpent(record.openedAt, record.events, {
@@ -178,9 +196,17 @@ function viewTime(record: RawJob, job: DerivedJob, awayAfter: number): TimeView 
     countsWhole: (n) => soaking.has(n),
   });
   return {
-    stages: WORK_STAGES.flatMap((stage) => {
-      const minutes = spent.byStage.get(stage);
-      return minutes === undefined ? [] : [{ stage, minutes }];
+    stages: WORK_STAGES.map((stage): StageRow => {
+      const { state, needs = [] } = standing.find((one) => one.stage === stage) ?? {};
+      const minutes = spent.byStage.get(stage) ?? 0;
+      // Worked at, and nothing of it is open: other readings made it needless.
+      const wasDone = state === 'not begun' && minutes > 0 && needs.length === 0;
+      return {
+        stage,
+        minutes,
+        needs,
+        ...(state === undefined ? {} : { state: wasDone ? 'done' : state }),
+      };
     }),
     minutes: spent.minutes,
     breaks: spent.breaks,
