@@ -5,17 +5,15 @@ import type { Board } from '../board/model.ts';
 import { meterFrom } from '../circuit/meter-figures.ts';
 import { conducts, USUAL_TOLERANCE } from '../job/compare-values.ts';
 import { type DerivedJob, deriveJob } from '../job/derive.ts';
-import { type Gate, gates } from '../job/gates.ts';
 import { type Glance, glance } from '../job/glance.ts';
 import { openJob, type RawJob } from '../job/record.ts';
 import { DEFAULT_SHOP, type Shop } from '../job/shop/shop.ts';
 import { type TimeSpent, timeSpent } from '../job/time-spent.ts';
-import { healthyBoard } from '../steps/advise.ts';
-import type { Healthy } from '../steps/proof.ts';
+import { isClear } from '../steps/advise.ts';
 import { openBoard } from './boards.ts';
 import type { Context } from './context.ts';
 import { printDiagnostics } from './diagnostics.ts';
-import { useMeter, workbenchFor } from './engine.ts';
+import { gatesOf, powerPlanOf, useMeter, workbenchFor } from './engine.ts';
 import { foldersIn, looksLikeJob, yamlIn } from './job-files.ts';
 import { boardPathOf } from './jobs.ts';
 import { folderOf, shopInForce } from './shop.ts';
@@ -64,7 +62,7 @@ export async function readShelf(
 class Shelf {
   readonly #context: Context;
   readonly #boards = new Map<string, Board | InputError>();
-  readonly #healthy = new Map<string, Healthy>();
+  readonly #byMeter = new Map<string, Board>();
   readonly #told = new Set<string>();
 
   constructor(context: Context) {
@@ -89,7 +87,7 @@ class Shelf {
         job,
         board,
         derived,
-        glance: this.#look(board, job, derived),
+        glance: glanceAt(this.#boardOf(board, job), derived, Date.now()),
         spent,
       };
     } catch (error) {
@@ -127,35 +125,42 @@ class Shelf {
     return held;
   }
 
-  #look(board: Board, job: RawJob, derived: DerivedJob): Glance {
-    const healthy = (): Healthy => this.#healthyOf(board, job);
-    const { readings, lastChange } = derived.evidence;
-    return glance(board, derived, {
-      gates: (): Gate[] => gates(board, derived, healthy()),
-      isShorted: () =>
-        readings.some(
-          (reading) =>
-            reading.offPart === undefined &&
-            reading.id > lastChange &&
-            conducts(reading, USUAL_TOLERANCE) &&
-            !healthy().isClear(reading),
-        ),
-      now: Date.now(),
-    });
-  }
-
-  /** One board may be read with several meters. */
-  #healthyOf(board: Board, { opening }: RawJob): Healthy {
+  /** One board may be read with several meters: a copy for each, which keeps what was worked out of it. */
+  #boardOf(board: Board, { opening }: RawJob): Board {
     const meter = JSON.stringify(opening.meter ?? '');
     const key = createHash('sha256').update(`${board.digest}\n${meter}`).digest('hex');
-    const held = this.#healthy.get(key);
+    const held = this.#byMeter.get(key);
     if (held !== undefined) return held;
-    const own = { ...board };
-    useMeter(own, meterFrom(opening.meter));
-    const made = healthyBoard(workbenchFor(own));
-    this.#healthy.set(key, made);
+    const made = { ...board };
+    useMeter(made, meterFrom(opening.meter));
+    this.#byMeter.set(key, made);
     return made;
   }
+}
+
+/**
+ * A glance at a job; what it does not need of the board is not worked out.
+ * @param now ms since 1970
+ */
+export function glanceAt(board: Board, derived: DerivedJob, now: number): Glance {
+  return glance(board, derived, {
+    gates: () => gatesOf(board, derived),
+    isShorted: () => isShorted(board, derived),
+    powerStages: () => powerPlanOf(board).stages.length,
+    now,
+  });
+}
+
+/** Whether something read since the last change conducts that a healthy board keeps apart. */
+function isShorted(board: Board, { evidence }: DerivedJob): boolean {
+  const workbench = workbenchFor(board);
+  return evidence.readings.some(
+    (reading) =>
+      reading.offPart === undefined &&
+      reading.id > evidence.lastChange &&
+      conducts(reading, USUAL_TOLERANCE) &&
+      !isClear(workbench, reading),
+  );
 }
 
 function isFolder(path: string): boolean {

@@ -7,6 +7,7 @@ import { viewWorth, type WorthView } from '../report/worth.ts';
 import type { Context } from './context.ts';
 import type { ReadJob } from './jobs.ts';
 import { pricesOf } from './prices.ts';
+import { standingOf } from './standing.ts';
 import type { Study } from './study.ts';
 
 /** What a job has cost and will most likely cost still, by the shop's figures. */
@@ -23,13 +24,15 @@ export async function worthOfJob(
   });
   const isOver = derived.signOff !== undefined;
   const { raw } = study.advice();
-  const list = repairList(study.analysis, derived, job.opening.purpose);
+  const { purpose } = job.opening;
+  const standing = standingOf({ board, derived, purpose }, study);
+  const list = repairList(study.analysis, derived, purpose);
   const worth = worthOf(shop, await pricesOf(context, inForce), {
     board: board.name,
     spent,
     used: piecesUsed(board.parts, derived),
     ahead: isOver ? [] : waysAhead(study.analysis, raw, list),
-    stages: stagesAhead(derived, shop.stageTimes),
+    stages: isOver ? [] : stagesAhead(standing.stages, standing.stage, shop.stageTimes),
     isStuck: !isOver && raw.step.kind === 'done' && raw.phase !== 'clear',
   });
   return viewWorth(board.name, shop.currency, worth, spent);

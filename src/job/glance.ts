@@ -24,6 +24,8 @@ export interface GlanceFacts {
   readonly gates: () => readonly Gate[];
   /** Whether something conducts that a healthy board keeps apart; asked for as rarely. */
   readonly isShorted: () => boolean;
+  /** Stages of the power-up plan; asked for as rarely. */
+  readonly powerStages: () => number;
   /** ms since 1970. */
   readonly now: number;
 }
@@ -37,7 +39,7 @@ export function glance(board: Board, job: DerivedJob, facts: GlanceFacts): Glanc
     soaking(job, facts.now) ??
     beforeReadings(job) ??
     cold(job, facts) ??
-    warm(job)
+    warm(job, facts)
   );
 }
 
@@ -52,7 +54,7 @@ function upset({ upsets, evidence }: DerivedJob): Glance | undefined {
   if (last === undefined || evidence.readings.some(({ id }) => id > last.event)) return undefined;
   if (evidence.lastChange > last.event) return undefined;
   const heldUpBy = `${last.what} went wrong in event ${last.event} (${last.text}): read the board again`;
-  return { stage: 'cold survey', waitsFor: 'bench', heldUpBy };
+  return atBench('cold survey', heldUpBy);
 }
 
 /** Parts off the board or legs in the air: it is put together again first. */
@@ -74,7 +76,7 @@ function offTheBoard(board: Board, job: DerivedJob): Glance | undefined {
   const more = ledger.length > 1 ? ` and ${ledger.length - 1} more` : '';
   const heldUpBy = `${ledgerText(board, first)}${more} to be put back or renewed`;
   const isRepair = evidence.replacedAt.size > 0;
-  return { stage: isRepair ? 'repair' : 'isolate', waitsFor: 'bench', heldUpBy };
+  return atBench(isRepair ? 'repair' : 'isolate', heldUpBy);
 }
 
 function soaking(job: DerivedJob, now: number): Glance | undefined {
@@ -85,9 +87,9 @@ function soaking(job: DerivedJob, now: number): Glance | undefined {
       return { stage: 'soak', waitsFor: 'time', heldUpBy };
     }
     case 'time is up':
-      return { stage: 'soak', waitsFor: 'bench', heldUpBy: 'soak is over and not passed yet' };
+      return atBench('soak', 'soak is over and not passed yet');
     case 'passed':
-      return { stage: 'sign-off', waitsFor: 'bench', heldUpBy: 'to be signed off' };
+      return TO_SIGN_OFF;
     default:
       return undefined;
   }
@@ -99,11 +101,11 @@ function beforeReadings({ evidence, intake, skips }: DerivedJob): Glance | undef
   const isLookedOver =
     evidence.looks.length > 0 || skips.some(({ stage }) => stage === 'look-over');
   if (!isTakenIn && !isLookedOver) {
-    return { stage: 'intake', waitsFor: 'bench', heldUpBy: 'nothing said of it yet' };
+    return atBench('intake', 'nothing said of it yet');
   }
   return isLookedOver
-    ? { stage: 'cold survey', waitsFor: 'bench', heldUpBy: 'no reading taken yet' }
-    : { stage: 'look-over', waitsFor: 'bench', heldUpBy: 'not looked over yet' };
+    ? atBench('cold survey', 'no reading taken yet')
+    : atBench('look-over', 'not looked over yet');
 }
 
 /** Not read clear yet: what the first open gate asks for. */
@@ -112,27 +114,45 @@ function cold({ evidence }: DerivedJob, { gates, isShorted }: GlanceFacts): Glan
   if (open === undefined) return undefined;
   const heldUpBy = open.needs[0] ?? open.name;
   const stage = isShorted() ? 'isolate' : evidence.lastChange > 0 ? 'recheck' : 'cold survey';
-  return { stage, waitsFor: 'bench', heldUpBy };
+  return atBench(stage, heldUpBy);
 }
 
-/** Read clear, everything on the board. */
-function warm(job: DerivedJob): Glance {
-  const { evidence, skips, powerStages, functions } = job;
+/** Every rail and new part read clear, everything on the board; whether enough was read, weighing tells. */
+function warm(job: DerivedJob, { powerStages }: GlanceFacts): Glance {
+  const { evidence, skips, functions } = job;
+  const skipped = (name: 'touch-up' | 'soak'): boolean => skips.some(({ stage }) => stage === name);
   const since = evidence.lastChange;
-  const passed = powerStages.filter(({ event, result }) => event > since && result === 'passed');
-  if (functions.some(({ event }) => event > since)) {
-    return skips.some(({ stage }) => stage === 'soak')
-      ? { stage: 'sign-off', waitsFor: 'bench', heldUpBy: 'to be signed off' }
-      : { stage: 'soak', waitsFor: 'bench', heldUpBy: 'soak not started' };
-  }
+  const passed = job.powerStages.filter(
+    ({ event, result }) => event > since && result === 'passed',
+  );
   const last = passed.at(-1);
-  if (last !== undefined) {
-    const heldUpBy = `power-up stage ${last.stage} passed; the next is due`;
-    return { stage: 'power-up', waitsFor: 'bench', heldUpBy };
+  if (functions.some(({ event }) => event > since) || passed.length >= Math.max(1, powerStages())) {
+    return skipped('soak') ? TO_SIGN_OFF : atBench('soak', 'soak not started');
   }
-  return skips.some(({ stage }) => stage === 'touch-up')
-    ? { stage: 'power-up', waitsFor: 'bench', heldUpBy: 'read clear; power-up not begun' }
-    : { stage: 'touch-up', waitsFor: 'bench', heldUpBy: 'read clear; joints to be seen to' };
+  if (last !== undefined) {
+    return atBench('power-up', `power-up stage ${last.stage} passed; the next is due`);
+  }
+  if (skipped('touch-up')) return atBench('power-up', 'power-up not begun');
+  return isSeenTo(job)
+    ? atBench('touch-up', 'joints are being seen to; power-up not begun')
+    : atBench(
+        'cold survey',
+        'rails and new parts read clear; the rest to be read, or joints seen to',
+      );
+}
+
+/** Looks and fresh solder after the last reading: joints, not a survey. */
+function isSeenTo({ active, evidence }: DerivedJob): boolean {
+  const last = evidence.readings.at(-1)?.id ?? 0;
+  return active.some(
+    ({ event, say }) => event.n > last && (say.do === 'look' || say.do === 'reflow'),
+  );
+}
+
+const TO_SIGN_OFF: Glance = atBench('sign-off', 'to be signed off');
+
+function atBench(stage: WorkStage, heldUpBy: string): Glance {
+  return { stage, waitsFor: 'bench', heldUpBy };
 }
 
 /** A few parts by name, the rest counted. */

@@ -1,46 +1,43 @@
 import { InputError } from '../../board/diagnostic.ts';
 import { type ShelfRow, shelfLines, sortedShelf } from '../../report/shelf.ts';
+import { viewNext } from '../../report/standing.ts';
 import type { Context, Run } from '../context.ts';
 import { EXIT } from '../exit.ts';
 import { readJob } from '../jobs.ts';
 import { readShelf, type ShelvedJob } from '../shelf.ts';
+import { standingOf } from '../standing.ts';
 import { study } from '../study.ts';
 
 /** Next steps take weighing: of so many jobs they are worked out unasked. */
 const FEW = 3;
-
-/** Stages whose next step follows from the readings; elsewhere what holds the job up says it. */
-const WEIGHED = new Set(['cold survey', 'isolate', 'repair', 'recheck']);
 
 /** Lists the jobs of a folder: where each stands, what holds it up, what it took, what is next. */
 export const run: Run = async (context, { words, options }) => {
   const [folder = '.'] = words;
   const shelved = await readShelf(context, folder, options.deep === true);
   const rows = sortedShelf(shelved.map(rowOf));
-  const open = rows.filter(isWeighed);
+  const open = rows.filter(({ waitsFor }) => waitsFor === 'bench');
   const asked = options.steps === true || open.length <= FEW ? open : [];
-  const next = new Map<string, string>();
+  const weighed = new Map<string, Weighed>();
   for (const { job } of asked) {
-    const step = await nextStep(context, job);
-    if (step !== undefined) next.set(job, step);
+    const found = await weigh(context, job);
+    if (found !== undefined) weighed.set(job, found);
   }
-  const jobs = rows.map((row) => {
-    const step = next.get(row.job);
-    return step === undefined ? row : { ...row, next: step };
-  });
-  const view = { folder, jobs };
+  const view = { folder, jobs: rows.map((row) => ({ ...row, ...weighed.get(row.job) })) };
   return { exit: EXIT.ok, document: view, text: (style) => shelfLines(view, style) };
 };
 
-function isWeighed({ stage, waitsFor }: ShelfRow): boolean {
-  return waitsFor === 'bench' && stage !== undefined && WEIGHED.has(stage);
-}
+/** What weighing tells of a job beyond a glance. */
+type Weighed = Pick<ShelfRow, 'stage' | 'next'>;
 
 /** Undefined where settings beside the job cannot be read, which was told already. */
-async function nextStep(context: Context, path: string): Promise<string | undefined> {
+async function weigh(context: Context, path: string): Promise<Weighed | undefined> {
   try {
-    const { board, derived } = await readJob(context, path);
-    return study(board, derived.evidence).advice().view.step.text;
+    const { board, derived, job } = await readJob(context, path);
+    const known = study(board, derived.evidence);
+    const standing = standingOf({ board, derived, purpose: job.opening.purpose }, known);
+    const { stage, text } = viewNext(standing, known.advice().view);
+    return { stage, next: text };
   } catch (error) {
     if (error instanceof InputError) return undefined;
     throw error;

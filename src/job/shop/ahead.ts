@@ -6,6 +6,8 @@ import type { Advice } from '../../steps/step.ts';
 import type { DerivedJob } from '../derive.ts';
 import { isOpen } from '../repair/list.ts';
 import type { RepairList } from '../repair/model.ts';
+import type { WorkStage } from '../stage-of.ts';
+import type { StageState } from '../stage-rules.ts';
 import type { StageTimes } from './shop.ts';
 import type { WayAhead, WorthFacts } from './worth.ts';
 
@@ -65,40 +67,30 @@ export function piecesUsed(parts: readonly Part[], { active }: DerivedJob): Part
   );
 }
 
-/** Stages that no single step prices and that are still to come, with their minutes. */
-export function stagesAhead(job: DerivedJob, times: StageTimes): WorthFacts['stages'] {
-  const { lastChange, readings, looks } = job.evidence;
-  const isRead = readings.length > 0 || lastChange > 0;
-  const since = (events: readonly { readonly event: number }[]): boolean =>
-    events.some(({ event }) => event > lastChange);
-  const skipped = (stage: string): boolean => job.skips.some((skip) => skip.stage === stage);
-  const powered = job.powerStages.some(
-    ({ result, event }) => result === 'passed' && event > lastChange,
-  );
-  const soaking = job.soak.filter(({ event }) => event > lastChange);
-  const soaked = soaking.some(({ what }) => what === 'passed');
-  const checked = since(job.functions) || soaking.length > 0;
-  const isOver = job.signOff !== undefined;
-  const { intake } = job;
-  const isTakenIn = isRead || intake.customer.length + intake.arrived.length > 0;
-  const open: Readonly<Record<keyof StageTimes, boolean>> = {
-    intake: !isTakenIn,
-    lookOver: !skipped('look-over') && looks.length === 0 && !isRead,
-    touchUp: !skipped('touch-up') && !powered,
-    powerUp: !checked,
-    soak: !skipped('soak') && !soaked,
-    signOff: true,
-  };
-  const names: Readonly<Record<keyof StageTimes, string>> = {
-    intake: 'intake',
-    lookOver: 'look-over',
-    touchUp: 'touch-up',
-    powerUp: 'power-up',
-    soak: 'soak',
-    signOff: 'sign-off',
-  };
-  const keys = Object.keys(names) as (keyof StageTimes)[];
-  return keys
-    .filter((key) => open[key] && !isOver)
-    .map((key) => ({ stage: names[key], minutes: times[key] }));
+/** Stages that no single step prices, by their name in the settings. */
+const PRICED: Readonly<Record<keyof StageTimes, WorkStage>> = {
+  intake: 'intake',
+  lookOver: 'look-over',
+  touchUp: 'touch-up',
+  powerUp: 'power-up',
+  soak: 'soak',
+  signOff: 'sign-off',
+};
+
+/**
+ * Those of them that are still to come, with their minutes.
+ * @param stages every stage with its state, in their order
+ * @param current the stage that the next thing belongs to; an intake it has passed is not gone back to
+ */
+export function stagesAhead(
+  stages: readonly { readonly stage: WorkStage; readonly state: StageState }[],
+  current: WorkStage,
+  times: StageTimes,
+): WorthFacts['stages'] {
+  return Object.entries(PRICED).flatMap(([key, stage]) => {
+    const state = stages.find((each) => each.stage === stage)?.state;
+    const isOver = state === undefined || state === 'done' || state === 'skipped';
+    if (isOver || (stage === 'intake' && current !== 'intake')) return [];
+    return [{ stage, minutes: times[key as keyof StageTimes] }];
+  });
 }

@@ -2,6 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { loadBoard } from '../../../src/board/load.ts';
 import type { Part } from '../../../src/board/model.ts';
+import { study } from '../../../src/cli/study.ts';
 import { deriveJob } from '../../../src/job/derive.ts';
 import { repairList } from '../../../src/job/repair/list.ts';
 import { piecesUsed, stagesAhead, waysAhead } from '../../../src/job/shop/ahead.ts';
@@ -9,7 +10,10 @@ import { priceBook } from '../../../src/job/shop/prices.ts';
 import { DEFAULT_SHOP, type Shop } from '../../../src/job/shop/shop.ts';
 import { spreadOf } from '../../../src/job/shop/spread.ts';
 import { type WayAhead, type WorthFacts, worthOf } from '../../../src/job/shop/worth.ts';
+import { WORK_STAGES, type WorkStage } from '../../../src/job/stage-of.ts';
+import type { StageState } from '../../../src/job/stage-rules.ts';
 import { advise, analyse, openWorkbench } from '../../../src/steps/advise.ts';
+import { WholeJob } from '../../cases/whole-job.ts';
 import { LAMP } from '../../cli/scratch.ts';
 
 const { board } = loadBoard(LAMP, 'lamp.yaml');
@@ -196,16 +200,45 @@ describe('the work ahead', () => {
   });
 
   test('names the stages still to come, and none that is over or left out', () => {
-    const stages = (says: readonly string[]): string[] =>
-      stagesAhead(jobOf(says), DEFAULT_SHOP.stageTimes).map(({ stage }) => stage);
+    const stages = (
+      states: Partial<Record<WorkStage, StageState>>,
+      current: WorkStage,
+    ): readonly string[] =>
+      stagesAhead(
+        WORK_STAGES.map((stage) => ({ stage, state: states[stage] ?? 'not begun' })),
+        current,
+        DEFAULT_SHOP.stageTimes,
+      ).map(({ stage }) => stage);
     const all = ['intake', 'look-over', 'touch-up', 'power-up', 'soak', 'sign-off'];
-    expect(stages([])).toEqual(all);
-    expect(stages(['customer dead', 'skip look-over seen before'])).toEqual(all.slice(2));
-    const cold = ['P24 GND quiet', 'skip touch-up no need'];
-    expect(stages(cold)).toEqual(['power-up', 'soak', 'sign-off']);
-    const warm = [...cold, 'power 1 passed', 'soak start 10 min'];
-    expect(stages(warm)).toEqual(['soak', 'sign-off']);
-    expect(stages([...warm, 'soak passed'])).toEqual(['sign-off']);
-    expect(stages([...warm, 'soak stopped smoke'])).toEqual(all.slice(3));
+    expect(stages({}, 'intake')).toEqual(all);
+    expect(stages({ intake: 'under way', 'look-over': 'done' }, 'isolate')).toEqual(all.slice(2));
+    expect(stages({ 'look-over': 'held up', 'touch-up': 'skipped' }, 'repair')).toEqual([
+      'look-over',
+      ...all.slice(3),
+    ]);
+    const over = Object.fromEntries(WORK_STAGES.map((stage) => [stage, 'done' as const]));
+    expect(stages(over, 'sign-off')).toEqual([]);
+  });
+
+  test('shrinks to nothing as a job is led to its end', () => {
+    const job = new WholeJob(board, 'repair', [{ part: 'D1', mode: 'short' }]);
+    const left = (): number => {
+      const known = study(board, job.derived.evidence);
+      const { stages, stage } = job.standing();
+      const list = repairList(known.analysis, job.derived, 'repair');
+      const ways = waysAhead(known.analysis, known.advice().raw, list);
+      const ahead = stagesAhead(stages, stage, DEFAULT_SHOP.stageTimes);
+      return (
+        ways.reduce((sum, { weight, minutes }) => sum + weight * minutes, 0) +
+        ahead.reduce((sum, { minutes }) => sum + minutes, 0)
+      );
+    };
+    const atFirst = left();
+    job.until('power');
+    const atPower = left();
+    job.until('sign-off').step();
+    expect(atFirst).toBeGreaterThan(atPower + 20);
+    expect(atPower).toBeGreaterThanOrEqual(25);
+    expect(left()).toBe(0);
   });
 });
