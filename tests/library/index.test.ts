@@ -9,6 +9,8 @@ import {
   faultSettingsOf,
   loadBoard,
   loadShop,
+  NO_COLOUR,
+  openJob,
   openWorkbench,
   parseSay,
   piecesUsed,
@@ -16,9 +18,14 @@ import {
   printSay,
   repairList,
   SimulatedBench,
+  sheetDocument,
+  sheetHtml,
+  sheetLines,
+  sheetMarkdown,
   stagesAhead,
   stepSettingsOf,
   timeSpent,
+  viewSheet,
   waysAhead,
   worthOf,
 } from '../../src/index.ts';
@@ -43,6 +50,20 @@ describe('the library', () => {
       job = extendJob(board, job, { n, at: '', say, line: n });
     }
     expect(job.evidence.readings.length).toBeGreaterThan(board.rails.length - 1);
+  });
+
+  it('writes the sheet of a job from code, in every form', () => {
+    const { board } = loadBoard(readFileSync(file, 'utf8'), file);
+    const record = openJob(
+      fileURLToPath(new URL('../report/sheet/flyback-job.yaml', import.meta.url)),
+    );
+    const view = viewSheet(openWorkbench(board), record, deriveJob(board, record.events));
+    expect(view.found.failed.map(({ part }) => part)).toEqual(['Q1', 'F1', 'C5']);
+    const sheet = sheetDocument(view);
+    const head = 'Job sheet: Irrigation controller supply';
+    expect(sheetLines(sheet, { width: 80, palette: NO_COLOUR })[0]).toContain(head);
+    expect(sheetMarkdown(sheet)).toContain(`# ${head}`);
+    expect(sheetHtml(sheet)).toContain(`<h1>${head}`);
   });
 
   it('works as a shop does, and adds up what a job costs, from code', () => {

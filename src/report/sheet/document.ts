@@ -93,7 +93,7 @@ function arrivalBlocks({ arrival }: SheetView): Block[] {
   ];
 }
 
-function foundBlocks({ found, readings }: SheetView): Block[] {
+function foundBlocks({ found, readings, power }: SheetView): Block[] {
   const names = found.failed.map(({ part }) => part);
   const none =
     readings.phase === 'untouched' ? 'Nothing was found yet.' : 'No part was shown to have failed.';
@@ -113,6 +113,7 @@ function foundBlocks({ found, readings }: SheetView): Block[] {
     ...turnedTable('Legs lifted to narrow it down', 'Lifted', found.narrowed),
     ...listed('Shown healthy by readings', found.cleared.map(clearedText)),
     ...listed('Readings that may have been wrong', found.doubted, 'warn'),
+    ...listed('Went wrong under power, and was looked for again cold', power.upsets, 'bad'),
     ...listed('What stays unknown', found.unknown),
   ];
 }

@@ -17,6 +17,8 @@ export interface PowerView {
   readonly residuals: readonly string[];
   readonly steps: readonly PowerStepView[];
   readonly soak: readonly PowerStepView[];
+  /** What went wrong under power, and sent the board back to the cold readings. */
+  readonly upsets: readonly string[];
 }
 
 /** One event: what was done or read, and how it went. */
@@ -66,7 +68,10 @@ export function viewPower(board: Board, job: DerivedJob, plan: PowerPlan): Power
     const { what, result } = voltsOf(board, one);
     return `${what.replace(/^voltage /, '')}: ${result}, event ${one.event}`;
   });
-  return { residuals, steps, soak };
+  const upsets = job.upsets.map(
+    ({ what, event, text }) => `${what}, event ${event}: ${harmless(text)}`,
+  );
+  return { residuals, steps, soak, upsets };
 }
 
 /** By event: what the plan says to a reading since the last change. */
