@@ -1,7 +1,7 @@
 /** Everything known of a job, by replaying its events; nothing here is ever stored. */
 import { type Diagnostic, InputError } from '../board/diagnostic.ts';
 import type { Board } from '../board/model.ts';
-import type { BoardState } from '../circuit/state.ts';
+import { type BoardState, withLink } from '../circuit/state.ts';
 import { type Evidence, type Look, NO_EVIDENCE, type TakenReading } from '../faults/evidence.ts';
 import { type BenchLog, EMPTY_LOG, nextLog, type Upset, upsetBy } from './bench-log.ts';
 import type { JobEvent } from './event-line.ts';
@@ -171,9 +171,21 @@ function learn(evidence: Evidence, say: Say, id: number, state: BoardState): Evi
     const look: Look = { ...found, id, state: evidence.state };
     return { ...evidence, looks: [...evidence.looks, look] };
   }
+  if (say.do === 'link') return withLinkAllAlong({ ...evidence, state }, say.nets);
   if (state === evidence.state) return evidence;
   const lastChange = changesBoard(say) ? id : evidence.lastChange;
   return { ...evidence, state, lastChange, replacedAt: replacedAt(evidence.replacedAt, say, id) };
+}
+
+/** A connection that the board file lacks was there when the earlier readings were taken. */
+function withLinkAllAlong(evidence: Evidence, nets: readonly [number, number]): Evidence {
+  const linked = new Map<BoardState, BoardState>([[evidence.state, evidence.state]]);
+  const then = <T extends { readonly state: BoardState }>(one: T): T => {
+    const state = linked.get(one.state) ?? withLink(one.state, ...nets);
+    linked.set(one.state, state);
+    return { ...one, state };
+  };
+  return { ...evidence, readings: evidence.readings.map(then), looks: evidence.looks.map(then) };
 }
 
 /** Nothing read before tells of the board as it is now; what was fitted and seen still does. */

@@ -1,4 +1,4 @@
-import { doubtLines } from './diagnosis.ts';
+import { doubtLines, linkLines } from './diagnosis.ts';
 import type { DiagnosisView } from './diagnosis-view.ts';
 import type { Style } from './style.ts';
 import { compareNames, counted, percent, runsOf } from './words.ts';
@@ -57,7 +57,7 @@ export function changeLines(view: ChangeView, style: Style): string[] {
   if (best !== undefined && view.after.faultWeight >= 0.05) {
     lines.push(...labelled('Likeliest', `${best.text} (${percent(best.weight)})`, 11, style.width));
   }
-  return [...lines, ...doubtLines(view.after, style)];
+  return [...lines, ...doubtLines(view.after, style), ...linkLines(view.after, style)];
 }
 
 /** Parts that moved alike are told in one line. */

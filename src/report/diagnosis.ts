@@ -104,10 +104,12 @@ function contradictionLines({ wrongSets }: DiagnosisView, style: Style): string[
   return wrap(`${head}: ${text}.`, style.width);
 }
 
-function linkLines(view: DiagnosisView, style: Style): string[] {
+/** What the board file may lack, and how to say that it is so. */
+export function linkLines(view: DiagnosisView, style: Style): string[] {
   return view.missingLinks.slice(0, 3).flatMap(({ nets, weight }) => {
     const text = `The board file may lack a connection between ${nets.join(' and ')} (${percent(weight)}).`;
-    return wrap(text, style.width).map(style.palette.warn);
+    const how = `If the board is made so, say "link ${nets.join(' ')}"; a bridge comes off, then say "clean ${nets.join(' ')}".`;
+    return wrap(`${text} ${how}`, style.width).map(style.palette.warn);
   });
 }
 

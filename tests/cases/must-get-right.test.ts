@@ -235,3 +235,21 @@ describe('ten 100 Ω resistors in parallel', () => {
     expect(isHealthyBeep(bank(1).workbench, probe)).toBe(false);
   });
 });
+
+describe('a connection that the board file lacks', () => {
+  const bench = new Job(shippedBoard('bench-flyback'));
+  const joined = ['LED24_A COMP beep', 'COMP LED24_A beep'];
+
+  it('is proposed with its two nets where no listed fault explains a reading', () => {
+    const [link] = bench.after(joined).diagnosis.missingLinks;
+    expect(link?.nets).toEqual([bench.net('LED24_A'), bench.net('COMP')]);
+    expect(link?.weight).toBeGreaterThan(0.5);
+  });
+
+  it('once accepted explains the readings from before it was said', () => {
+    const { diagnosis } = bench.after([...joined, 'link LED24_A COMP', 'LED24_A COMP beep']);
+    expect(diagnosis.missingLinks).toEqual([]);
+    expect(diagnosis.contradictory).toBe(false);
+    expect(diagnosis.doubtful.filter(({ weight }) => weight > 0.1)).toEqual([]);
+  });
+});
