@@ -7,7 +7,7 @@ import type { ReplacedPart } from '../../job/work-done.ts';
 import type { ConductingWay, WayLink } from '../../steps/explain-pair.ts';
 import { padPairs } from '../../steps/proof.ts';
 import { faultText, netName, partName, partNames, pinName } from '../names.ts';
-import { percent, runsOf } from '../words.ts';
+import { counted, percent, runsOf } from '../words.ts';
 import type { Drawing, DrawnElement, Standing } from './blocks.ts';
 
 /** A drawing with the same in words. */
@@ -31,8 +31,7 @@ export interface WayFacts {
 
 /** More would be too small to read on paper. */
 const MOST_ELEMENTS = 8;
-const MOST_NETS = 9;
-/** A way this much lighter than the heaviest, and a fault of less weight, is not drawn. */
+/** A way this much lighter than the heaviest is not drawn. */
 const LIGHT_SHARE = 0.1;
 
 /** Draws the ways that conducted between two nets; undefined when there is nothing to draw. */
@@ -41,25 +40,20 @@ export function viewWays(
   ways: readonly Pick<ConductingWay, 'links' | 'weight'>[],
   caption: string,
 ): WayView | undefined {
-  const heaviest = ways[0]?.weight ?? 0;
-  const links = merged(
-    facts,
-    ways.filter(({ weight }) => weight >= LIGHT_SHARE * heaviest).flatMap((way) => way.links),
-  );
-  if (links.length === 0) return undefined;
-  const nets = netOrder(links);
+  const { links: shown, left } = chosen(facts, ways);
+  if (shown.length === 0) return undefined;
+  const nets = netOrder(shown);
   const stubs = liftedStubs(facts, nets);
   const rows = [...stubs.flatMap(({ above }) => above), ...nets, ...stubs.flatMap((s) => s.below)];
   const place = (net: number): number => rows.indexOf(net);
   const drawn = [
-    ...links.slice(0, MOST_ELEMENTS).map((link) => drawLink(facts, link)),
-    ...mates(facts, links),
+    ...shown.map((link) => drawLink(facts, link)),
+    ...mates(facts, shown),
     ...stubs.map(({ element }) => element),
   ];
   const says = drawn.map(
     ({ from, to, say }) => `${netName(facts.board, from)} to ${netName(facts.board, to)}: ${say}`,
   );
-  const more = links.length - MOST_ELEMENTS;
   return {
     caption,
     drawing: {
@@ -73,7 +67,7 @@ export function viewWays(
     failed: drawn.flatMap(({ standing, lines }) =>
       standing === 'failed' ? lines.slice(0, 1) : [],
     ),
-    says: more > 0 ? [...says, `and ${more} more, not drawn`] : says,
+    says: left > 0 ? [...says, `and ${counted(left, 'lighter way')}, not drawn`] : says,
   };
 }
 
@@ -88,25 +82,47 @@ function isShownShort({ ground }: ReplacedPart): boolean {
   return ground.why === 'own legs' || ground.why === 'its work cleared';
 }
 
-/** Levels and modes of one part between the same nets are one element to a person. */
-function merged({ replaced }: WayFacts, links: readonly WayLink[]): WayLink[] {
+type Way = Pick<ConductingWay, 'links' | 'weight'>;
+
+/** Whole ways, the heaviest first, as long as they fit one drawing; and how many did not. */
+function chosen(
+  facts: WayFacts,
+  ways: readonly Way[],
+): { readonly links: readonly WayLink[]; readonly left: number } {
+  const heavy = ways.filter(({ weight }) => weight >= LIGHT_SHARE * (ways[0]?.weight ?? 0));
+  let links: WayLink[] = [];
+  let taken = 0;
+  for (const way of heavy) {
+    const more = merged(facts, [...heavy.slice(0, taken), way]);
+    if (taken > 0 && more.length > MOST_ELEMENTS) break;
+    links = more;
+    taken += 1;
+  }
+  return { links, left: heavy.length - taken };
+}
+
+/** Modes of one part between the same nets are one element to a person, told by the likeliest. */
+function merged({ replaced }: WayFacts, ways: readonly Way[]): WayLink[] {
   const failed = new Set(replaced.filter(isShownShort).map(({ part }) => part));
-  const byKey = new Map<string, WayLink>();
-  for (const link of links) {
+  const byKey = new Map<string, Map<string, WayLink>>();
+  for (const link of ways.flatMap((way) => way.links)) {
     // Where one of several alike turned out to be it, the others were not.
     const own = link.what === 'healthy' ? [] : link.parts.filter((part) => failed.has(part));
     const parts = own.length > 0 ? own : link.parts;
     const ends = [link.from, link.to].sort((a, b) => a - b);
     const key = `${link.what} ${parts.join(',')} ${ends.join('-')}`;
-    const held = byKey.get(key);
-    const weight = Math.min(1, (held?.weight ?? 0) + link.weight);
-    byKey.set(key, {
-      ...(held !== undefined && held.weight >= link.weight ? held : link),
-      parts,
-      weight,
-    });
+    const modes = byKey.get(key) ?? new Map<string, WayLink>();
+    byKey.set(key, modes.set(link.mode ?? '', { ...link, parts }));
   }
-  return [...byKey.values()].filter(({ weight }) => weight >= LIGHT_SHARE);
+  return [...byKey.values()].flatMap((modes) => {
+    const links = [...modes.values()].sort((x, y) => y.weight - x.weight);
+    const weight = Math.min(1, sumOf(links.map((link) => link.weight)));
+    return links.slice(0, 1).map((link) => ({ ...link, weight }));
+  });
+}
+
+function sumOf(numbers: readonly number[]): number {
+  return numbers.reduce((sum, each) => sum + each, 0);
 }
 
 /** From the one end to the other; a net of a second way stands behind the one it is reached from. */
@@ -117,7 +133,7 @@ function netOrder(links: readonly WayLink[]): number[] {
     if (!nets.includes(from)) nets.push(from);
     if (!nets.includes(to)) nets.splice(nets.indexOf(from) + 1, 0, to);
   }
-  return nets.slice(0, MOST_NETS);
+  return nets;
 }
 
 function drawLink(facts: WayFacts, link: WayLink): Drawn {
