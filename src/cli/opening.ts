@@ -1,4 +1,5 @@
 import type { Board } from '../board/model.ts';
+import { mayBeUnderPower } from '../job/under-power.ts';
 import {
   type CautionsView,
   cautionLines,
@@ -19,8 +20,18 @@ export async function cautionOnReturn(context: Context, read: ReadJob): Promise<
   const last = read.job.events.at(-1)?.at ?? read.job.openedAt;
   const pause = Math.min(PAUSE_MINUTES, read.inForce.shop.thresholds.awayAfter);
   const isFresh = Date.now() - Date.parse(last) < pause * 60_000;
-  return await caution(context, read.board, isFresh ? 'short' : 'full');
+  if (!mayBeUnderPower(read.derived)) {
+    return await caution(context, read.board, isFresh ? 'short' : 'full');
+  }
+  const style = await styleFor(context, context.stderr);
+  say(context, wrap(LIVE_CAUTION, style.width).map(style.palette.warn));
+  return isFresh ? viewCautions(read.board) : await caution(context, read.board, 'full');
 }
+
+/** For a board that the record leaves under power, where the cautions of a cold one would mislead. */
+export const LIVE_CAUTION: string =
+  'By the record this board may be under power: hands off, eyes covered, never unwatched. Before it is ' +
+  'touched: off, unplugged, discharged, measured. Local codes and licensed practice come first.';
 
 /**
  * Prints a board's cautions on stderr. There is no option to leave them out: `full` when a job is
@@ -35,14 +46,6 @@ export async function caution(
   const style = await styleFor(context, context.stderr);
   say(context, length === 'full' ? cautionLines(view, style) : shortCautionLines(view, style));
   return view;
-}
-
-/** The caution of a board that is under power by the record. */
-export async function cautionLive(context: Context): Promise<void> {
-  const style = await styleFor(context, context.stderr);
-  const text =
-    'By the record this board is under power: hands off, eyes covered, not unwatched. Local codes and licensed practice come first.';
-  say(context, wrap(text, style.width).map(style.palette.warn));
 }
 
 /** What is odd about a job just read: shown once, before anything else is said about it. */

@@ -64,3 +64,31 @@ it('is not begun twice by a script', () => {
   expect(JSON.parse(again.stdout)).toMatchObject({ state: 'running', seconds: 7200 });
   expect(recorded()).toEqual(['soak start 2 h']);
 });
+
+it('is watched from the guided run, which goes on where it left off', async () => {
+  const { cwd } = folder;
+  const cold = ['GND LAMP_LOW', 'GND GATE', 'LAMP_LOW GATE', 'P24 LAMP_LOW'].map(
+    (pair) => `${pair} quiet`,
+  );
+  const skips = ['skip look-over no time', 'skip touch-up no time'];
+  call(['log', 'job.yaml', ...skips, ...cold, 'P24 P24_LAMP beep', 'soak start 10 min'], { cwd });
+  terminal = openTerminal([], { cwd });
+  await terminal.shows(/Go on with job.yaml/);
+  terminal.press('\r');
+  const cautions = await terminal.shows(/Enter: (more|go on)/);
+  terminal.press('\r');
+  if (/more/.test(cautions)) {
+    await terminal.shows(/Enter: go on/);
+    terminal.press('\r');
+  }
+  await terminal.shows(/The soak is running/);
+  terminal.press('\r');
+  await terminal.shows(/Q1, °C:/);
+  terminal.press('61\r');
+  await terminal.shows(/Recorded: temp Q1 61 C/);
+  terminal.press('x');
+  await terminal.shows(/The soak is running/);
+  terminal.press('x');
+  expect(await terminal.ends()).toBe(0);
+  expect(recorded().at(-1)).toBe('temp Q1 61 C');
+});

@@ -6,7 +6,7 @@ import { isOn, type SoakView, viewSoak } from '../../report/soak.ts';
 import type { Run } from '../context.ts';
 import { gatesOf, powerPlanOf } from '../engine.ts';
 import { type ReadJob, readJob } from '../jobs.ts';
-import { cautionLive, cautionOnReturn, warnOf } from '../opening.ts';
+import { cautionOnReturn, warnOf } from '../opening.ts';
 import { boardOption } from '../options.ts';
 import { refused, resultOf, startSoak } from '../soak/outcome.ts';
 
@@ -16,15 +16,14 @@ import { refused, resultOf, startSoak } from '../soak/outcome.ts';
  */
 export const run: Run = async (context, { words, options }) => {
   const [path = '', ...time] = words;
+  const seconds = time.length === 0 ? undefined : secondsOf(time);
   const boardPath = boardOption(options);
   const read = await readJob(context, path, boardPath);
   warnOf(context, read);
+  await cautionOnReturn(context, read);
   const isAtTerminal =
     !context.json && context.stdin.isTTY === true && context.stderr.isTTY === true;
-  const seconds = time.length === 0 ? undefined : secondsOf(time);
   const before = viewOf(read);
-  if (isOn(before)) await cautionLive(context);
-  else await cautionOnReturn(context, read);
   if (isAtTerminal) {
     const { soakAtTerminal } = await import('../soak/at-terminal.ts');
     return await soakAtTerminal(context, {

@@ -10,6 +10,8 @@ export type KeyAction =
   | { readonly do: 'record'; readonly lines: readonly string[] }
   /** Let the simulated board answer, or do what the step asks on it. */
   | { readonly do: 'act' }
+  /** Show the soak with its clock until it ends or is left. */
+  | { readonly do: 'watch' }
   | { readonly do: 'undo' | 'why' | 'other' | 'help' | 'leave' };
 
 export interface KeyChoice {
@@ -38,7 +40,13 @@ export function keysOfTask(task: TaskView): KeyChoice[] {
     return { key, label, action: { do: 'record', lines: say } };
   });
   const finish: KeyChoice = { key: 'Enter', label: 'finish', action: { do: 'leave' } };
-  return [...answers, ...(task.kind === 'signed off' ? [finish] : []), ...COMMON];
+  const watch: KeyChoice = { key: 'Enter', label: 'watch it', action: { do: 'watch' } };
+  return [
+    ...(task.kind === 'soak' ? [watch] : []),
+    ...answers,
+    ...(task.kind === 'signed off' ? [finish] : []),
+    ...COMMON,
+  ];
 }
 
 /** In a drill the simulated board answers a task: no drill holds a charge. */

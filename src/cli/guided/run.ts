@@ -1,8 +1,9 @@
+import { mayBeUnderPower } from '../../job/under-power.ts';
 import { openBoard } from '../boards.ts';
 import type { Context } from '../context.ts';
 import { EXIT, isInterrupt } from '../exit.ts';
 import { newJobWork, openJobWork } from '../jobs.ts';
-import { cautionAtTerminal, warnOf } from '../opening.ts';
+import { cautionAtTerminal, LIVE_CAUTION, warnOf } from '../opening.ts';
 import { saySentence } from '../print.ts';
 import type { Work } from '../work.ts';
 import { choose } from './choose.ts';
@@ -38,7 +39,9 @@ async function resume(context: Context, path: string): Promise<Work> {
 /** Shows the cautions, waits until they were read, and leads through the job. */
 async function guideThrough(context: Context, work: Work): Promise<number> {
   try {
-    await cautionAtTerminal(context, work.board, ['Go on when the board was measured discharged.']);
+    const isLive = mayBeUnderPower(work.derived);
+    const note = isLive ? LIVE_CAUTION : 'Go on when the board was measured discharged.';
+    await cautionAtTerminal(context, work.board, [note]);
     await runSession(context, work, personPlayer(work.board));
     await saySentence(
       context,

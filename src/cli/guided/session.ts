@@ -75,6 +75,11 @@ async function follow(session: Session, turn: Turn, wish: Wish, style: Style): P
     case 'act':
       tellWorking(context);
       return await turnAfter(context, work, turn, style, () => player.act(step, turn.state));
+    case 'watch': {
+      const { watchOpenSoak } = await import('../soak/desk.ts');
+      await watchOpenSoak(context, work);
+      return await freshTurn(context, work);
+    }
     case 'undo':
       tellWorking(context);
       return await turnAfter(context, work, turn, style, () => ['undo']);

@@ -6,11 +6,11 @@ import { openJob } from '../../job/record.ts';
 import { viewSoak } from '../../report/soak.ts';
 import { usableWidth } from '../../report/style.ts';
 import { type Context, styleFor } from '../context.ts';
-import { powerPlanOf } from '../engine.ts';
+import { powerPlanOf, shopOf } from '../engine.ts';
 import { clearScreen } from '../guided/screen.ts';
 import { openJobWork } from '../jobs.ts';
-import type { RecordedLine } from '../work.ts';
-import type { SoakDesk } from './live.ts';
+import type { RecordedLine, Work } from '../work.ts';
+import { type SoakDesk, watchSoak } from './live.ts';
 import { askLive } from './live-prompt.ts';
 
 /** Where a job is, and how often its soak is looked at, s. */
@@ -35,6 +35,13 @@ export async function fileDesk(
     }
   };
   return await deskOn(context, board, every, followed(board, path), record);
+}
+
+/** Shows the soak of a job that is open already, until it ends or is left. */
+export async function watchOpenSoak(context: Context, work: Work): Promise<void> {
+  const every = shopOf(work.board).thresholds.soak.observeEvery * 60;
+  const record = async (line: string): Promise<readonly RecordedLine[]> => work.record([line]);
+  await watchSoak(await deskOn(context, work.board, every, () => work.derived, record));
 }
 
 async function deskOn(
