@@ -85,7 +85,7 @@ function limitsOf(board: Board): DischargeLimits {
 function plannedStages(board: Board): PlannedStage[] {
   return powerPlanOf(board).stages.map(({ number, rails }) => {
     const names = rails.map((rail) => board.rails[rail]?.name ?? '?');
-    return { stage: number, text: `bring up ${listed(names)}` };
+    return { stage: number, rails, text: `bring up ${listed(names)}` };
   });
 }
 

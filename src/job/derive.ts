@@ -169,7 +169,7 @@ function learn(evidence: Evidence, say: Say, id: number, state: BoardState): Evi
   if (say.do === 'look') {
     const { do: _, ...found } = say;
     const look: Look = { ...found, id, state: evidence.state };
-    return { ...evidence, looks: [...evidence.looks, look] };
+    return { ...evidence, state, looks: [...evidence.looks, look] };
   }
   if (say.do === 'link') return withLinkAllAlong({ ...evidence, state }, say.nets);
   if (state === evidence.state) return evidence;

@@ -31,6 +31,9 @@ export function nextLedger(
     }
     case 'remove':
       return [...without(ledger, say.parts), ...say.parts.map((part) => ({ part, since }))];
+    case 'look':
+      if (say.finding !== 'missing' || say.part === undefined) return ledger;
+      return [...without(ledger, [say.part]), { part: say.part, since }];
     case 'refit':
     case 'replace':
       return without(ledger, say.parts);

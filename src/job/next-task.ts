@@ -4,9 +4,10 @@ import type { Advice, Step } from '../steps/step.ts';
 import type { DerivedJob } from './derive.ts';
 import { refusedCharge, unreadBefore } from './discharge.ts';
 import type { JobFacts } from './job-facts.ts';
+import { renewals } from './renewals.ts';
 import { soakState } from './soak.ts';
 import type { WorkStage } from './stage-of.ts';
-import { passedStages, RULES, renewalsOf } from './stage-rules.ts';
+import { passedStages, RULES } from './stage-rules.ts';
 import type { Task } from './task.ts';
 
 /** The one thing that comes next. */
@@ -21,7 +22,7 @@ export function nextTask(facts: JobFacts): Task {
     const look = lookTask(facts);
     if (look !== undefined) return look;
   }
-  const due = isNearProof(advice) ? renewalsOf(facts) : [];
+  const due = isNearProof(advice) ? renewals(facts.board, job, facts.purpose) : [];
   if (due.length > 0) return { kind: 'renew', parts: due };
   if (!mayGoOn(facts)) return benchTask(facts);
   return (

@@ -5,7 +5,7 @@ import type { Gate } from './gates.ts';
 import type { JobFacts } from './job-facts.ts';
 import { ledgerText } from './ledger.ts';
 import { partName } from './points.ts';
-import { dueRenewals } from './renewals.ts';
+import { renewals } from './renewals.ts';
 import type { SkippableStage } from './say.ts';
 import { soakState } from './soak.ts';
 import type { WorkStage } from './stage-of.ts';
@@ -85,8 +85,8 @@ function repair(facts: JobFacts): StageStanding {
   const needs = [
     ...(advice.phase === 'repair' ? [advice.why] : []),
     ...job.ledger.map((entry) => `refit or replace ${ledgerText(board, entry)}`),
-    ...renewalsOf(facts).map(
-      (part) => `renew ${partName(board, part)}, or record that it was tested`,
+    ...renewals(board, job, facts.purpose).map(
+      ({ part, why }) => `renew ${partName(board, part)} (${why}), or record that it was tested`,
     ),
   ];
   const isBegun = job.ledger.length > 0 || job.evidence.replacedAt.size > 0;
@@ -170,11 +170,6 @@ export function passedStages(job: DerivedJob): ReadonlySet<number> {
     ({ result, event }) => result === 'passed' && event > since,
   );
   return new Set(passed.map(({ stage }) => stage));
-}
-
-/** Parts due in a refurbishment that were neither renewed nor found good; none in a repair. */
-export function renewalsOf({ board, job, purpose }: JobFacts): number[] {
-  return purpose === 'refurbish' ? dueRenewals(board, job) : [];
 }
 
 function skipOf(job: DerivedJob, stage: SkippableStage): StageStanding | undefined {

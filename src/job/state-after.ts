@@ -31,6 +31,11 @@ export function stateAfter(board: Board, state: BoardState, say: Say): BoardStat
       return withCleaned(state, ...say.nets);
     case 'mend':
       return withMended(state, say.net);
+    case 'look':
+      // A part that is not there joins nothing; nobody took it off in this job.
+      return say.finding === 'missing' && say.part !== undefined
+        ? withOff(onlyLiftedElsewhere(state, pinsOf(say.part)), [say.part])
+        : state;
     case 'link':
       return withLink(state, ...say.nets);
     default:

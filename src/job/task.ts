@@ -2,13 +2,16 @@
 import type { Probe } from '../circuit/reading.ts';
 import type { Charge } from './discharge.ts';
 import type { LookItem } from './look-over.ts';
+import type { Renewal } from './renewals.ts';
 import type { SoakState } from './soak.ts';
 
 /** A stage of the power-up plan, as far as the job's order needs it. */
 export interface PlannedStage {
   /** From 1. */
   readonly stage: number;
-  /** What is done in it, one sentence or a few. */
+  /** Rails that come up in it. */
+  readonly rails: readonly number[];
+  /** What is done in it, a few words. */
   readonly text: string;
 }
 
@@ -31,8 +34,8 @@ export type Task =
   | { readonly kind: 'discharge'; readonly charge: Charge }
   /** The step that the readings call for. */
   | { readonly kind: 'bench' }
-  /** Parts due to fail, in a refurbishment. */
-  | { readonly kind: 'renew'; readonly parts: readonly number[] }
+  /** Parts found bad by eye, and those due to fail in a refurbishment. */
+  | { readonly kind: 'renew'; readonly parts: readonly Renewal[] }
   /** A tab against a heatsink that is wired to a net. */
   | { readonly kind: 'tab reading'; readonly part: number; readonly probe: Probe }
   | { readonly kind: 'isolation'; readonly part: number; readonly isRepeat: boolean }

@@ -40,7 +40,7 @@ export function viewChange(
 }
 
 export function changeLines(view: ChangeView, style: Style): string[] {
-  const lines = view.recorded.map(({ n, say }) => `${String(n).padStart(4)}  ${say}`);
+  const lines = recordedLines(view.recorded, style);
   const moves = groupMoves(view.moved);
   for (const { parts, text } of moves.slice(0, MOST_MOVES)) {
     const each = parts.length > 1 ? ' each' : '';
@@ -58,6 +58,35 @@ export function changeLines(view: ChangeView, style: Style): string[] {
     lines.push(...labelled('Likeliest', `${best.text} (${percent(best.weight)})`, 11, style.width));
   }
   return [...lines, ...doubtLines(view.after, style), ...linkLines(view.after, style)];
+}
+
+/** From so many looks in a row on they are told in one line. */
+const LEAST_RUN = 4;
+
+/** Each line with its number; a run of parts that look sound in one. */
+function recordedLines(recorded: ChangeView['recorded'], { width }: Style): string[] {
+  const lines: string[] = [];
+  for (let at = 0; at < recorded.length; ) {
+    const run = soundRun(recorded.slice(at));
+    const { n = 0, say = '' } = recorded[at] ?? {};
+    if (run.length < LEAST_RUN) {
+      lines.push(`${String(n).padStart(4)}  ${say}`);
+      at += 1;
+      continue;
+    }
+    const last = n + run.length - 1;
+    lines.push(
+      ...labelled(`${String(n).padStart(4)}–${last}`, `looks sound: ${runsOf(run, 20)}`, 6, width),
+    );
+    at += run.length;
+  }
+  return lines;
+}
+
+function soundRun(recorded: ChangeView['recorded']): string[] {
+  const names = recorded.map(({ say }) => /^look (\S+) looks sound$/.exec(say)?.[1]);
+  const end = names.indexOf(undefined);
+  return names.slice(0, end < 0 ? names.length : end).flatMap((name) => name ?? []);
 }
 
 /** Parts that moved alike are told in one line. */

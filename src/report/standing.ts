@@ -157,6 +157,8 @@ export function viewNext({ stage, task }: StandingView, advice: AdviceView): Nex
     return { stage, kind: 'bench', text: step.text, why, list: [], answers, ...value };
   }
   const { kind, text, why, list, value } = task;
-  const answers = task.answers.map(({ label, say }) => ({ label, say }));
+  const answers = task.answers
+    .filter(({ say }) => say.length > 0)
+    .map(({ label, say }) => ({ label, say }));
   return { stage, kind, text, why, list, answers, ...(value === undefined ? {} : { value }) };
 }

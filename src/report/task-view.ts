@@ -14,12 +14,16 @@ import { type DischargeLimits, limitText } from '../job/discharge-limits.ts';
 import type { LookItem } from '../job/look-over.ts';
 import { partName as plainName, printPin, printPoint } from '../job/points.ts';
 import { printProbe } from '../job/print-say.ts';
+import type { Renewal } from '../job/renewals.ts';
 import type { SoakState } from '../job/soak.ts';
 import type { PlannedStage, Task, TouchUpSpot } from '../job/task.ts';
 import { netName, partName, partNames, probeText } from './names.ts';
 import { listOf, runsOf } from './words.ts';
 
-/** One answer, given by one key; `say` is what it records, ready to be recorded by a script. */
+/**
+ * One answer, given by one key: a figure where typed lines may begin with any letter. `say` is what
+ * it records, ready to be recorded by a script.
+ */
 export interface TaskAnswer {
   /** One character, or `Enter`. */
   readonly key: string;
@@ -101,7 +105,7 @@ const INTAKE: Told = {
 function intakeAnswer(missing: readonly ('customer' | 'arrived')[]): TaskAnswer {
   const says = { customer: 'customer said nothing', arrived: 'arrived with nothing to note' };
   const label = missing.length > 1 ? 'nothing is known' : 'nothing more';
-  return answer('Enter', label, ...missing.map((verb) => says[verb]));
+  return answer('0', label, ...missing.map((verb) => says[verb]));
 }
 
 function viewLookOver(board: Board, items: readonly LookItem[], maySkip: boolean): Told {
@@ -117,7 +121,7 @@ function viewLookOver(board: Board, items: readonly LookItem[], maySkip: boolean
     list,
     answers: [
       answer(
-        'Enter',
+        '1',
         'all of these look sound',
         ...open.map((part) => `look ${plainName(board, part)} looks sound`),
       ),
@@ -194,15 +198,33 @@ function viewDischarge(board: Board, charge: Charge, limits: DischargeLimits): T
   };
 }
 
-function viewRenew(board: Board, parts: readonly number[]): Told {
+function viewRenew(board: Board, due: readonly Renewal[]): Told {
+  const parts = due.map(({ part }) => part);
   const names = parts.map((part) => plainName(board, part));
+  const by = (why: string): string =>
+    runsOf(
+      partNames(
+        board,
+        due.filter((one) => one.why === why).map(({ part }) => part),
+      ),
+      12,
+    );
   return {
-    text: `Renew ${runsOf(partNames(board, parts))}: due in a refurbishment.`,
-    why: 'They wear out first on this board. A part that was tested and stays is ticked.',
-    answers: [answer('Enter', 'new ones fitted', `replace ${names.join(' ')}`)],
+    text: `Renew ${runsOf(partNames(board, parts), 12)}.`,
+    why: 'No reading accuses them; a part that was tested and stays is ticked.',
+    list: [...new Set(due.map(({ why }) => why))].map(
+      (why) => `${by(why)}: ${RENEWED_FOR[why] ?? `found ${why}`}`,
+    ),
+    answers: [answer('1', 'new ones fitted', `replace ${names.join(' ')}`)],
     lines: [`replace ${names[0]}`, `tick ${names[0]} tested`],
   };
 }
+
+const RENEWED_FOR: Readonly<Partial<Record<Renewal['why'], string>>> = {
+  'dries out': 'due in a refurbishment, as it dries out',
+  'fails first': 'due in a refurbishment, as it fails first on this board',
+  'wrong part': 'found to be a wrong part',
+};
 
 function viewTabReading(board: Board, task: Extract<Task, { kind: 'tab reading' }>): Told {
   const name = partName(board, task.part);
@@ -255,7 +277,7 @@ function viewTouchUp(board: Board, spots: readonly TouchUpSpot[], maySkip: boole
     list: shown.map(({ part, why }) => `${partName(board, part)}: ${harmless(why)}`),
     answers: [
       answer(
-        'Enter',
+        '1',
         'all of these look sound',
         ...shown.map(({ part }) => `look ${plainName(board, part)} looks sound`),
       ),
@@ -276,19 +298,19 @@ function viewCracked(board: Board, pins: readonly number[]): Told {
   };
 }
 
-function viewPower(board: Board, { stage, text }: PlannedStage, count: number): Told {
+function viewPower(board: Board, { stage, rails, text }: PlannedStage, count: number): Told {
   const stop = (key: string, why: string): TaskAnswer =>
-    answer(key, why, `power ${stage} stopped ${why}`);
+    answer(key, `stopped: ${why}`, `power ${stage} stopped ${why}`);
   return {
     text: `Power stage ${stage} of ${count}: ${harmless(text)}`,
     why: 'Everything read clear cold since the last change. Probes off before power, hands off under it.',
     answers: [
-      answer('p', 'passed', `power ${stage} passed`),
-      stop('1', 'current at its limit'),
-      stop('2', 'something hot or smoking'),
-      stop('3', 'a voltage is wrong'),
+      answer('1', 'passed', `power ${stage} passed`),
+      stop('2', 'current at its limit'),
+      stop('3', 'something hot or smoking'),
+      stop('4', 'a voltage is wrong'),
     ],
-    lines: [...poweredExamples(board), `power ${stage} stopped and why`],
+    lines: [...poweredExamples(board, rails[0]), `power ${stage} stopped and why`],
   };
 }
 
@@ -297,8 +319,8 @@ function viewCheck(check: string): Told {
     text: `Check its function: ${harmless(check)}.`,
     why: 'Your shop asks for it.',
     answers: [
-      answer('p', 'passed', `function passed ${check}`),
-      answer('1', 'failed', `function failed ${check}`),
+      answer('1', 'passed', `function passed ${check}`),
+      answer('2', 'failed', `function failed ${check}`),
     ],
   };
 }
@@ -307,7 +329,7 @@ function viewSoakStart(minutes: number): Told {
   return {
     text: 'Start the soak: the board runs at its usual load while it is watched.',
     why: 'What fails when it gets warm shows now, and not at the customer.',
-    answers: [answer('Enter', `starts now, ${minutes} min`, `soak start ${minutes} min`)],
+    answers: [answer('1', `starts now, ${minutes} min`, `soak start ${minutes} min`)],
     lines: [
       'soak start 2 h',
       'function passed and what',
@@ -318,8 +340,8 @@ function viewSoakStart(minutes: number): Told {
 }
 
 /** What may be read under power, with names of this board. */
-function poweredExamples(board: Board): string[] {
-  const [rail] = board.rails;
+function poweredExamples(board: Board, index = 0): string[] {
+  const rail = board.rails[index];
   if (rail === undefined) return [];
   const nets = [rail.plus, rail.minus].map((net) => printPoint(board, { net }));
   return [`powered ${nets.join(' ')} ${rail.volts ?? 5} V`, `draws ${rail.name} 0.12 A`];
@@ -339,9 +361,10 @@ function viewSoak(board: Board, soak: SoakState): Told {
       : `The soak is running, ${formatSeconds(soak.left)} left; ${look}: heat, smell, noise, voltages?`,
     why: soak.needs.length === 0 ? '' : `Before it may be passed: ${soak.needs.join('; ')}.`,
     answers: [
-      answer('p', isOver ? 'passed' : 'passed early', 'soak passed'),
-      answer('1', 'stopped: something hot or smoking', 'soak stopped something hot or smoking'),
-      answer('2', 'stopped: it shut down', 'soak stopped it shut down'),
+      answer('1', isOver ? 'passed' : 'passed early', 'soak passed'),
+      answer('2', 'stopped: something hot or smoking', 'soak stopped something hot or smoking'),
+      answer('3', 'stopped: it shut down', 'soak stopped it shut down'),
+      answer('Enter', 'time left'),
     ],
     lines: [
       'soak finding fan rattles',

@@ -103,6 +103,20 @@ describe('a short that came with the new part', () => {
   }, 180_000);
 });
 
+describe('a part that was found leaking and reads well', () => {
+  it('is renewed before power, unless it is ticked as tested', () => {
+    const job = new WholeJob(shippedBoard('bench-flyback'), 'repair');
+    job.say('look C18 leaking', 'look C21 leaking', 'look C21 looks sound').until('renew');
+    expect(job.standing().task?.list).toEqual(['C18: found leaking']);
+    job.step();
+    job.until('power');
+    expect(job.renewed()).toEqual(['C18']);
+    const kept = new WholeJob(shippedBoard('bench-flyback'), 'repair');
+    kept.say('look C18 leaking', 'tick C18 tested').until('power');
+    expect(kept.renewed()).toEqual([]);
+  }, 120_000);
+});
+
 describe('a refurbishment', () => {
   it('renews what dries out, leaves no stage out, and reads everything new clear', () => {
     const job = new WholeJob(shippedBoard('bench-flyback'), 'refurbish');

@@ -73,7 +73,7 @@ export class WholeJob {
   }
 
   /** Records lines as `log` does; throws what it refuses. */
-  say(...lines: readonly string[]): void {
+  say(...lines: readonly string[]): this {
     for (const text of lines) {
       const say = admit(this.board, this.derived, text);
       checkStage(keeperOf(this.board, this.derived, this.purpose), say, text);
@@ -87,6 +87,7 @@ export class WholeJob {
       };
       this.derived = extendJob(this.board, this.derived, event);
     }
+    return this;
   }
 
   wait(minutes: number): void {

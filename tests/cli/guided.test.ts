@@ -50,7 +50,7 @@ const BEFORE_READINGS = [
 async function openAtReading(size: Partial<(typeof MATRIX)[number]> = {}): Promise<Terminal> {
   const run = await openNewJob(size);
   await run.shows(/Write down what is known/);
-  run.press('\r');
+  run.press('0');
   await run.shows(/Look over the board/);
   run.press('skip look-over seen before\r');
   await run.shows(/Measure the voltage left/);
@@ -139,7 +139,7 @@ describe('the stages before the first reading', () => {
     run.press('customer trips the breaker, Q2 got hot\r');
     await run.shows(/2 {2}customer trips/);
     expect(run.screen.text()).toMatch(/Write down what is known/);
-    run.press('\r');
+    run.press('0');
     const look = await run.shows(/Look over the board/);
     expect(look).toMatch(/- Q1 and Q2: named at intake/);
     expect(recorded()).toEqual([
@@ -150,12 +150,12 @@ describe('the stages before the first reading', () => {
 
   it('takes findings line by line, and one key for all that look sound', async () => {
     const run = await openNewJob();
-    run.press('\r');
+    run.press('0');
     await run.shows(/Look over the board/);
     run.press('look C1 leaking\r');
     const look = await run.shows(/4 {2}look C1 leaking/);
     expect(look).not.toMatch(/- C1/);
-    run.press('\r');
+    run.press('1');
     await run.shows(/Measure the voltage left/);
     expect(recorded()).toContain('look Q1 looks sound');
     expect(recorded()).not.toContain('look C1 looks sound');
@@ -163,7 +163,7 @@ describe('the stages before the first reading', () => {
 
   it('takes a bare voltage, refuses readings while it is dangerous, and says what to do', async () => {
     const run = await openNewJob();
-    run.press('\r');
+    run.press('0');
     await run.shows(/Look over the board/);
     run.press('skip look-over seen before\r');
     await run.shows(/Measure the voltage left/);

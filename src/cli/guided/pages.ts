@@ -32,6 +32,12 @@ const NOTATION: readonly (readonly [string, string])[] = [
   ['look Q3 burnt', 'also cracked, leaking, reworked, dirty, missing, wrong part, looks sound'],
   ['look Q3.D off its pad', 'a leg that touches no more'],
   ['clean A B', 'a bridge found and removed; reflow Q3.D, mend A, link A B'],
+  ['residual P48 GND 0.2 V', 'voltage left between two points before any reading'],
+  ['customer words', 'also arrived, marking; photo FILE shows a photo beside the job file'],
+  ['isolation Q3 OL', 'a tab read against its heatsink; tick Q3 fastened'],
+  ['powered P48 GND 48 V', 'under power; also draws bus 0.1 A, temp Q3 50 C'],
+  ['power 1 stopped why', 'a stage of the power-up plan; also function, soak, sign-off'],
+  ['skip soak why', 'look-over, touch-up or soak left out'],
   ['undo 2', 'takes back the last two lines'],
   ['note any text', 'kept in the record'],
 ];

@@ -88,7 +88,7 @@ function taskBlocks(
   { ledger, warnings, news, keys }: Around,
   style: Style,
 ): Block[] {
-  const typed = task.lines.map((line) => `“${line}”`).join(', ');
+  const typed = task.lines.map((line) => `“${typedLine(task, line)}”`).join(', ');
   const gates = AFTER_READINGS.has(task.kind)
     ? gateLines(gatesOf(work.board, work.derived), style)
     : [];
@@ -108,6 +108,11 @@ function taskBlocks(
     { rank: 3, lines: news },
     { rank: 1, lines: keys },
   ];
+}
+
+/** Where a value is asked for, the value alone will do. */
+function typedLine({ value }: TaskView, line: string): string {
+  return value !== undefined && line.startsWith(`${value} `) ? line.slice(value.length + 1) : line;
 }
 
 /** Tasks that stand between the last reading and power. */

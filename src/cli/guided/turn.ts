@@ -70,7 +70,10 @@ export async function turnAfter(
   const before = work.derived;
   try {
     const recorded = work.record(lines());
-    if (recorded.length === 0) return { ...withoutMend(turn), news: [] };
+    if (recorded.length === 0) {
+      // Nothing said, and yet time has passed.
+      return { ...withoutMend(turn), standing: standingOf(work, turn.study), news: [] };
+    }
     const next = await freshTurn(context, work);
     const change = viewChange(recorded, turn.study.diagnosis, next.study.diagnosis);
     return { ...next, news: [...changeLines(change, style), ...stoppedLines(next, style)] };
