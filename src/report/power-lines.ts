@@ -74,28 +74,52 @@ function bullets(title: string, texts: readonly string[], { width }: Style): str
 }
 
 /** One stage; a passed one in a line, with what was read in it. */
-export function stageLines(view: StageView, style: Style): string[] {
+function stageLines(view: StageView, style: Style): string[] {
+  const { set, read, rest, seen } = stageParts(view, style);
+  return [...set, ...read, ...rest, ...seen];
+}
+
+/** A stage in parts, for screens that may not hold all of it. */
+export interface StageParts {
+  /** What comes up, how it is fed, what to set. */
+  readonly set: readonly string[];
+  /** What to read. */
+  readonly read: readonly string[];
+  /** What it may draw, what stays cool, what it holds. */
+  readonly rest: readonly string[];
+  /** What was read already. */
+  readonly seen: readonly string[];
+}
+
+export function stageParts(view: StageView, style: Style): StageParts {
   const { width, palette } = style;
   const row = (label: string, text: string): string[] => labelled(label, text, INDENT, width);
   const title = `Stage ${view.number}  ${listOf(view.rails, 12)}: ${stateText(view)}`;
   const head = wrap(title, width).map(view.state === 'stopped' ? palette.bad : palette.strong);
   const readings = view.readings.flatMap((reading) => readingLines(reading, style));
   const unread = unreadLines(view, style);
-  if (view.state === 'passed') return [...head, ...readings, ...unread];
+  if (view.state === 'passed') {
+    return { set: head, read: [], rest: [], seen: [...readings, ...unread] };
+  }
   const allMayBeOff = view.reads.length > 1 && view.reads.every(({ mayBeOff }) => mayBeOff);
-  return [
-    ...head,
-    ...feedTexts(view).flatMap((text, k) => row(k === 0 ? 'Feed' : '', text)),
-    ...view.steps.flatMap((step, k) => row(k === 0 ? 'Set' : '', stepText(step, view.feed))),
-    ...view.reads.flatMap((read, k) => row(k === 0 ? 'Read' : '', readText(read, allMayBeOff))),
-    ...(allMayBeOff ? row('', 'Any of these may be off until something switches it on.') : []),
-    ...row('Draws', knownText(view)),
-    ...(view.cool.length === 0 ? [] : row('Cool', `${runsOf(view.cool, 10)} must not get warm`)),
-    ...(view.warm.length === 0 ? [] : row('Warm', warmText(view))),
-    ...(view.joules < 0.001 ? [] : row('Holds', holdsText(view))),
-    ...readings,
-    ...(readings.length > 0 ? unread : []),
-  ];
+  return {
+    set: [
+      ...head,
+      ...feedTexts(view).flatMap((text, k) => row(k === 0 ? 'Feed' : '', text)),
+      ...view.steps.flatMap((step, k) => row(k === 0 ? 'Set' : '', stepText(step, view.feed))),
+    ],
+    read: [
+      ...view.reads.flatMap((read, k) => row(k === 0 ? 'Read' : '', readText(read, allMayBeOff))),
+      ...(allMayBeOff ? row('', 'Any of these may be off until something switches it on.') : []),
+    ],
+    rest: [
+      ...row('Draws', knownText(view)),
+      ...(view.cool.length === 0 ? [] : row('Cool', `${runsOf(view.cool, 10)} must not get warm`)),
+      ...(view.warm.length === 0 ? [] : row('Warm', warmText(view))),
+      ...(view.joules < 0.001 ? [] : row('Holds', holdsText(view))),
+    ],
+    seen: [...readings, ...(readings.length > 0 ? unread : [])],
+  };
 }
 
 /** What was not read as it should be, of a stage that was passed or is being worked at. */

@@ -45,8 +45,13 @@ export function keysOfTask(task: TaskView): KeyChoice[] {
     ...(task.kind === 'soak' ? [watch] : []),
     ...answers,
     ...(task.kind === 'signed off' ? [finish] : []),
-    ...COMMON,
+    ...(task.kind === 'power' ? COMMON.map(asPlan) : COMMON),
   ];
+}
+
+/** At a stage of power-up the key that tells why shows the whole plan. */
+function asPlan(choice: KeyChoice): KeyChoice {
+  return choice.action.do === 'why' ? { ...choice, label: 'whole plan' } : choice;
 }
 
 /** In a drill the simulated board answers a task: no drill holds a charge. */

@@ -1,5 +1,6 @@
 import type { Style } from '../../report/style.ts';
 import { type Context, styleFor } from '../context.ts';
+import { wholePlan } from '../planned-stage.ts';
 import type { Work } from '../work.ts';
 import { askKey, type KeyAnswer } from './key-prompt.ts';
 import { type KeyAction, type KeyChoice, keyHint } from './keys.ts';
@@ -86,7 +87,7 @@ async function follow(session: Session, turn: Turn, wish: Wish, style: Style): P
     case 'other':
       return withOtherStep(turn);
     case 'why':
-      await showPages(context, whyScreen(work, turn.study, step, style), BACK);
+      await showPages(context, whyPages(work, turn, style), BACK);
       return turn;
     case 'help':
       await showPages(context, helpLines(keyHint(choicesOf(turn, player)), style), BACK);
@@ -97,6 +98,14 @@ async function follow(session: Session, turn: Turn, wish: Wish, style: Style): P
 }
 
 const BACK = 'Enter: back to the step';
+
+/** What explains the step; at a stage of power-up that is the plan as a whole. */
+function whyPages(work: Work, turn: Turn, style: Style): string[] {
+  if (turn.standing.task?.kind !== 'power') {
+    return whyScreen(work, turn.study, stepOf(turn), style);
+  }
+  return wholePlan(work.board, work.derived, work.label, style);
+}
 
 async function ask(session: Session, turn: Turn, style: Style): Promise<KeyAnswer> {
   const { stdin: input, stderr: output, env } = session.context;

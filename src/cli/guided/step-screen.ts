@@ -21,7 +21,7 @@ import type { TaskView } from '../../report/task-view.ts';
 import { minutesText } from '../../report/words.ts';
 import { labelled, wrap } from '../../report/wrap.ts';
 import { gatesOf } from '../engine.ts';
-import { plannedLines } from '../planned-stage.ts';
+import { plannedParts } from '../planned-stage.ts';
 import type { Study } from '../study.ts';
 import type { Work } from '../work.ts';
 import { type KeyChoice, keyHint } from './keys.ts';
@@ -96,10 +96,7 @@ function taskBlocks(
     { rank: 0, lines: [headLine(work.label, stage, style)] },
     { rank: 0, lines: taskHead(task, style) },
     { rank: 2, lines: taskList(task, style) },
-    {
-      rank: 2,
-      lines: task.kind === 'power' ? plannedLines(work.board, work.derived, style) : [],
-    },
+    ...(task.kind === 'power' ? stageBlocks(work, style) : []),
     { rank: 3, lines: ledger },
     { rank: 1, lines: warnings },
     { rank: 4, lines: taskWhy(task, style) },
@@ -168,4 +165,15 @@ function pickedView(shown: Shown): AdviceView {
     outcomes: [],
     others: view.others.filter((other) => other !== picked),
   };
+}
+
+/** A stage of power-up: how to feed and set it stays longest, then what to read. */
+function stageBlocks(work: Work, style: Style): Block[] {
+  const { set, read, rest, seen } = plannedParts(work.board, work.derived, style);
+  return [
+    { rank: 1, lines: set },
+    { rank: 2, lines: read },
+    { rank: 4, lines: rest },
+    { rank: 3, lines: seen },
+  ];
 }
