@@ -1,4 +1,4 @@
-import type { Circuit } from '../circuit/circuit.ts';
+import type { Circuit, View } from '../circuit/circuit.ts';
 import type { Reading } from '../circuit/reading.ts';
 import type { BoardState } from '../circuit/state.ts';
 import { netPairKey } from '../circuit/state.ts';
@@ -54,8 +54,27 @@ function partsBetween({ board, models }: Circuit, a: number, b: number): number[
   });
 }
 
+/** By view and points: what was found already; the same readings come back after every step. */
+const PASSED = new WeakMap<View, Map<string, readonly number[]>>();
+
 /** Parts whose junctions the current of a reading passes on a sound board. */
-function passedParts(circuit: Circuit, state: BoardState, red: number, black: number): number[] {
-  const path = litPath(circuit.view(state), [], red, black);
-  return (path?.junctions ?? []).map(({ part }) => part);
+function passedParts(
+  circuit: Circuit,
+  state: BoardState,
+  red: number,
+  black: number,
+): readonly number[] {
+  const view = circuit.view(state);
+  let known = PASSED.get(view);
+  if (known === undefined) {
+    known = new Map();
+    PASSED.set(view, known);
+  }
+  const key = `${red}>${black}`;
+  let parts = known.get(key);
+  if (parts === undefined) {
+    parts = (litPath(view, [], red, black)?.junctions ?? []).map(({ part }) => part);
+    known.set(key, parts);
+  }
+  return parts;
 }

@@ -135,10 +135,10 @@ export class Explaining {
       leftOut: cut.leftOut ?? 0,
       work: cut.work ?? 0,
     });
-    const lit = this.#litBetween(observation, within);
+    const lit = (): readonly Candidate[] => this.#litBetween(observation, within);
     if (way === 'higher' || a === b) {
       const find = (): Pending =>
-        list(joined(a === b && way === 'lower' ? NOTHING : openCut(within, a, b, limit), lit));
+        list(joined(a === b && way === 'lower' ? NOTHING : openCut(within, a, b, limit), lit()));
       const hopes = (): Hope[] =>
         find().tries.map(({ candidate: { fault }, score }) => ({ fault, chance: score }));
       return { observation, chance: 0, find, hopes };
@@ -148,7 +148,7 @@ export class Explaining {
     return {
       observation,
       chance: border.chance,
-      find: () => list(joined(shortCut(within, border, limit), lit)),
+      find: () => list(joined(shortCut(within, border, limit), lit())),
       hopes: () =>
         shortLeads(within, border, limit).map((lead) => ({
           fault: lead.fault,
@@ -158,7 +158,10 @@ export class Explaining {
   }
 
   /** Faults that change what junctions carry between the points, where the reading tells of it. */
-  #litBetween({ asks, a, b, entries }: Observation, within: Surroundings): readonly Candidate[] {
+  #litBetween(
+    { asks, a, b, entries, isLit }: Observation,
+    within: Surroundings,
+  ): readonly Candidate[] {
     if (asks.length === 0) return [];
     const { board } = this.#p.circuit;
     const { universe, here, chances, world } = within;
@@ -168,7 +171,8 @@ export class Explaining {
         ...(board.parts[part]?.pins ?? []).flatMap((pin) => universe.jointsOf.get(pin) ?? []),
       ]),
     );
-    for (const turned of new Set(entries.map(({ isTurned }) => isTurned === true))) {
+    const ways = isLit ? new Set(entries.map(({ isTurned }) => isTurned === true)) : [];
+    for (const turned of ways) {
       const [red, black] = turned ? [b, a] : [a, b];
       for (const branch of litPath(world.view, world.added, red, black)?.branches ?? [])
         for (const id of opensOfBranch(world, universe, branch)) ids.add(id);

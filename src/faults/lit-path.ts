@@ -28,8 +28,8 @@ export function litPath(
   from: number,
   to: number,
 ): LitPath | undefined {
-  const branches = [...view.network.branches, ...added];
-  const own = view.network.branches.length;
+  const { branches } = view.network;
+  const own = branches.length;
   const { anode } = junctionsAt(view);
   const reached = new Map<number, Step | undefined>();
   const heap = new Heap<{ readonly net: number; readonly ohms: number; readonly by?: Step }>();
@@ -43,13 +43,12 @@ export function litPath(
       if (reached.has(end)) return;
       heap.push(-(ohms + more), { net: end, ohms: ohms + more, by: step });
     };
-    const pass = (branch: number): void => {
-      const { a, b, ohms: more } = branches[branch] as Branch;
+    const pass = ({ a, b, ohms: more }: Branch, branch: number): void => {
       if (a === net || b === net) offer(a === net ? b : a, more, { from: net, branch });
     };
-    for (const k of view.touching[net] ?? []) pass(k);
-    added.forEach((_, k) => {
-      pass(own + k);
+    for (const k of view.touching[net] ?? []) pass(branches[k] as Branch, k);
+    added.forEach((branch, k) => {
+      pass(branch, own + k);
     });
     for (const junction of anode.get(net) ?? []) {
       offer(junction.netK, JUNCTION_OHMS, { from: net, junction });
