@@ -45,6 +45,8 @@ export const NO_OPENS: Opens = { parts: new Set(), pins: new Set() };
 const KEPT_ENTRIES = 2e7;
 const MOST_VIEWS = 400;
 const LEAST_VIEWS = 16;
+/** Large networks keep no columns; a view takes about a megabyte at 20,000 nets. */
+const LEAST_LARGE_VIEWS = 64;
 
 /** A board as circuits: one for every state and set of opens asked for, each built once. */
 export class Circuit {
@@ -56,6 +58,8 @@ export class Circuit {
   /** By part: number of its first element; those of one part follow each other. */
   readonly #firstOf: Int32Array;
   readonly #keptViews: number;
+  /** By element. */
+  readonly #branches: readonly Branch[];
   #likely: Network | undefined;
   #mostSpread: number | undefined;
   /** By part: 1 when its kind has junctions. */
@@ -76,12 +80,14 @@ export class Circuit {
         spread: spreadOf(board.parts[model.part] as Part),
       })),
     );
+    this.#branches = this.elements.map(({ netA, netB, ohms }) => ({ a: netA, b: netB, ohms }));
     this.#firstOf = new Int32Array(board.parts.length);
     for (let k = this.elements.length - 1; k >= 0; k--) {
       this.#firstOf[(this.elements[k] as BoardElement).part] = k;
     }
     const fitting = Math.floor(KEPT_ENTRIES / board.nets.length ** 2);
-    this.#keptViews = Math.max(LEAST_VIEWS, Math.min(MOST_VIEWS, fitting));
+    const least = board.nets.length < LARGE_NETWORK ? LEAST_VIEWS : LEAST_LARGE_VIEWS;
+    this.#keptViews = Math.max(least, Math.min(MOST_VIEWS, fitting));
     this.#hasJunctions = Uint8Array.from(board.parts, ({ kind }) =>
       kind.healthy.some(({ element }) => element === 'junction') ? 1 : 0,
     );
@@ -181,7 +187,11 @@ export class Circuit {
       ...(opens.junctions ?? []),
     ]);
     return {
-      ...linear,
+      network: linear.network,
+      elementOf: linear.elementOf,
+      get touching() {
+        return linear.touching;
+      },
       get junctions() {
         return lit.junctions;
       },
@@ -192,24 +202,24 @@ export class Circuit {
   #build(gone: ReadonlySet<number>, links: readonly (readonly [number, number])[]): Linear {
     const branches: Branch[] = [];
     const elementOf: number[] = [];
-    this.elements.forEach((element, k) => {
-      if (gone.has(k) || element.netA === element.netB) return;
-      branches.push({ a: element.netA, b: element.netB, ohms: element.ohms });
+    this.#branches.forEach((branch, k) => {
+      if (gone.has(k) || branch.a === branch.b) return;
+      branches.push(branch);
       elementOf.push(k);
     });
     for (const [a, b] of links) {
       branches.push({ a, b, ohms: LINK_OHMS });
       elementOf.push(-1);
     }
-    const touching: number[][] = this.board.nets.map(() => []);
-    branches.forEach(({ a, b }, k) => {
-      touching[a]?.push(k);
-      touching[b]?.push(k);
-    });
+    let touching: number[][] | undefined;
+    const { nets } = this.board;
     return {
       network: this.#networkOf(branches),
       elementOf: Int32Array.from(elementOf),
-      touching,
+      get touching() {
+        touching ??= touchingOf(nets.length, branches);
+        return touching;
+      },
     };
   }
 
@@ -220,6 +230,15 @@ export class Circuit {
     if (count >= LARGE_NETWORK) this.#likely ??= network;
     return network;
   }
+}
+
+function touchingOf(count: number, branches: readonly Branch[]): number[][] {
+  const touching: number[][] = Array.from({ length: count }, () => []);
+  branches.forEach(({ a, b }, k) => {
+    touching[a]?.push(k);
+    touching[b]?.push(k);
+  });
+  return touching;
 }
 
 /** A wire or solder link nobody listed. */

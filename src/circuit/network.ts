@@ -10,6 +10,7 @@ import {
   type Conductances,
   type Factor,
   factorize,
+  type Plan,
   planFactor,
   solveBetween,
   solveInPlace,
@@ -48,6 +49,7 @@ export class Network {
   readonly #row: Int32Array; // node → matrix row, −1 for a grounded node
   readonly #node: Int32Array; // matrix row → node
   readonly #factor: Factor;
+  readonly #pattern: Pattern;
   readonly #columns = new Map<number, Float64Array>();
   readonly #halves = new Map<number, HalfColumn>();
   #clean: Float64Array | undefined;
@@ -63,6 +65,14 @@ export class Network {
     const { island, count } = findIslands(nodeCount, branches);
     this.island = island;
     this.islandCount = count;
+    const taken = like && this.#onPlanOf(like);
+    if (taken !== undefined) {
+      this.#row = taken.row;
+      this.#node = taken.node;
+      this.#pattern = taken.pattern;
+      this.#factor = factorize(taken.given, taken.pattern.plan);
+      return;
+    }
     const grounds = busiestNodes(nodeCount, branches, island, count);
     this.#row = new Int32Array(nodeCount).fill(-1);
     const nodes: number[] = [];
@@ -72,9 +82,23 @@ export class Network {
       nodes.push(node);
     }
     this.#node = Int32Array.from(nodes);
-    const given = conductances(branches, this.#row, nodes.length);
+    const { slots, ...given } = conductances(branches, this.#row, nodes.length);
     const plan = planFactor(given.count, given.pairs, like && this.#orderOf(like));
+    this.#pattern = { plan, slots, pairs: given.pairs };
     this.#factor = factorize(given, plan);
+  }
+
+  /** Another network's rows and pattern, where the islands are the same and no pair of rows is new to it. */
+  #onPlanOf(like: Network) {
+    if (like.nodeCount !== this.nodeCount || like.islandCount !== this.islandCount)
+      return undefined;
+    for (let node = 0; node < this.nodeCount; node++) {
+      if (this.island[node] !== like.island[node]) return undefined;
+    }
+    const { slots, pairs } = like.#pattern;
+    const given = conductances(this.branches, like.#row, like.#node.length, { slots, pairs });
+    if (given.pairs !== pairs) return undefined;
+    return { row: like.#row, node: like.#node, pattern: like.#pattern, given };
   }
 
   /** Our rows in another network's order; what it had taken for zero goes last, as it has most branches. */
@@ -301,29 +325,47 @@ function busiestNodes(
   return best;
 }
 
-function conductances(branches: readonly Branch[], row: Int32Array, count: number): Conductances {
+/** The pairs of rows that conduct, by their number, and how a factor of them is filled. */
+interface Pattern {
+  readonly plan: Plan;
+  /** By both rows: number of the pair. */
+  readonly slots: Map<number, number>;
+  readonly pairs: readonly number[];
+}
+
+/**
+ * @param known pairs to go by; those that nothing joins conduct nothing. Where others turn up, the
+ *   pairs given back are not these
+ */
+function conductances(
+  branches: readonly Branch[],
+  row: Int32Array,
+  count: number,
+  known?: Pick<Pattern, 'slots' | 'pairs'>,
+): Conductances & Pick<Pattern, 'slots'> {
   const toZero = new Float64Array(count);
-  const slot = new Map<number, number>();
+  const slots = known?.slots ?? new Map<number, number>();
   const pairs: number[] = [];
-  const values: number[] = []; // S
+  const siemens = new Array<number>((known?.pairs.length ?? 0) / 2).fill(0);
   for (const { a, b, ohms } of branches) {
     if (a === b) continue;
     if (!(ohms > 0))
       throw new RangeError(`a branch of ${ohms} Ω; a network takes only more than 0`);
-    const siemens = 1 / ohms;
     const ra = row[a] as number;
     const rb = row[b] as number;
     if (ra < 0 || rb < 0) {
-      if (ra !== rb) toZero[Math.max(ra, rb)]! += siemens;
+      if (ra !== rb) toZero[Math.max(ra, rb)]! += 1 / ohms;
       continue;
     }
     const key = Math.min(ra, rb) * count + Math.max(ra, rb);
-    const held = slot.get(key);
-    if (held === undefined) {
-      slot.set(key, values.length);
+    const held = slots.get(key);
+    if (held !== undefined) siemens[held]! += 1 / ohms;
+    else if (known !== undefined) return { count, toZero, pairs, siemens, slots };
+    else {
+      slots.set(key, siemens.length);
       pairs.push(ra, rb);
-      values.push(siemens);
-    } else values[held]! += siemens;
+      siemens.push(1 / ohms);
+    }
   }
-  return { count, toZero, pairs, siemens: values };
+  return { count, toZero, pairs: known?.pairs ?? pairs, siemens, slots };
 }

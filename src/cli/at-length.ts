@@ -62,7 +62,7 @@ class ProgressLine {
     if (!stderr.isTTY || env.TERM === 'dumb') return;
     if (now - this.#from < MOMENT_MS || now - this.#toldAt < TELL_MS) return;
     const { width, palette } = await styleFor(this.#context, stderr);
-    const text = progressText(progress, isStopped).slice(0, width - 1);
+    const text = progressText(progress, isStopped, width - 1);
     stderr.write(`\r\u001b[K${palette.quiet(text)}`);
     this.#toldAt = now;
   }
@@ -72,10 +72,24 @@ class ProgressLine {
   }
 }
 
-/** The most telling comes first: a narrow terminal cuts the rest. */
-function progressText({ work, mostWork, leftOut }: Progress, isStopped: boolean): string {
-  if (isStopped) return 'Stopping with the best answer so far …';
+/** The most telling comes first; what does not fit a narrow terminal is left out. */
+function progressText(
+  { work, mostWork, leftOut }: Progress,
+  isStopped: boolean,
+  width: number,
+): string {
+  if (isStopped) return 'Stopping with the best answer so far …'.slice(0, width);
   const percent = (share: number): string => `${Math.round(100 * share)} %`;
-  const done = Math.min(1, work / mostWork);
-  return `Working out the next step … ${percent(done)} of the effort, ${percent(leftOut)} of the weight open (Ctrl-C: best so far)`;
+  const effort = percent(Math.min(1, work / mostWork));
+  let text = 'Working out the next step …'.slice(0, width);
+  const more = [
+    ` ${effort} of the effort`,
+    `, ${percent(leftOut)} of the weight open`,
+    ' (Ctrl-C: best so far)',
+  ];
+  for (const piece of more) {
+    if (text.length + piece.length > width) break;
+    text += piece;
+  }
+  return text;
 }

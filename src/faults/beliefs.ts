@@ -55,7 +55,7 @@ export function* believe(problem: Problem): Sliced<Beliefs> {
     else {
       chances.load(explanation.decisions);
       const ratios = hidden.ratios(explanation, chances);
-      for (const [id, ratio] of ratios) mass *= 1 - chances.of(id) * (1 - ratio);
+      for (const id of ratios.ids) mass *= 1 - chances.of(id) * (1 - ratios.get(id));
       marginals.add(explanation.decisions, ratios, mass);
       if (mass > (heaviest?.mass ?? -1)) heaviest = { explanation, mass };
     }

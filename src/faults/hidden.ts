@@ -5,6 +5,7 @@ import { opensOfBranch, pathThrough } from './cut.ts';
 import type { NearShorts, Spoiler } from './near-shorts.ts';
 import { type Observation, wantedChange } from './observation.ts';
 import type { Explanation, Problem } from './problem.ts';
+import { Ratios } from './ratios.ts';
 import { predict, type World, Worlds } from './world.ts';
 
 /**
@@ -18,20 +19,23 @@ export class HiddenFaults {
   readonly #only = new Map<View, Map<number, readonly Spoiler[]>>();
   /** The board without faults. */
   readonly #plain: Worlds;
+  readonly #ratios: Ratios;
 
   constructor(problem: Problem, near: NearShorts) {
     this.#problem = problem;
     this.#near = near;
     this.#plain = new Worlds(problem.circuit, problem.universe, []);
+    this.#ratios = new Ratios(problem.universe.faults.length);
   }
 
   /**
-   * By fault: fit of the observations if it were there too, over the fit without it; absent: 1.
+   * What each fault that would spoil something does to the fit; holds until the next call.
    * @param chances with the decisions of the explanation
    */
-  ratios(explanation: Explanation, chances: Chances): Map<number, number> {
-    const ratios = new Map<number, number>();
+  ratios(explanation: Explanation, chances: Chances): Ratios {
     const { universe, states } = this.#problem;
+    const ratios = this.#ratios;
+    ratios.clear();
     const decidesJoint = explanation.faults.some((id) => universe.faults[id]?.what === 'joint');
     this.#go(explanation, chances, ({ id, open }, observation) => {
       const fit = explanation.fits[observation.index] as number;
@@ -40,7 +44,7 @@ export class HiddenFaults {
         : open;
       const spoilt = this.#near.canSpoil(observation) ? observation.shortFit : observation.openFit;
       const left = hidden + (1 - hidden) * Math.min(1, spoilt / fit);
-      ratios.set(id, (ratios.get(id) ?? 1) * left);
+      ratios.set(id, ratios.get(id) * left);
     });
     for (const [id, ratio] of explanation.ratios ?? [])
       if (chances.isFree(id)) ratios.set(id, ratio);

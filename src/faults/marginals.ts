@@ -1,5 +1,6 @@
 import type { Chances, Decision } from './chances.ts';
 import type { Fault, Member } from './fault.ts';
+import type { Ratios } from './ratios.ts';
 import type { Universe } from './universe.ts';
 
 /**
@@ -15,6 +16,11 @@ export class Marginals {
   readonly #before: Float64Array;
   /** By fault that means one of several and was moved: mass by place in its member list. */
   readonly #rows = new Map<number, number[]>();
+  /** By fault without a bank: mass of the explanations that moved it. */
+  readonly #shared: Float64Array;
+  /** By fault: when it was last taken up. */
+  readonly #takenAt: Uint32Array;
+  #turn = 0;
   /** Mass of all explanations, and by fault of those that moved it. */
   #all = 0;
   readonly #moving: Float64Array;
@@ -26,19 +32,20 @@ export class Marginals {
     this.#chances = chances;
     this.sums = new Float64Array(faults.length);
     this.#moving = new Float64Array(faults.length);
+    this.#shared = new Float64Array(faults.length);
+    this.#takenAt = new Uint32Array(faults.length);
     this.#before = universe.before;
   }
 
   /**
    * Adds an explanation whose decisions are loaded.
-   * @param ratio by fault: fit of the observations if it were there too, over the fit without it
    */
-  add(decisions: Decision | undefined, ratio: ReadonlyMap<number, number>, mass: number): void {
+  add(decisions: Decision | undefined, ratios: Ratios, mass: number): void {
     this.#all += mass;
-    for (const id of this.#moved(decisions, ratio)) {
+    for (const id of this.#moved(decisions, ratios)) {
       const fault = this.#universe.faults[id] as Fault;
       const prior = this.#chances.of(id);
-      const r = ratio.get(id) ?? 1;
+      const r = ratios.get(id);
       const chance = prior === 1 ? 1 : (prior * r) / (1 - prior + prior * r);
       const together = fault.bank < 0 ? 0 : this.#chances.bankTogether(fault.bank);
       // A decision that the fault is there has told of the bank already.
@@ -73,7 +80,11 @@ export class Marginals {
     const rows = this.#rows.get(id);
     const usual = this.#usual(fault);
     return fault.members.map(({ chance }, k) => {
-      const still = this.#still(id) * memberShare(fault, chance, usual);
+      const share = memberShare(fault, chance, usual);
+      const still = this.#still(id) * share;
+      if (fault.bank < 0) {
+        return Math.max(0, ((this.#shared[id] as number) * share + still) * this.#scale);
+      }
       return Math.max(0, ((rows?.[k] ?? 0) + still) * this.#scale);
     });
   }
@@ -83,15 +94,25 @@ export class Marginals {
     return onceThere(fault, this.#universe.bankChance[fault.bank] as number);
   }
 
-  #moved(decisions: Decision | undefined, ratio: ReadonlyMap<number, number>): Set<number> {
-    const found = new Set<number>(ratio.keys());
+  /** Each once. */
+  #moved(decisions: Decision | undefined, ratios: Ratios): readonly number[] {
     const { group, bank, ofGroup, ofBank } = this.#universe;
+    this.#turn++;
+    const found: number[] = [];
+    const take = (ids: readonly number[]): void => {
+      for (const id of ids) {
+        if (this.#takenAt[id] === this.#turn) continue;
+        this.#takenAt[id] = this.#turn;
+        found.push(id);
+      }
+    };
+    take(ratios.ids);
     const banks = new Set<number>();
     for (let at = decisions; at !== undefined; at = at.before) {
-      for (const id of ofGroup[group[at.fault] as number] ?? []) found.add(id);
+      take(ofGroup[group[at.fault] as number] ?? []);
       banks.add(bank[at.fault] as number);
     }
-    for (const one of banks) for (const id of ofBank[one] ?? []) found.add(id);
+    for (const one of banks) take(ofBank[one] ?? []);
     return found;
   }
 
@@ -99,6 +120,10 @@ export class Marginals {
     const { id, members } = fault;
     this.sums[id]! += mass;
     if (members.length === 1) return;
+    if (fault.bank < 0) {
+      this.#shared[id]! += mass; // without a bank the shares of its members never change
+      return;
+    }
     let rows = this.#rows.get(id);
     if (rows === undefined) {
       rows = members.map(() => 0);

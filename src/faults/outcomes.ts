@@ -24,7 +24,7 @@ export class Outcome {
 }
 
 /** How many predictions are kept at most, twice over. */
-const MOST_KEPT = 2e6;
+const MOST_KEPT = 8e5;
 
 /**
  * Keeps outcomes from one step of a job to the next: all readings but the last are the same, and

@@ -8,7 +8,7 @@ import { type ModeSources, pieceModes, type SearchedMode } from './piece-modes.t
 import type { FaultSettings } from './settings.ts';
 
 /** A failed mode of one piece, before pieces that nothing tells apart are merged. */
-interface Draft extends Omit<Fault, 'id' | 'group' | 'chance' | 'members'> {
+export interface Draft extends Omit<Fault, 'id' | 'group' | 'chance' | 'members'> {
   readonly part: number;
   readonly chance: readonly [number, number];
 }
@@ -22,6 +22,14 @@ export interface PieceSources extends ModeSources {
   readonly touched: ReadonlySet<number>;
   /** By part: how often it was renewed. */
   readonly renewed: ReadonlyMap<number, number>;
+  /** By part: its modes where nothing is known of it and nothing touched it; filled in as they are met. */
+  readonly plain: (Plain | undefined)[];
+}
+
+/** The failed modes of a part that nobody has touched, read or looked at; the same for every universe of a board. */
+export interface Plain {
+  readonly drafts: readonly Draft[];
+  readonly keys: readonly string[];
 }
 
 /**
@@ -33,30 +41,49 @@ export function pieceFaults(sources: PieceSources): {
   bankChance: Float64Array;
   groupCount: number;
 } {
-  const { circuit, priors, own, touched, states } = sources;
+  const { circuit, priors, own, touched, states, asked } = sources;
   const bankOf = new Map<number, number>();
   priors.banks.forEach((bank, k) => {
     for (const part of bank.parts) bankOf.set(part, k);
   });
   const bankChance = Float64Array.from(priors.banks, (bank) => bank.chance);
   const classes = new Map<string, Draft[]>();
+  const take = (draft: Draft, key: string): void => {
+    const held = classes.get(key);
+    if (held === undefined) classes.set(key, [draft]);
+    else held.push(draft);
+  };
   const singled = partsWithKnownJoints(circuit.board, own);
   for (const { part } of circuit.models) {
     const pieces = sources.renewed.get(part) ?? 0;
+    const isPlain = !touched.has(part) && !singled.has(part) && !asked.has(part);
+    if (isPlain && pieces === 0 && !own.has(`${part}:0`)) {
+      const { drafts, keys } = plainOf(sources, part, bankOf.get(part) ?? -1);
+      for (let k = 0; k < drafts.length; k++) take(drafts[k] as Draft, keys[k] as string);
+      continue;
+    }
     for (let piece = 0; piece <= pieces; piece++) {
       const bank = piece === 0 ? (bankOf.get(part) ?? -1) : -1;
       const known = own.get(`${part}:${piece}`);
       if (known !== undefined && bank >= 0) updateBank(bankChance, bank, known);
       for (const draft of pieceDrafts(sources, part, piece, bank, known)) {
         const isSingled = known !== undefined || singled.has(part);
-        const key = classKey(circuit.board, draft, isSingled, touched.has(part) ? states : []);
-        const held = classes.get(key);
-        if (held === undefined) classes.set(key, [draft]);
-        else held.push(draft);
+        take(draft, classKey(circuit.board, draft, isSingled, touched.has(part) ? states : []));
       }
     }
   }
   return { ...number(classes), bankChance };
+}
+
+function plainOf(sources: PieceSources, part: number, bank: number): Plain {
+  const { plain, circuit } = sources;
+  let known = plain[part];
+  if (known === undefined) {
+    const drafts = pieceDrafts(sources, part, 0, bank, undefined);
+    known = { drafts, keys: drafts.map((draft) => classKey(circuit.board, draft, false, [])) };
+    plain[part] = known;
+  }
+  return known;
 }
 
 /** Parts with a joint somebody has looked at: no longer like their neighbours. */

@@ -7,11 +7,26 @@ import type { Evidence } from './evidence.ts';
 import { actsOn, type Fault } from './fault.ts';
 import { copperFaults, jointFaults, type Loose } from './loose-faults.ts';
 import { ownEvidence } from './own-evidence.ts';
-import { pieceFaults } from './piece-faults.ts';
+import { type Plain, pieceFaults } from './piece-faults.ts';
 import type { Priors } from './priors.ts';
 import type { FaultSettings } from './settings.ts';
 import { allOf, type Progress, type Sliced } from './sliced.ts';
 import { States, touchedParts } from './state-faults.ts';
+
+/** Lists of ids by number of a part or pin. */
+export class Lists {
+  readonly #lists: (number[] | undefined)[] = [];
+
+  get(key: number): readonly number[] | undefined {
+    return this.#lists[key];
+  }
+
+  add(key: number, id: number): void {
+    const held = this.#lists[key];
+    if (held === undefined) this.#lists[key] = [id];
+    else held.push(id);
+  }
+}
 
 /** Every fault the readings could speak of, with its chance before the readings from the pads. */
 export interface Universe {
@@ -19,11 +34,11 @@ export interface Universe {
   /** By net: ids of faults with a branch on it. */
   readonly byNet: readonly (readonly number[])[];
   /** By pin: ids of its joint faults, one for each time it was reflowed and one for as found. */
-  readonly jointsOf: ReadonlyMap<number, readonly number[]>;
+  readonly jointsOf: Lists;
   /** By part: ids of the faults that open it. */
-  readonly opensOf: ReadonlyMap<number, readonly number[]>;
+  readonly opensOf: Lists;
   /** By part: ids of all faults that may mean it. */
-  readonly ofPart: ReadonlyMap<number, readonly number[]>;
+  readonly ofPart: Lists;
   /** By fault: its group, its bank (−1: none), and its chance without and with a failure of the bank. */
   readonly group: Int32Array;
   readonly bank: Int32Array;
@@ -57,6 +72,7 @@ export class Universes {
   readonly #settings: FaultSettings;
   readonly #meter: Meter;
   readonly #partOfPin = (pin: number): number => this.#circuit.board.pins[pin]?.part ?? -1;
+  readonly #plain: (Plain | undefined)[] = [];
   #key = '';
   #base: Universe | undefined;
   #baseStates: States | undefined;
@@ -104,6 +120,7 @@ export class Universes {
       states,
       touched: new Set(states.flatMap((state) => [...touchedParts(state, this.#partOfPin)])),
       renewed: evidence.state.piece,
+      plain: this.#plain,
     });
     yield BEGINNING;
     const joints = jointFaults(board, this.#priors, evidence, own);
@@ -185,23 +202,18 @@ function index(
   groupCount: number,
 ): Universe {
   const byNet: number[][] = board.nets.map(() => []);
-  const jointsOf = new Map<number, number[]>();
-  const opensOf = new Map<number, number[]>();
-  const ofPart = new Map<number, number[]>();
-  const add = (map: Map<number, number[]>, key: number, id: number): void => {
-    const held = map.get(key);
-    if (held === undefined) map.set(key, [id]);
-    else held.push(id);
-  };
+  const jointsOf = new Lists();
+  const opensOf = new Lists();
+  const ofPart = new Lists();
   for (const fault of faults) {
     for (const { a, b } of fault.branches) {
       append(byNet[a] as number[], fault.id);
       append(byNet[b] as number[], fault.id);
     }
-    if (fault.what === 'joint') add(jointsOf, fault.pin, fault.id);
+    if (fault.what === 'joint') jointsOf.add(fault.pin, fault.id);
     for (const { part } of fault.members) {
-      add(ofPart, part, fault.id);
-      if (fault.opensPart) add(opensOf, part, fault.id);
+      ofPart.add(part, fault.id);
+      if (fault.opensPart) opensOf.add(part, fault.id);
     }
   }
   const actsAsFound = Uint8Array.from(faults, (fault) => (actsOn(fault, AS_FOUND) ? 1 : 0));

@@ -30,10 +30,21 @@ export function openBoard(board) {
  * @param rule `tool`, `likely` (parts in likelihood order), `halving` (the conducting path) or `pulling`
  *   (everything that beeps)
  * @param watch is shown every analysis and the step chosen
+ * @param took is told the milliseconds of weighing and of choosing, and what went before
  */
 export function playJob(
   workbench,
-  { seed, faults, slipRatio = 0, rule = 'tool', these, isFaithful, watch, mostSteps = MOST_STEPS },
+  {
+    seed,
+    faults,
+    slipRatio = 0,
+    rule = 'tool',
+    these,
+    isFaithful,
+    watch,
+    took,
+    mostSteps = MOST_STEPS,
+  },
 ) {
   const { board } = workbench;
   const hidden = { faults, slipRatio, ...(these && { these }), ...(isFaithful && { isFaithful }) };
@@ -52,7 +63,10 @@ export function playJob(
   for (; tally.steps < mostSteps; tally.steps++) {
     const start = performance.now();
     const analysis = analyse(workbench, job.evidence);
+    const weighed = performance.now();
     const advice = withMates(analysis, choose(analysis, advise(analysis), rule), rule);
+    const chosen = performance.now();
+    took?.({ weighing: weighed - start, choosing: chosen - weighed, after: lastOf(job.evidence) });
     watch?.(analysis, advice, bench);
     tally.slowestMs = Math.max(tally.slowestMs, performance.now() - start);
     if (advice.step.kind === 'done') {
@@ -77,6 +91,14 @@ export function playJob(
     healthyPulled: healthy.length,
     healthyOutsideBanks: healthy.filter((part) => !banks.has(board.parts[part].bank)).length,
   };
+}
+
+/** What was recorded last: a change of the board, with the reading that went with it, or a plain reading. */
+function lastOf({ readings, state }) {
+  const [before, last] = [readings.at(-2), readings.at(-1)];
+  if (last === undefined) return 'nothing';
+  if (last.state !== state || (before !== undefined && before.state !== state)) return 'change';
+  return last.value.kind === 'quiet' || last.value.kind === 'over' ? 'quiet' : 'joined';
 }
 
 /** A simple rule takes over wherever something sounds that should not and fault sets are told apart. */
