@@ -5,8 +5,10 @@ import type { Analysis } from './advise.ts';
 import { actingWeight, type Choice, capital, readOutcomes } from './choice.ts';
 import { isolate } from './isolate.ts';
 import { minutesLeft } from './minutes-left.ts';
+import { reachMinutes } from './reach.ts';
 import { restore } from './restore.ts';
 import type { Advice } from './step.ts';
+import type { SurveyReading } from './survey.ts';
 import { pairName, partNames, percent, unitsName } from './words.ts';
 
 /** Decides what to do next. */
@@ -91,7 +93,7 @@ function timesRead({ evidence }: Analysis, { mode, red, black }: Probe): number 
 /** Faults nothing has spoken of yet: read on until few are expected. */
 function survey(analysis: Analysis): Choice | undefined {
   const { survey, workbench } = analysis;
-  const next = survey.readings[0];
+  const next = nearestOf(analysis);
   if (next === undefined || survey.unread <= workbench.steps.proofRisk) return undefined;
   return {
     phase: 'survey',
@@ -100,6 +102,26 @@ function survey(analysis: Analysis): Choice | undefined {
     why: `Speaks for ${partNames(analysis.workbench.board, next.parts)}, which nothing has been read across yet.`,
     outcomes: readOutcomes(analysis, next.probe),
   };
+}
+
+/**
+ * The reading that shows most for its minutes, the way to it counted: of readings that say much the
+ * same, the one beside the last, on the side that lies up.
+ */
+function nearestOf({ survey, evidence, workbench }: Analysis): SurveyReading | undefined {
+  const last = evidence.readings.at(-1);
+  if (last === undefined || last.offPart !== undefined) return survey.readings[0];
+  const rate = ({ probe, faults }: SurveyReading): number =>
+    faults / (workbench.clock.read(probe) + reachMinutes(workbench.board, last, probe));
+  let best: SurveyReading | undefined;
+  let most = 0;
+  for (const reading of survey.readings) {
+    const here = rate(reading);
+    if (best !== undefined && here <= most) continue;
+    best = reading;
+    most = here;
+  }
+  return best;
 }
 
 /** What the proof readings leave of a doubt may not be more than this. */
