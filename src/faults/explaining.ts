@@ -71,19 +71,26 @@ interface Look {
 
 /** A path of more Ω than a reading wants needs another beside it; how much less likely that is taken to be. */
 const WEAK_RATIO = 0.01;
-/** An observation counts as explained when its fit is at least this share of the best it could have. */
+/** An observation counts as explained when its fit is at least this share of the best it could have… */
 const EXPLAINED_RATIO = 0.03;
+/**
+ * …or so many times that of a slip: a short's ohms are known to a decade or two, so that no short comes
+ * near the best that a number could have.
+ */
+const BEYOND_SLIP = 8;
 
-export function isExplained(
-  { fits }: Pick<Standing, 'fits'>,
-  { index, best }: Observation,
-): boolean {
-  return (fits[index] as number) >= EXPLAINED_RATIO * best;
+function explainedFrom({ entries, best, floor }: Observation): number {
+  const share = EXPLAINED_RATIO * best;
+  return entries.length > 1 ? share : Math.min(share, BEYOND_SLIP * floor);
+}
+
+export function isExplained({ fits }: Pick<Standing, 'fits'>, observation: Observation): boolean {
+  return (fits[observation.index] as number) >= explainedFrom(observation);
 }
 
 /** Most that an observation may fit which nothing explains: one of several entries may still be met. */
-export function mostUnexplained({ entries, best }: Observation, fit: number): number {
-  return entries.length > 1 ? Math.max(fit, EXPLAINED_RATIO * best) : fit;
+export function mostUnexplained(observation: Observation, fit: number): number {
+  return observation.entries.length > 1 ? Math.max(fit, explainedFrom(observation)) : fit;
 }
 
 /** Finds the faults that could explain what those decided so far do not. */
