@@ -236,7 +236,7 @@ function viewTabReading(board: Board, task: Extract<Task, { kind: 'tab reading' 
     value: line,
     answers: isBeeper
       ? [answer('q', 'quiet', `${line} quiet`), answer('b', 'beep', `${line} beep`)]
-      : [answer('o', 'OL', `${line} OL`)],
+      : [answer('v', 'over range', `${line} OL`)],
   };
 }
 
@@ -247,7 +247,7 @@ function viewIsolation(board: Board, part: number, isRepeat: boolean): Told {
     text: `${again} the tab of ${partName(board, part)} against its heatsink, ohms.`,
     why: 'It was fitted to the heatsink; an insulator that lets through joins the tab to the metal.',
     value: `isolation ${name}`,
-    answers: [answer('o', 'OL', `isolation ${name} OL`)],
+    answers: [answer('v', 'over range', `isolation ${name} OL`)],
     lines: [`isolation ${name} 20 Mohm`],
   };
 }

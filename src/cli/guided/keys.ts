@@ -1,5 +1,7 @@
 import type { Board } from '../../board/model.ts';
+import type { MeterMode } from '../../circuit/reading.ts';
 import type { LookFinding } from '../../faults/evidence.ts';
+import { printValue } from '../../job/value.ts';
 import { viewStep } from '../../report/step-view.ts';
 import type { TaskView } from '../../report/task-view.ts';
 import { GLUE } from '../../report/wrap.ts';
@@ -77,7 +79,7 @@ function answersTo(board: Board, step: Step): KeyChoice[] {
   const { say = '' } = viewStep(board, step);
   switch (step.kind) {
     case 'read':
-      return [record('b', 'beep', `${say} beep`), record('q', 'quiet', `${say} quiet`)];
+      return readKeys(say, step.probe.mode);
     case 'look':
       return lookKeys(say, step.pin !== undefined);
     case 'inspect':
@@ -87,6 +89,14 @@ function answersTo(board: Board, step: Step): KeyChoice[] {
     default:
       return [record('Enter', 'done', say)];
   }
+}
+
+/** A beeper has two answers; other modes show a value, which is typed, or nothing. */
+function readKeys(say: string, mode: MeterMode): KeyChoice[] {
+  if (mode === 'continuity') {
+    return [record('b', 'beep', `${say} beep`), record('q', 'quiet', `${say} quiet`)];
+  }
+  return [record('v', 'over range', `${say} ${printValue({ mode, value: { kind: 'over' } })}`)];
 }
 
 /** Findings in the order an eye meets them; on a joint only what a joint can show. */
