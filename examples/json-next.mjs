@@ -1,5 +1,6 @@
 #!/usr/bin/env node
-// Shows the next step of every job named, shortest bench time first, from what `--json` prints.
+// Shows what comes next in every job named, of any stage, from what `--json` prints; least bench time
+// to a board read clear first.
 //
 //   node examples/json-next.mjs [JOB...]
 import { spawnSync } from 'node:child_process';
@@ -19,7 +20,7 @@ function nextStep(job) {
 }
 
 const steps = jobs.map(nextStep).sort((a, b) => a.advice.minutesLeft - b.advice.minutesLeft);
-for (const { job, board, advice } of steps) {
+for (const { job, board, advice, next } of steps) {
   const left = advice.minutesLeft.toFixed(1);
-  console.log(`${left} min  ${advice.phase}: ${advice.step.text}  (${board}, ${job})`);
+  console.log(`${left} min  ${next.stage}: ${next.text}  (${board}, ${job})`);
 }

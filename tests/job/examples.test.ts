@@ -2,7 +2,6 @@ import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
 import { readReadings } from '../../src/bench/readings-file.ts';
 import { loadBoard } from '../../src/board/load.ts';
-import type { Reading } from '../../src/circuit/reading.ts';
 import { compareReadings } from '../../src/job/compare.ts';
 import { deriveJob } from '../../src/job/derive.ts';
 import { NODE_DESK } from '../../src/job/disk.ts';
@@ -10,6 +9,7 @@ import { writeEventLine } from '../../src/job/event-line.ts';
 import { gates } from '../../src/job/gates.ts';
 import { checkBoard } from '../../src/job/match-board.ts';
 import { openJob } from '../../src/job/record.ts';
+import { healthyBoard, openWorkbench } from '../../src/steps/advise.ts';
 
 const { board } = loadBoard(
   readFileSync('boards/hoist-drive.yaml', 'utf8'),
@@ -20,12 +20,6 @@ const CHOKE = board.netNamed.get('SW12')?.index;
 
 function beepsHealthy({ red }: { red: { net: number } }): boolean {
   return red.net === SENSE || red.net === CHOKE;
-}
-
-function isClear({ value }: Reading): boolean {
-  return (
-    value.kind === 'over' || value.kind === 'quiet' || (value.kind === 'ohms' && value.ohms > 1000)
-  );
 }
 
 describe('the shipped job record', () => {
@@ -45,11 +39,8 @@ describe('the shipped job record', () => {
   it('fits its board, and ends with every gate holding', () => {
     const job = openJob('examples/hoist-job.yaml');
     expect(checkBoard(job, board)).toEqual([]);
-    const open = gates(board, deriveJob(board, job.events), {
-      isClear,
-      modeFor: () => 'continuity',
-      turnTest: () => undefined,
-    }).filter(({ holds }) => !holds);
+    const healthy = healthyBoard(openWorkbench(board));
+    const open = gates(board, deriveJob(board, job.events), healthy).filter(({ holds }) => !holds);
     expect(open).toEqual([]);
   });
 });
