@@ -361,10 +361,10 @@ function viewSoak(board: Board, soak: SoakState): Told {
       : `The soak is running, ${formatSeconds(soak.left)} left; ${look}: heat, smell, noise, voltages?`,
     why: soak.needs.length === 0 ? '' : `Before it may be passed: ${soak.needs.join('; ')}.`,
     answers: [
-      answer('1', isOver ? 'passed' : 'passed early', 'soak passed'),
+      // Not the key that passed the stages before: a habit must not end a soak.
+      isOver ? answer('1', 'passed', 'soak passed') : answer('e', 'passed early', 'soak passed'),
       answer('2', 'stopped: something hot or smoking', 'soak stopped something hot or smoking'),
       answer('3', 'stopped: it shut down', 'soak stopped it shut down'),
-      answer('Enter', 'time left'),
     ],
     lines: [
       'soak finding fan rattles',
