@@ -81,7 +81,10 @@ function seenThrough(
 /** What lies this far above a range is told from its end by no reading on it. */
 const OVERSHOOT = 20;
 
-/** Seen on the range that a meter would show a value on. */
+/**
+ * Seen on the range that a meter would show a value on, or on a higher one where no current of that
+ * range would pass: a junction's leakage carries nanoamperes where it blocks microamperes.
+ */
 function seenAt(
   meter: Meter,
   mode: MeterMode,
@@ -89,9 +92,13 @@ function seenAt(
   p: Prediction,
   isTurned: boolean,
 ): Prediction {
-  const drive = meter.drives[mode];
-  const range = drive?.ranges.find(({ ohms }) => measured <= ohms) ?? drive?.ranges.at(-1);
-  return seenThrough(meter, range, drive?.volts ?? 0, p, isTurned);
+  const { ranges, volts } = meter.drives[mode] ?? { ranges: [], volts: 0 };
+  const first = ranges.findIndex(({ ohms }) => measured <= ohms);
+  for (const range of first < 0 ? [] : ranges.slice(first)) {
+    const seen = seenThrough(meter, range, volts, p, isTurned);
+    if (seen.ohms < Number.POSITIVE_INFINITY) return seen;
+  }
+  return seenThrough(meter, ranges.at(-1), volts, p, isTurned);
 }
 
 /** Standard deviation of ln Ω of a path through a junction: 0.05 V more or less is a factor of three. */
