@@ -66,3 +66,11 @@ describe('a new part fitted the wrong way round', () => {
     expect(job.evidence.state.piece.get(bench.part('Q1'))).toBe(2);
   });
 });
+
+describe('a path through junctions that leak', () => {
+  it('that a sound board shows on the highest range accuses nothing', () => {
+    const { diagnosis } = bench.after(['DRAIN PGND 2.16 Mohm']);
+    expect(diagnosis.contradictory).toBe(false);
+    expect(diagnosis.suspects.filter(({ weight }) => weight > 0.1)).toEqual([]);
+  });
+});
