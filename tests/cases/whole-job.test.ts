@@ -103,6 +103,23 @@ describe('a short that came with the new part', () => {
   }, 180_000);
 });
 
+describe('a new part that went in the wrong way round', () => {
+  it('is found by its diode reading, and power waits until it is put right', () => {
+    const job = new WholeJob(shippedBoard('bench-flyback'), 'repair', [
+      { part: 'Q1', mode: 'D-S short' },
+      { part: 'Q1', mode: 'fitted the wrong way round', piece: 1 },
+    ]);
+    const fittings = (): number => (job.said().match(/replace Q1\b/gu) ?? []).length;
+    while (fittings() < 1) job.step();
+    expect(refusal(job, 'power 1 passed')).toMatch(/power-up is not offered yet/);
+    job.until('signed off');
+    expect(fittings()).toBe(2);
+    const between = job.said().split('replace Q1')[1] ?? '';
+    expect(between).toMatch(/Q1\.S Q1\.D 0\.\d+ V/u);
+    expect(job.through()).toEqual(WORK_STAGES);
+  }, 240_000);
+});
+
 describe('a part that was found leaking and reads well', () => {
   it('is renewed before power, unless it is ticked as tested', () => {
     const job = new WholeJob(shippedBoard('bench-flyback'), 'repair');
@@ -149,6 +166,24 @@ describe('a repair of a motor drive', () => {
     job.until('fasten');
     expect(refusal(job, 'power 1 passed')).toMatch(/tick Q19 fastened/);
     job.until('signed off');
+    expect(job.through()).toEqual(WORK_STAGES);
+  }, 300_000);
+});
+
+describe('the other jobs on the ready boards', () => {
+  it('a signal board with a shorted rail is repaired and signed off', () => {
+    const job = new WholeJob(shippedBoard('bypass-rail'), 'repair', [
+      { part: 'C9', mode: 'short' },
+    ]);
+    job.until('signed off');
+    expect(job.renewed()).toContain('C9');
+    expect(job.through()).toEqual(WORK_STAGES);
+  }, 300_000);
+
+  it('a motor drive is refurbished and signed off', () => {
+    const job = new WholeJob(shippedBoard('hoist-drive'), 'refurbish');
+    job.until('signed off');
+    expect(job.renewed()).toContain('C1');
     expect(job.through()).toEqual(WORK_STAGES);
   }, 300_000);
 });

@@ -121,6 +121,11 @@ export class WholeJob {
     throw new Error(`"${kind}" never came; the last was ${JSON.stringify(this.done.at(-1))}`);
   }
 
+  /** All that was recorded, a line each. */
+  said(): string {
+    return this.derived.history.events.map(({ say }) => say).join('\n');
+  }
+
   /** Names of the parts that were renewed. */
   renewed(): string[] {
     return this.derived.replaced.map(({ part }) => this.board.parts[part]?.name ?? '?');
