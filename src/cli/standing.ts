@@ -53,7 +53,10 @@ function factsOf(
     tabs: fittedTabs(board, job, healthyBoard(workbench)),
     lookOver: lookOver(board, job, chance),
     touchUp: touchUpOf(board, job),
-    powerPlan: plannedStages(board),
+    // The plan of a large board takes a while, and is asked for only when power may come on.
+    get powerPlan() {
+      return plannedStages(board);
+    },
     checks: openChecks(board, job),
     soak: shopOf(board).thresholds.soak,
     now,
@@ -107,7 +110,9 @@ export function keeperOf(board: Board, job: DerivedJob, purpose: JobPurpose): Ke
     power: () => ({
       job,
       gates: gatesOf(board, job),
-      powerPlan: plannedStages(board),
+      get powerPlan() {
+        return plannedStages(board);
+      },
       checks: openChecks(board, job),
     }),
   };

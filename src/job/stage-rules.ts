@@ -114,19 +114,22 @@ function touchUp({ board, job, touchUp: { spots, through } }: JobFacts): StageSt
   return { state: through > 0 ? 'under way' : 'not begun', needs };
 }
 
-/** Held up by its gates once power was on; before that it has just not begun. */
-export function powerUp({ job, gates, powerPlan, checks }: PowerFacts): StageStanding {
-  const passed = passedStages(job);
-  const missing = powerPlan.filter(({ stage }) => !passed.has(stage));
+/**
+ * Held up by its gates once power was on; before that it has just not begun. What the plan asks for is
+ * told when they hold.
+ */
+export function powerUp(facts: PowerFacts): StageStanding {
+  const { job, gates, checks } = facts;
   const open = gateNeeds(gates);
+  const wasPowered = job.powerStages.length + job.powered.length + job.upsets.length > 0;
+  if (open.length > 0) return { state: wasPowered ? 'held up' : 'not begun', needs: open };
+  const passed = passedStages(job);
+  const missing = facts.powerPlan.filter(({ stage }) => !passed.has(stage));
   const needs = [
-    ...open,
     ...missing.map(({ stage, text }) => `stage ${stage}: ${text}`),
     ...checks.map((check) => `function check: ${check}`),
   ];
   if (needs.length === 0) return DONE;
-  const wasPowered = job.powerStages.length + job.powered.length + job.upsets.length > 0;
-  if (open.length > 0) return { state: wasPowered ? 'held up' : 'not begun', needs };
   return { state: passed.size > 0 ? 'under way' : 'not begun', needs };
 }
 
