@@ -10,7 +10,8 @@ import type { Task } from '../job/task.ts';
 import type { AdviceView } from './advice.ts';
 import { netName } from './names.ts';
 import type { Style } from './style.ts';
-import { type TaskView, viewTask } from './task-view.ts';
+import type { TaskView } from './task-told.ts';
+import { viewTask } from './task-view.ts';
 import { sentence } from './words.ts';
 import { GLUE, labelled, wrap } from './wrap.ts';
 

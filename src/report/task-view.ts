@@ -1,49 +1,17 @@
 /** The one thing that comes next, of any stage but the readings' own steps, in names. */
 import type { Board, Part } from '../board/model.ts';
 import { harmless } from '../board/shown-text.ts';
-import {
-  formatFarads,
-  formatJoules,
-  formatOhms,
-  formatSeconds,
-  formatVolts,
-  formatWatts,
-} from '../board/units.ts';
-import type { Charge } from '../job/discharge.ts';
-import { type DischargeLimits, limitText } from '../job/discharge-limits.ts';
+import type { DischargeLimits } from '../job/discharge-limits.ts';
 import type { LookItem } from '../job/look-over.ts';
-import { partName as plainName, printPin, printPoint } from '../job/points.ts';
+import { partName as plainName, printPin } from '../job/points.ts';
 import { printProbe } from '../job/print-say.ts';
 import type { Renewal } from '../job/renewals.ts';
-import type { SoakState } from '../job/soak.ts';
-import type { PlannedStage, Task, TouchUpSpot } from '../job/task.ts';
-import { netName, partName, partNames, probeText } from './names.ts';
+import type { Task, TouchUpSpot } from '../job/task.ts';
+import { partName, partNames, probeText } from './names.ts';
+import { viewDischarge, viewResidual } from './task-charge.ts';
+import { SIGN_OFF, viewCheck, viewPower, viewSoak, viewSoakStart } from './task-power.ts';
+import { answer, type TaskAnswer, type TaskView, type Told } from './task-told.ts';
 import { listOf, runsOf } from './words.ts';
-
-/**
- * One answer, given by one key: a figure where typed lines may begin with any letter. `say` is what
- * it records, ready to be recorded by a script.
- */
-export interface TaskAnswer {
-  /** One character, or `Enter`. */
-  readonly key: string;
-  readonly label: string;
-  readonly say: readonly string[];
-}
-
-export interface TaskView {
-  readonly kind: Exclude<Task['kind'], 'bench'>;
-  /** What to do, one sentence or two. */
-  readonly text: string;
-  readonly why: string;
-  /** What it is about, the most important first. */
-  readonly list: readonly string[];
-  readonly answers: readonly TaskAnswer[];
-  /** The line that a value alone completes: `residual P48 GND`. */
-  readonly value?: string;
-  /** Lines that may be typed instead, as examples. */
-  readonly lines: readonly string[];
-}
 
 export function viewTask(
   board: Board,
@@ -83,12 +51,6 @@ export function viewTask(
     case 'signed off':
       return { ...bare, text: 'This job is signed off.', why: 'Work on the board opens it again.' };
   }
-}
-
-type Told = Partial<TaskView> & { readonly text: string };
-
-function answer(key: string, label: string, ...say: readonly string[]): TaskAnswer {
-  return { key, label, say };
 }
 
 const INTAKE: Told = {
@@ -137,65 +99,6 @@ function viewLookOver(board: Board, items: readonly LookItem[], maySkip: boolean
 function placeText({ at, side }: Part): string {
   if (at === undefined) return side === 'bottom' ? ' (bottom)' : '';
   return ` (x ${at[0]}, y ${at[1]}${side === 'bottom' ? ', bottom' : ''})`;
-}
-
-function pairOf(board: Board, { nets }: Charge): { names: string[]; line: string } {
-  const names = nets.map((net) => netName(board, net));
-  const line = `residual ${nets.map((net) => printPoint(board, { net })).join(' ')}`;
-  return { names, line };
-}
-
-function viewResidual(board: Board, charge: Charge): Told {
-  const { names, line } = pairOf(board, charge);
-  const [plus, minus] = names;
-  const again = charge.state === 'again';
-  const text = `Measure the voltage left from ${plus} (red) to ${minus} (black)${again ? ' once more' : ', meter on DC volts'}.`;
-  const why = again
-    ? `It was charged and is discharged; electrolytics get part of their charge back within minutes.`
-    : `${heldText(board, charge)} ${bleedText(charge)}`.trim();
-  return {
-    text,
-    why,
-    value: line,
-    answers: [answer('z', 'reads 0 V', `${line} 0 V`)],
-    lines: [`${line} 0.2 V`],
-  };
-}
-
-/** `C5–C7, 164 µF, may hold 8.66 J at 325 V.` */
-function heldText(board: Board, { stored }: Charge): string {
-  if (stored === undefined) return '';
-  const { parts, farads, volts, voltsFrom, joules } = stored;
-  const rated = voltsFrom === 'rated' ? ', their rating' : '';
-  return `${runsOf(partNames(board, parts), 4)}, ${formatFarads(farads)}, may hold ${formatJoules(joules)} at ${formatVolts(volts)}${rated}.`;
-}
-
-function bleedText({ stored }: Charge): string {
-  if (stored === undefined) return '';
-  const { bleedOhms, bleedWatts, bleedSeconds } = stored;
-  const time = formatSeconds(Math.max(1, Math.ceil(bleedSeconds)));
-  return `If it is charged: ${formatOhms(bleedOhms)} (${formatWatts(bleedWatts)} at first) takes it to 1 V in ${time}.`;
-}
-
-function viewDischarge(board: Board, charge: Charge, limits: DischargeLimits): Told {
-  const { names, line } = pairOf(board, charge);
-  const volts = Math.abs(charge.last?.volts ?? 0);
-  const { stored } = charge;
-  const through =
-    stored === undefined
-      ? 'a resistor rated for the voltage and the pulse'
-      : `${formatOhms(stored.bleedOhms)} rated for ${formatVolts(Math.max(volts, stored.volts))} (${formatWatts((volts * volts) / stored.bleedOhms)} at first)`;
-  const wait =
-    stored === undefined
-      ? ''
-      : `, ${formatSeconds(Math.max(1, Math.ceil(stored.bleedOhms * stored.farads * Math.log(Math.max(volts, 1)))))}`;
-  const held = charge.joules > 0 ? ` (${formatJoules(charge.joules)})` : '';
-  return {
-    text: `Discharge ${names.join(' to ')} through ${through}${wait}, insulated clips, one hand; then measure it again.`,
-    why: `It held ${formatVolts(volts)}${held} in event ${charge.last?.event}. No cold reading above ${limitText(limits)}.`,
-    value: line,
-    lines: [`${line} 0.2 V`],
-  };
 }
 
 function viewRenew(board: Board, due: readonly Renewal[]): Told {
@@ -297,91 +200,3 @@ function viewCracked(board: Board, pins: readonly number[]): Told {
     answers: [answer('Enter', 'done', `reflow ${names.join(' ')}`)],
   };
 }
-
-function viewPower(board: Board, { stage, rails, text }: PlannedStage, count: number): Told {
-  const stop = (key: string, why: string): TaskAnswer =>
-    answer(key, `stopped: ${why}`, `power ${stage} stopped ${why}`);
-  return {
-    text: `Power stage ${stage} of ${count}: ${harmless(text)}`,
-    why: 'Everything read clear cold since the last change. Probes off before power, hands off under it.',
-    answers: [
-      answer('1', 'passed', `power ${stage} passed`),
-      stop('2', 'current at its limit'),
-      stop('3', 'something hot or smoking'),
-      stop('4', 'a voltage is wrong'),
-    ],
-    lines: [...poweredExamples(board, rails[0]), `power ${stage} stopped and why`],
-  };
-}
-
-function viewCheck(check: string): Told {
-  return {
-    text: `Check its function: ${harmless(check)}.`,
-    why: 'Your shop asks for it.',
-    answers: [
-      answer('1', 'passed', `function passed ${check}`),
-      answer('2', 'failed', `function failed ${check}`),
-    ],
-  };
-}
-
-function viewSoakStart(minutes: number): Told {
-  return {
-    text: 'Start the soak: the board runs at its usual load while it is watched.',
-    why: 'What fails when it gets warm shows now, and not at the customer.',
-    answers: [answer('1', `starts now, ${minutes} min`, `soak start ${minutes} min`)],
-    lines: [
-      'soak start 2 h',
-      'function passed and what',
-      'function failed and what',
-      'skip soak and why',
-    ],
-  };
-}
-
-/** What may be read under power, with names of this board. */
-function poweredExamples(board: Board, index = 0): string[] {
-  const rail = board.rails[index];
-  if (rail === undefined) return [];
-  const nets = [rail.plus, rail.minus].map((net) => printPoint(board, { net }));
-  return [`powered ${nets.join(' ')} ${rail.volts ?? 5} V`, `draws ${rail.name} 0.12 A`];
-}
-
-function viewSoak(board: Board, soak: SoakState): Told {
-  const warm = board.parts.find(({ heatsink }) => heatsink !== undefined) ?? board.parts[0];
-  const isOver = soak.state === 'time is up';
-  const { dueIn } = soak;
-  const isDue = dueIn !== undefined && dueIn <= 0;
-  const look = isDue
-    ? 'an observation is due now'
-    : `the next observation in ${formatSeconds(dueIn ?? soak.every)}`;
-  return {
-    text: isOver
-      ? 'The soak has run its time. Did it pass?'
-      : `The soak is running, ${formatSeconds(soak.left)} left; ${look}: heat, smell, noise, voltages?`,
-    why: soak.needs.length === 0 ? '' : `Before it may be passed: ${soak.needs.join('; ')}.`,
-    answers: [
-      // Not the key that passed the stages before: a habit must not end a soak.
-      isOver ? answer('1', 'passed', 'soak passed') : answer('e', 'passed early', 'soak passed'),
-      answer('2', 'stopped: something hot or smoking', 'soak stopped something hot or smoking'),
-      answer('3', 'stopped: it shut down', 'soak stopped it shut down'),
-    ],
-    lines: [
-      'soak finding fan rattles',
-      ...(warm === undefined ? [] : [`temp ${warm.name} 71 C`]),
-      ...poweredExamples(board),
-      'soak stopped and why',
-    ],
-  };
-}
-
-const SIGN_OFF: Told = {
-  text: 'Sign the job off.',
-  why: 'Power-up and soak are through; the record tells what was measured and when.',
-  answers: [
-    answer('1', 'cleared', 'sign-off cleared'),
-    answer('2', 'returned as it is', 'sign-off returned'),
-    answer('3', 'uneconomic', 'sign-off uneconomic'),
-  ],
-  lines: ['sign-off cleared and words for the sheet'],
-};

@@ -2,7 +2,7 @@ import { adviceLines } from '../../report/advice.ts';
 import { gateLines } from '../../report/gates.ts';
 import { ledgerLine } from '../../report/ledger.ts';
 import { stageLines, taskLines, viewNext, warningLines } from '../../report/standing.ts';
-import type { TaskView } from '../../report/task-view.ts';
+import type { TaskView } from '../../report/task-told.ts';
 import { worthWarningLines } from '../../report/worth.ts';
 import { wrap } from '../../report/wrap.ts';
 import type { Run } from '../context.ts';

@@ -1,4 +1,4 @@
-import type { TaskView } from '../../report/task-view.ts';
+import type { TaskView } from '../../report/task-told.ts';
 import type { Advice } from '../../steps/step.ts';
 import type { Player } from '../guided/player.ts';
 import { standingOf } from '../standing.ts';

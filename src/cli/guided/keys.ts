@@ -3,7 +3,7 @@ import type { MeterMode } from '../../circuit/reading.ts';
 import type { LookFinding } from '../../faults/evidence.ts';
 import { printValue } from '../../job/value.ts';
 import { viewStep } from '../../report/step-view.ts';
-import type { TaskView } from '../../report/task-view.ts';
+import type { TaskView } from '../../report/task-told.ts';
 import { GLUE } from '../../report/wrap.ts';
 import type { Step } from '../../steps/step.ts';
 

@@ -3,7 +3,7 @@ import type { Board } from '../../board/model.ts';
 import type { BoardState } from '../../circuit/state.ts';
 import { printReading } from '../../job/print-say.ts';
 import { parseValue, startsValue } from '../../job/value.ts';
-import type { TaskView } from '../../report/task-view.ts';
+import type { TaskView } from '../../report/task-told.ts';
 import type { Step } from '../../steps/step.ts';
 import { type KeyChoice, keysFor, keysOfTask } from './keys.ts';
 

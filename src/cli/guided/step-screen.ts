@@ -17,7 +17,7 @@ import {
   warningLines,
 } from '../../report/standing.ts';
 import type { Style } from '../../report/style.ts';
-import type { TaskView } from '../../report/task-view.ts';
+import type { TaskView } from '../../report/task-told.ts';
 import { minutesText } from '../../report/words.ts';
 import { labelled, wrap } from '../../report/wrap.ts';
 import { gatesOf } from '../engine.ts';
