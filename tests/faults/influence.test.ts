@@ -50,7 +50,6 @@ function goThrough(
       const what = `${fault.what} ${fault.mode} under ${faults.join('+')}`;
       if (held === Number.POSITIVE_INFINITY) expect(anew.ohms, what).toBe(held);
       else expect(Math.abs(anew.ohms - held), what).toBeLessThanOrEqual(1e-6 * held + 1e-9);
-      if (fault.branches.length > 0 && held > meter.junctionOhms) continue; // junctions may tell
       const fit = observationFit(observation, anew, meter, settings);
       expect(fit, what).toBeCloseTo(fits[index]!, 5);
     }
@@ -81,8 +80,10 @@ test(`the same on a motor drive, with shorts across three pins (seed ${SEED})`, 
   const file = new URL('../../boards/hoist-drive.yaml', import.meta.url);
   const { board } = loadBoard(readFileSync(file, 'utf8'), 'hoist-drive.yaml');
   const bench = smallBench(board, {});
+  let spared = 0;
   for (let n = 0; n < 10; n++) {
     const { problem } = weigh(bench, truthfulEvidence(bench, random));
-    expect(goThrough(problem, random, 60).spared).toBeGreaterThan(0);
+    spared += goThrough(problem, random, 60).spared;
   }
+  expect(spared).toBeGreaterThan(100);
 });
