@@ -1,27 +1,14 @@
 import { describe, expect, it } from 'vitest';
-import type { Reading } from '../../src/circuit/reading.ts';
 import { deriveJob } from '../../src/job/derive.ts';
 import { findings } from '../../src/job/findings.ts';
-import { type HealthyParts, recheck } from '../../src/job/recheck.ts';
+import { recheck } from '../../src/job/recheck.ts';
 import { type Ground, jointsTouched, replacedParts } from '../../src/job/work-done.ts';
 import { events } from './events.ts';
+import { jumperHealth } from './jumper-health.ts';
 import { tinyBoard } from './tiny-board.ts';
 
 const board = tinyBoard();
-const P48 = board.netNamed.get('P48')?.index;
-const FAN = board.netNamed.get('P48_FAN')?.index;
-
-/** A board that conducts across its jumper alone. */
-const healthy: HealthyParts = {
-  isClear: ({ red, black, value }: Reading) => {
-    const isLink = [red.net, black.net].every((net) => net === P48 || net === FAN);
-    const isHigh = value.kind === 'over' || value.kind === 'quiet';
-    return isLink ? value.kind === 'beep' : isHigh || (value.kind === 'ohms' && value.ohms > 100);
-  },
-  modeFor: () => 'continuity',
-  turnTest: () => undefined,
-  legOhms: (part) => (board.parts[part]?.kind.link === true ? 0 : Number.POSITIVE_INFINITY),
-};
+const healthy = jumperHealth(board);
 
 const job = (...says: readonly string[]) => deriveJob(board, events(...says));
 

@@ -1,32 +1,16 @@
 import { describe, expect, it } from 'vitest';
-import { type Diagnostic, InputError } from '../../src/board/diagnostic.ts';
 import { loadBoard } from '../../src/board/load.ts';
 import { LINE_WORDS } from '../../src/board/names.ts';
 import { parseSay } from '../../src/job/notation.ts';
 import { printSay } from '../../src/job/print-say.ts';
 import { isJobVerb } from '../../src/job/scan-job.ts';
+import { faultsOf, pointedAt } from './refused-line.ts';
 import { tinyBoard } from './tiny-board.ts';
 
 const board = tinyBoard();
 
 function canonical(text: string): string {
   return printSay(board, parseSay(board, text));
-}
-
-function faultsOf(text: string): readonly Diagnostic[] {
-  try {
-    parseSay(board, text);
-  } catch (error) {
-    if (error instanceof InputError) return error.diagnostics;
-    throw error;
-  }
-  throw new Error(`"${text}" was accepted`);
-}
-
-function pointedAt(text: string): string[] {
-  return faultsOf(text).map(({ place }) =>
-    text.slice((place?.column ?? 1) - 1, (place?.endColumn ?? 1) - 1),
-  );
 }
 
 describe('lines about the job', () => {
@@ -139,8 +123,8 @@ describe('lines about the job', () => {
     ['skip look-over', 'NO_WORDS', 'skip look-over'],
     ['skip power-up in a hurry', 'UNKNOWN_CHOICE', 'power-up'],
   ])('"%s" is refused with %s, pointing at "%s"', (text, code, spot) => {
-    expect(faultsOf(text).map((fault) => fault.code)).toEqual([code]);
-    expect(pointedAt(text).map((said) => said.trim())).toEqual([spot]);
+    expect(faultsOf(board, text).map((fault) => fault.code)).toEqual([code]);
+    expect(pointedAt(board, text).map((said) => said.trim())).toEqual([spot]);
   });
 
   it.each([
@@ -154,7 +138,7 @@ describe('lines about the job', () => {
     ['sign-off cleard', 'did you mean "cleared"?'],
     ['power 2 pased', 'did you mean "passed"?'],
   ])('"%s" is refused: %s', (text, hint) => {
-    expect(faultsOf(text).map((fault) => fault.hint)).toEqual([hint]);
+    expect(faultsOf(board, text).map((fault) => fault.hint)).toEqual([hint]);
   });
 
   it('starts with a word of the notation, every one of them', () => {

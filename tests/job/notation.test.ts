@@ -1,13 +1,14 @@
 import { readdirSync, readFileSync } from 'node:fs';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { type Diagnostic, InputError } from '../../src/board/diagnostic.ts';
+import { InputError } from '../../src/board/diagnostic.ts';
 import { loadBoard } from '../../src/board/load.ts';
 import { SHARED_WORDS } from '../../src/board/names.ts';
 import { AS_FOUND, type BoardState, withLifted, withOff } from '../../src/circuit/state.ts';
 import { parseSay } from '../../src/job/notation.ts';
 import { printSay } from '../../src/job/print-say.ts';
 import { parseValue } from '../../src/job/value.ts';
+import { faultsOf, pointedAt } from './refused-line.ts';
 import { says } from './say-arbitrary.ts';
 import { tinyBoard } from './tiny-board.ts';
 
@@ -22,22 +23,6 @@ const pin = (name: string): number => {
 
 function canonical(text: string, state?: BoardState): string {
   return printSay(board, parseSay(board, text, state));
-}
-
-function faultsOf(text: string, state?: BoardState): readonly Diagnostic[] {
-  try {
-    parseSay(board, text, state);
-  } catch (error) {
-    if (error instanceof InputError) return error.diagnostics;
-    throw error;
-  }
-  throw new Error(`"${text}" was accepted`);
-}
-
-function pointedAt(text: string): string[] {
-  return faultsOf(text).map(({ place }) =>
-    text.slice((place?.column ?? 1) - 1, (place?.endColumn ?? 1) - 1),
-  );
 }
 
 describe('readings', () => {
@@ -107,7 +92,7 @@ describe('readings', () => {
     expect(parseSay(board, 'out GND beep')).toMatchObject({
       reading: { red: { net: net('out') } },
     });
-    expect(faultsOf('Out GND beep')[0]?.code).toBe('UNCLEAR_POINT');
+    expect(faultsOf(board, 'Out GND beep')[0]?.code).toBe('UNCLEAR_POINT');
   });
 
   it.each([
@@ -130,17 +115,17 @@ describe('readings', () => {
     ['off Q3: D beep', 'NOT_A_READING', 'off Q3: D beep'],
     ['', 'EMPTY_LINE', ''],
   ])('"%s" is refused with %s, pointing at "%s"', (text, code, spot) => {
-    expect(faultsOf(text).map((fault) => fault.code)).toEqual([code]);
-    expect(pointedAt(text)).toEqual([spot]);
+    expect(faultsOf(board, text).map((fault) => fault.code)).toEqual([code]);
+    expect(pointedAt(board, text)).toEqual([spot]);
   });
 
   it('tells every unknown name of a line at once, each with its nearest', () => {
-    const faults = faultsOf('P84 GMD beep');
+    const faults = faultsOf(board, 'P84 GMD beep');
     expect(faults.map((fault) => fault.hint)).toEqual([
       'did you mean "P48"?',
       'did you mean "GND"?',
     ]);
-    expect(pointedAt('P84 GMD beep')).toEqual(['P84', 'GMD']);
+    expect(pointedAt(board, 'P84 GMD beep')).toEqual(['P84', 'GMD']);
   });
 
   it('points into the file line a text came from', () => {
@@ -181,7 +166,7 @@ describe('work on the board', () => {
   });
 
   it('asks which leg when a part has more', () => {
-    const [fault] = faultsOf('lift Q3');
+    const [fault] = faultsOf(board, 'lift Q3');
     expect(fault?.code).toBe('WHICH_LEG');
     expect(fault?.hint).toContain('lift Q3.D');
     expect(fault?.hint).toContain('remove Q3');
@@ -232,7 +217,7 @@ describe('work on the board', () => {
     ['undo 0', 'BAD_COUNT', 'write undo, or undo 3'],
     ['note  ', 'EMPTY_NOTE', 'e.g. note fan was jammed'],
   ])('"%s" is refused with %s: %s', (text, code, hint) => {
-    expect(faultsOf(text).map((fault) => [fault.code, fault.hint])).toEqual([[code, hint]]);
+    expect(faultsOf(board, text).map((fault) => [fault.code, fault.hint])).toEqual([[code, hint]]);
   });
 });
 
@@ -241,10 +226,12 @@ describe('what cannot be true of the board now', () => {
   const q3Hanging = withLifted(AS_FOUND, [pin('Q3.D'), pin('Q3.G')]);
 
   it('a part is read on its own legs only when at most one of them is on the board', () => {
-    const [fault] = faultsOf('off Q3: D S 0.4 ohm', AS_FOUND);
+    const [fault] = faultsOf(board, 'off Q3: D S 0.4 ohm', AS_FOUND);
     expect(fault?.message).toBe('Q3 is still on the board');
     expect(fault?.hint).toBe('lift or remove it first, or read from its pads: Q3.D');
-    expect(faultsOf('off Q3: D S beep', withLifted(AS_FOUND, [pin('Q3.D')]))).toHaveLength(1);
+    expect(faultsOf(board, 'off Q3: D S beep', withLifted(AS_FOUND, [pin('Q3.D')]))).toHaveLength(
+      1,
+    );
     expect(canonical('off Q3: D S beep', q3Off)).toBe('off Q3: D S beep');
     expect(canonical('off Q3: D S beep', q3Hanging)).toBe('off Q3: D S beep');
     expect(canonical('off W3: 1 2 beep', withLifted(AS_FOUND, [pin('W3.2')]))).toBe(
@@ -261,7 +248,7 @@ describe('what cannot be true of the board now', () => {
     ['reflow Q3.S', q3Off],
     ['link P48 OUT', { ...AS_FOUND, links: [[net('OUT'), net('P48')] as const] }],
   ])('"%s" is refused', (text, state) => {
-    expect(faultsOf(text, state).map((fault) => fault.code)).toEqual(['NOT_NOW']);
+    expect(faultsOf(board, text, state).map((fault) => fault.code)).toEqual(['NOT_NOW']);
   });
 
   it.each([

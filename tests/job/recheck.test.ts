@@ -1,27 +1,14 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import type { Reading } from '../../src/circuit/reading.ts';
 import { deriveJob } from '../../src/job/derive.ts';
 import { type HealthyParts, type Recheck, recheck } from '../../src/job/recheck.ts';
 import { viewRecheck } from '../../src/report/recheck.ts';
 import { events } from './events.ts';
+import { jumperHealth } from './jumper-health.ts';
 import { tinyBoard } from './tiny-board.ts';
 
 const board = tinyBoard();
-const P48 = board.netNamed.get('P48')?.index;
-const FAN = board.netNamed.get('P48_FAN')?.index;
-
-/** A board that conducts across its jumper alone. */
-const healthy: HealthyParts = {
-  isClear: ({ red, black, value }: Reading) => {
-    const isLink = [red.net, black.net].every((net) => net === P48 || net === FAN);
-    const isHigh = value.kind === 'over' || value.kind === 'quiet';
-    return isLink ? value.kind === 'beep' : isHigh || (value.kind === 'ohms' && value.ohms > 100);
-  },
-  modeFor: () => 'continuity',
-  turnTest: () => undefined,
-  legOhms: () => Number.POSITIVE_INFINITY,
-};
+const healthy = jumperHealth(board);
 
 const BEFORE = ['P48 GND beep', 'P48_FAN GND beep', 'P48 OUT quiet'];
 
