@@ -4,6 +4,7 @@ import * as complaints from './complaints.ts';
 import type { Findings } from './findings.ts';
 import { readKinds } from './kinds.ts';
 import type { Board, Heatsink, Kind, Net, Rail } from './model.ts';
+import { readCopper } from './read-copper.ts';
 import type { PartDraft } from './read-part.ts';
 import { readJumper, readPart } from './read-part.ts';
 import { Tally } from './tally.ts';
@@ -26,6 +27,8 @@ export function assemble(
   const nets = readNets(fieldOf(piece, 'nets'), tally, findings);
   checkNames(tally, findings);
   const revision = textOf(fieldOf(piece, 'revision'));
+  const netNumber = (name: Checked): number | undefined => listedNet(name, tally, findings);
+  const copper = readCopper(fieldOf(piece, 'copper'), netNumber, findings);
   return {
     name: textOf(fieldOf(piece, 'board')) ?? '',
     ...(revision === undefined ? {} : { revision }),
@@ -34,6 +37,7 @@ export function assemble(
     nets,
     rails: readRails(fieldOf(piece, 'rails'), tally, findings),
     heatsinks: readHeatsinks(fieldOf(piece, 'heatsinks'), tally, findings),
+    ...(copper === undefined ? {} : { copper }),
     partNamed: new Map(tally.parts.map((part) => [part.name, part])),
     netNamed: new Map(nets.map((net) => [net.name, net])),
   };

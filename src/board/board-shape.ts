@@ -235,6 +235,49 @@ export const KINDS_SHAPE: NamedShape = {
   of: KIND,
 };
 
+const COPPER_WEIGHT: Shape = {
+  is: 'measure',
+  of: 'weight',
+  doc: 'Copper weight, e.g. 1 oz, 35 um',
+};
+
+const COPPER_WORDS: Shape = {
+  is: 'choice',
+  words: ['plane', 'traces'],
+  doc: 'A filled area, or tracks from pad to pad',
+};
+
+const COPPER: FieldsShape = {
+  is: 'fields',
+  doc: 'What is known of the copper itself; it sharpens readings in milliohms',
+  title: 'the copper',
+  fields: {
+    weight: COPPER_WEIGHT,
+    nets: {
+      is: 'named',
+      doc: 'Copper of single nets: plane, traces, or more',
+      key: NET_NAME,
+      of: {
+        is: 'either',
+        options: [
+          COPPER_WORDS,
+          {
+            is: 'fields',
+            title: 'the copper of a net',
+            fields: {
+              shape: COPPER_WORDS,
+              width: { is: 'measure', of: 'length', doc: 'Usual width of its traces, mm' },
+              weight: COPPER_WEIGHT,
+            },
+            required: [],
+          },
+        ],
+      },
+    },
+  },
+  required: [],
+};
+
 /** A whole board file. */
 export const BOARD_SHAPE: FieldsShape = {
   is: 'fields',
@@ -269,6 +312,7 @@ export const BOARD_SHAPE: FieldsShape = {
         required: ['net'],
       },
     },
+    copper: COPPER,
     kinds: KINDS_SHAPE,
   },
   required: ['board', 'parts'],

@@ -1,6 +1,7 @@
 import type { Checked } from './checked.ts';
 import * as complaints from './complaints.ts';
 import type { Complaint, Findings } from './findings.ts';
+import { type Measure, parseMeasure } from './measures.ts';
 import { misfit } from './misfit.ts';
 import { isReserved } from './names.ts';
 import type { RawText } from './raw.ts';
@@ -37,9 +38,17 @@ function scalarValue(
       return checkQuantity(raw, shape, findings);
     case 'percent':
       return parsePercent(raw.text) ?? complain(raw, complaints.notPercent(raw.text), findings);
+    case 'measure':
+      return checkMeasure(raw, shape.of, findings);
     default:
       return misfit(raw, shape, findings);
   }
+}
+
+function checkMeasure(raw: RawText, of: Measure, findings: Findings): number | undefined {
+  const bare = of === 'length' && raw.plain && NUMBER.test(raw.text) ? Number(raw.text) : 0;
+  const value = bare > 0 ? bare : parseMeasure(raw.text, of);
+  return value ?? complain(raw, complaints.notMeasure(raw.text, of), findings);
 }
 
 function complain(raw: RawText, complaint: Complaint, findings: Findings): undefined {

@@ -116,7 +116,9 @@ function checkEither(
   shape: Shape,
   findings: Findings,
 ): Checked | undefined {
-  const option = options.find((candidate) => couldHold(raw, candidate));
+  // A word that is none of a choice's is told what the choice is, and which is nearest.
+  const choice = options.find((candidate) => raw.is === 'text' && candidate.is === 'choice');
+  const option = options.find((candidate) => couldHold(raw, candidate)) ?? choice;
   return option ? checkShape(raw, option, findings) : misfit(raw, shape, findings);
 }
 

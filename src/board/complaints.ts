@@ -41,6 +41,17 @@ export const badYaml = (what: string, hint?: string): Complaint => ({
   hint,
 });
 
+export const copperOutOfRange = (
+  value: number,
+  unit: 'oz' | 'mm',
+  least: number,
+  most: number,
+): Complaint => ({
+  code: 'BAD_VALUE',
+  message: `${Number(value.toPrecision(3))} ${unit} must lie between ${least} and ${most} ${unit}`,
+  hint: unit === 'oz' ? '1 oz is 35 um of copper' : undefined,
+});
+
 export const duplicateKey = (word: string, line: number): Complaint => ({
   code: 'DUPLICATE',
   message: `${quoted(word)} is given twice, first on line ${line}`,
@@ -107,6 +118,12 @@ export const nameClash = (word: string, line: number): Complaint => ({
   code: 'NAME_CLASH',
   message: `${quoted(word)} names both a net and a part or pin (line ${line})`,
   hint: 'a reading could mean either; rename one of the two',
+});
+
+export const notMeasure = (word: string, of: 'weight' | 'length'): Complaint => ({
+  code: 'BAD_VALUE',
+  message: `${quoted(word)} is not ${of === 'weight' ? 'a copper weight' : 'a length'}`,
+  hint: of === 'weight' ? 'for example 1 oz, 2 oz, 35 um' : 'for example 2 mm, 0.5 mm, 80 mil',
 });
 
 export const notNumber = (word: string): Complaint => ({

@@ -45,5 +45,7 @@ function sortAsked(shape: Shape): string {
       return `a value in ${shape.unit}`;
     case 'percent':
       return 'a tolerance such as 1%';
+    case 'measure':
+      return shape.of === 'weight' ? 'a copper weight such as 1 oz' : 'a length such as 2 mm';
   }
 }

@@ -173,6 +173,23 @@ export interface Rail {
   readonly volts?: number;
 }
 
+/** What a board file says of its copper; what it leaves out is taken from a prior. */
+export interface BoardCopper {
+  /** Copper weight of the whole board, oz/ft²; 1 oz is 0.035 mm. */
+  readonly ounces?: number;
+  /** By net number. */
+  readonly nets: ReadonlyMap<number, NetCopper>;
+}
+
+/** What is known of one net's copper. */
+export interface NetCopper {
+  readonly shape?: 'plane' | 'traces';
+  /** Usual width of its traces, mm. */
+  readonly width?: number;
+  /** oz/ft², where it differs from the board's. */
+  readonly ounces?: number;
+}
+
 export interface Board {
   readonly name: string;
   readonly revision?: string;
@@ -182,6 +199,7 @@ export interface Board {
   readonly rails: readonly Rail[];
   /** Those the file gives a net; any other is taken as wired to nothing. */
   readonly heatsinks?: readonly Heatsink[];
+  readonly copper?: BoardCopper;
   readonly partNamed: ReadonlyMap<string, Part>;
   readonly netNamed: ReadonlyMap<string, Net>;
   /** File name as given, `-` for standard input. */

@@ -1,5 +1,6 @@
 import { BOARD_SHAPE } from './board-shape.ts';
 import { catalogue } from './catalogue.ts';
+import { type Measure, measurePattern } from './measures.ts';
 import type {
   FieldsShape,
   NamedShape,
@@ -58,6 +59,8 @@ function bareSchema(shape: Shape): Schema {
       return quantitySchema(shape);
     case 'percent':
       return { type: 'string', pattern: PERCENT_PATTERN };
+    case 'measure':
+      return measureSchema(shape.of);
     case 'list':
       return {
         type: 'array',
@@ -98,6 +101,12 @@ function quantitySchema({ unit, zero }: QuantityShape): Schema {
     exclusiveMinimum: 0,
     pattern: `^(?=[^eE]*[1-9])${quantityPattern(unit).slice(1)}`,
   };
+}
+
+function measureSchema(of: Measure): Schema {
+  const pattern = measurePattern(of);
+  if (of === 'weight') return { type: 'string', pattern };
+  return { type: ['number', 'string'], exclusiveMinimum: 0, pattern };
 }
 
 function fieldsSchema(shape: FieldsShape): Schema {

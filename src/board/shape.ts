@@ -1,3 +1,4 @@
+import type { Measure } from './measures.ts';
 import type { Unit } from './units.ts';
 
 /**
@@ -12,6 +13,8 @@ export type Shape =
   | NumberShape
   | QuantityShape
   | { readonly is: 'percent'; readonly doc?: string }
+  /** Copper weight or a length, with its unit; a bare number is a length in mm. */
+  | { readonly is: 'measure'; readonly doc?: string; readonly of: Measure }
   | ListShape
   | FieldsShape
   | NamedShape

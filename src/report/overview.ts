@@ -1,4 +1,4 @@
-import type { Board } from '../board/model.ts';
+import type { Board, BoardCopper, NetCopper } from '../board/model.ts';
 import { overview } from '../board/overview.ts';
 import { harmless } from '../board/shown-text.ts';
 import { formatFarads } from '../board/units.ts';
@@ -24,7 +24,14 @@ export interface OverviewView {
   readonly parallel: readonly { readonly kind: string; readonly parts: readonly string[] }[];
   readonly islands: readonly { readonly nets: number; readonly biggest: readonly string[] }[];
   readonly heatsinks: readonly { readonly name: string; readonly parts: readonly string[] }[];
+  /** What the board file says of its copper: weights in oz/ft², widths in mm. */
+  readonly copper?: CopperView;
   readonly guesses: readonly { readonly part: string; readonly guesses: readonly string[] }[];
+}
+
+interface CopperView {
+  readonly ounces?: number;
+  readonly nets: readonly ({ readonly net: string } & NetCopper)[];
 }
 
 export function viewOverview(board: Board): OverviewView {
@@ -52,11 +59,17 @@ export function viewOverview(board: Board): OverviewView {
       biggest: biggest.map((net) => netName(board, net)),
     })),
     heatsinks: seen.heatsinks.map(group),
+    ...(board.copper === undefined ? {} : { copper: viewCopper(board, board.copper) }),
     guesses: seen.guesses.map(({ part, guesses }) => ({
       part: partNames(board, [part]).join(),
       guesses: guesses.map(harmless),
     })),
   };
+}
+
+function viewCopper(board: Board, { ounces, nets }: BoardCopper): CopperView {
+  const named = [...nets].map(([net, copper]) => ({ net: netName(board, net), ...copper }));
+  return { ...(ounces === undefined ? {} : { ounces }), nets: named };
 }
 
 const INDENT = 12;
@@ -85,6 +98,7 @@ export function overviewLines(view: OverviewView, style: Style): string[] {
     ...view.heatsinks.flatMap(({ name, parts }) =>
       row('Heatsink', `${name}: ${listOf(parts, 16)}`),
     ),
+    ...copperTexts(view).flatMap((text) => row('Copper', text)),
     ...islandLines(view, style),
     ...guessLines(view, style),
   ];
@@ -96,6 +110,33 @@ function railText(rail: OverviewView['rails'][number]): string {
   const held =
     count === 0 ? 'no capacitor' : `${counted(count, 'capacitor')}, ${formatFarads(rail.farads)}`;
   return `${rail.name}: ${rail.plus} against ${rail.minus}${volts}; ${held}`;
+}
+
+/** The board's weight first, then the nets that share one description together. */
+function copperTexts({ copper }: OverviewView): string[] {
+  if (copper === undefined) return [];
+  const alike = new Map<string, string[]>();
+  for (const { net, ...facts } of copper.nets) {
+    const text = copperText(facts);
+    if (text !== '') alike.set(text, [...(alike.get(text) ?? []), net]);
+  }
+  return [
+    ...(copper.ounces === undefined ? [] : [ouncesText(copper.ounces)]),
+    ...[...alike].map(([text, nets]) => `${listOf(nets)}: ${text}`),
+  ];
+}
+
+function copperText({ shape, width, ounces }: NetCopper): string {
+  const words = [
+    ...(shape === undefined ? [] : [shape]),
+    ...(width === undefined ? [] : [`${Number(width.toPrecision(3))}${GLUE}mm wide`]),
+    ...(ounces === undefined ? [] : [ouncesText(ounces)]),
+  ];
+  return words.join(', ');
+}
+
+function ouncesText(ounces: number): string {
+  return `${Number(ounces.toPrecision(3))}${GLUE}oz`;
 }
 
 /** Islands of one net carry no path to tell apart; they are counted only. */
