@@ -23,7 +23,14 @@ export { type Calibration, calibrate } from './circuit/meter-calibration.ts';
 export { printMeter } from './circuit/meter-figures.ts';
 export { loadMeters } from './circuit/meter-file.ts';
 export { meterSchema } from './circuit/meter-schema.ts';
-export type { MeterMode, Point, Probe, Reading, ReadingValue } from './circuit/reading.ts';
+export type {
+  Injection,
+  MeterMode,
+  Point,
+  Probe,
+  Reading,
+  ReadingValue,
+} from './circuit/reading.ts';
 export type { Settling } from './circuit/settling.ts';
 export { AS_FOUND, type BoardState } from './circuit/state.ts';
 export type { Diagnosis, FaultName, FaultSet, Suspect } from './faults/diagnosis.ts';

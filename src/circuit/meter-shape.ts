@@ -1,11 +1,11 @@
 import { LABEL } from '../board/names.ts';
 import type { FieldsShape, NamedShape, Shape } from '../board/shape.ts';
-import type { MeterMode } from './reading.ts';
+import type { DrivenMode } from './reading.ts';
 
 /** The shape of a meter file. What one figure asks of another is in `meter-file.ts`. */
 
-/** Every mode a meter may have, in the order they are written. */
-export const METER_MODES: readonly MeterMode[] = [
+/** Every mode in which a meter drives the points, in the order they are written. */
+export const METER_MODES: readonly DrivenMode[] = [
   'continuity',
   'ohms',
   'low-voltage',
@@ -42,7 +42,7 @@ const MODE: FieldsShape = {
   required: ['ranges', 'volts'],
 };
 
-const MODE_DOCS: Readonly<Record<MeterMode, string>> = {
+const MODE_DOCS: Readonly<Record<DrivenMode, string>> = {
   continuity: 'The beeper',
   ohms: 'Resistance, with one lead to each point',
   'low-voltage': 'Ohms measured below what turns a silicon junction on',
@@ -90,7 +90,7 @@ const METER: FieldsShape = {
   required: ['beeper', 'leads', 'contact', 'gain', 'modes'],
 };
 
-function modeShape(mode: MeterMode): Shape {
+function modeShape(mode: DrivenMode): Shape {
   return { ...MODE, doc: MODE_DOCS[mode] };
 }
 

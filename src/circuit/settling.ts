@@ -3,7 +3,7 @@ import type { View } from './circuit.ts';
 import { reach } from './conduction.ts';
 import type { Drive, Meter } from './meter.ts';
 import { type Branch, Network } from './network.ts';
-import type { MeterMode, Probe } from './reading.ts';
+import { isCopperOnly, type MeterMode, type Probe } from './reading.ts';
 import type { BoardState } from './state.ts';
 
 /**
@@ -39,7 +39,7 @@ const JOINT_FARADS = 1e4;
 
 /**
  * Undefined where nothing charges: no capacitor of known value across the points, or a path of less
- * than the beeper's threshold between them.
+ * than the beeper's threshold between them, or an injected current that holds their voltage.
  */
 export function settlingOf(
   board: Board,
@@ -48,6 +48,7 @@ export function settlingOf(
   meter: Meter,
   probe: Probe,
 ): Settling | undefined {
+  if (isCopperOnly(probe)) return undefined;
   const found =
     probe.offPart === undefined
       ? acrossPads(board, view, state, meter, probe)

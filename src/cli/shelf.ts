@@ -3,6 +3,7 @@ import { statSync } from 'node:fs';
 import { type Diagnostic, InputError } from '../board/diagnostic.ts';
 import type { Board } from '../board/model.ts';
 import { meterFrom } from '../circuit/meter-figures.ts';
+import { isAcrossBoard } from '../circuit/reading.ts';
 import { conducts, USUAL_TOLERANCE } from '../job/compare-values.ts';
 import { type DerivedJob, deriveJob } from '../job/derive.ts';
 import { type Glance, glance } from '../job/glance.ts';
@@ -156,7 +157,7 @@ function isShorted(board: Board, { evidence }: DerivedJob): boolean {
   const workbench = workbenchFor(board);
   return evidence.readings.some(
     (reading) =>
-      reading.offPart === undefined &&
+      isAcrossBoard(reading) &&
       reading.id > evidence.lastChange &&
       conducts(reading, USUAL_TOLERANCE) &&
       !isClear(workbench, reading),

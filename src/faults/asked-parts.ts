@@ -1,5 +1,5 @@
 import type { Circuit, View } from '../circuit/circuit.ts';
-import type { Reading } from '../circuit/reading.ts';
+import { isCopperOnly, type Reading } from '../circuit/reading.ts';
 import type { BoardState } from '../circuit/state.ts';
 import { netPairKey } from '../circuit/state.ts';
 import type { TakenReading } from './evidence.ts';
@@ -21,7 +21,7 @@ export function askedParts(circuit: Circuit, readings: readonly TakenReading[]):
   const known = new Map<string, readonly number[]>();
   for (const reading of readings) {
     const { mode, red, black, offPart, state } = reading;
-    if (mode === 'continuity') continue;
+    if (mode === 'continuity' || isCopperOnly(reading)) continue;
     if (offPart !== undefined) {
       parts.add(offPart);
       continue;

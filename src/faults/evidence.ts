@@ -1,4 +1,4 @@
-import type { Reading } from '../circuit/reading.ts';
+import type { Injection, Reading } from '../circuit/reading.ts';
 import { AS_FOUND, type BoardState } from '../circuit/state.ts';
 
 /** A reading with the state of the board it was taken under. */
@@ -18,6 +18,8 @@ export type LookFinding =
   | 'wrong part'
   /** A leg that no longer touches its pad (pin findings) . */
   | 'off its pad'
+  /** Of a part, while a current was injected. */
+  | 'warm'
   | 'looks sound';
 
 /** What an eye found: on a part, on one of its pins, or between two nets. */
@@ -28,6 +30,8 @@ export interface Look {
   /** Set when the look was at the copper between two nets (finding `looks sound`). */
   readonly nets?: readonly [number, number];
   readonly finding: LookFinding;
+  /** The current that was on, or had just been, when a part was found warm. */
+  readonly injected?: Injection;
   readonly state: BoardState;
 }
 
@@ -41,6 +45,10 @@ export interface Evidence {
   readonly lastChange: number;
   /** By part: id of the event that last replaced it. */
   readonly replacedAt: ReadonlyMap<number, number>;
+  /** The current that is on now; absent when none is. */
+  readonly injection?: Injection;
+  /** The current that was on last, whether it still is or not. */
+  readonly lastInjection?: Injection;
 }
 
 export const NO_EVIDENCE: Evidence = {

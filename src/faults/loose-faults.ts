@@ -1,5 +1,6 @@
 import type { Board } from '../board/model.ts';
 import { LINK_OHMS } from '../circuit/circuit.ts';
+import { isAcrossBoard } from '../circuit/reading.ts';
 import { netPairKey } from '../circuit/state.ts';
 import type { Evidence } from './evidence.ts';
 import type { Fault } from './fault.ts';
@@ -42,8 +43,9 @@ export function jointFaults(
 /** Links the board file may lack, one for each pair read; broken copper, one for each net read at two points. */
 export function copperFaults(evidence: Evidence, settings: FaultSettings): Loose[] {
   const found = new Map<string, Loose>();
-  for (const { red, black, offPart } of evidence.readings) {
-    if (offPart !== undefined) continue;
+  for (const reading of evidence.readings) {
+    if (!isAcrossBoard(reading)) continue;
+    const { red, black } = reading;
     const pair = netPairKey(red.net, black.net);
     if (found.has(pair)) continue;
     const same = red.net === black.net;

@@ -7,7 +7,7 @@ import {
   wanted,
 } from '../circuit/likelihood.ts';
 import type { Meter } from '../circuit/meter.ts';
-import type { MeterMode, ReadingValue } from '../circuit/reading.ts';
+import { isAcrossBoard, type MeterMode, type ReadingValue } from '../circuit/reading.ts';
 import { type BoardState, netPairKey, stateKey } from '../circuit/state.ts';
 import type { AskedParts } from './asked-parts.ts';
 import type { TakenReading } from './evidence.ts';
@@ -54,7 +54,8 @@ export interface Observation {
 }
 
 /**
- * Groups readings from the pads; leg readings speak of one part alone and are weighed elsewhere.
+ * Groups readings across the board; leg readings speak of one part alone, those of copper of where
+ * along it: both are weighed elsewhere.
  * @param asked what lies straight between points that were read in other modes than the beeper's
  */
 export function observationsOf(
@@ -65,7 +66,7 @@ export function observationsOf(
 ): Observation[] {
   const groups = new Map<string, TakenReading[]>();
   for (const reading of readings) {
-    if (reading.offPart !== undefined) continue;
+    if (!isAcrossBoard(reading)) continue;
     const key = observationKey(reading);
     const held = groups.get(key);
     if (held === undefined) groups.set(key, [reading]);

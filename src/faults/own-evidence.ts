@@ -30,6 +30,7 @@ const PART_FINDING_RATIO: Readonly<Record<LookFinding, number>> = {
   missing: 1,
   'wrong part': 2,
   'off its pad': 1,
+  warm: 1,
   'looks sound': 0.7,
 };
 /** The same for a joint that is open. */
@@ -42,6 +43,7 @@ const JOINT_FINDING_RATIO: Readonly<Record<LookFinding, number>> = {
   missing: 1,
   'wrong part': 1,
   'off its pad': 1e6,
+  warm: 1,
   'looks sound': 0.1,
 };
 

@@ -1,3 +1,4 @@
+import { isAcrossBoard } from '../circuit/reading.ts';
 import type { BoardState } from '../circuit/state.ts';
 import type { Evidence, TakenReading } from './evidence.ts';
 
@@ -15,7 +16,7 @@ export function livingReadings(evidence: Evidence): TakenReading[] {
   const { readings, state } = evidence;
   const renewed = renewals(state);
   if (renewed.length === 0) return [...readings];
-  const joined = readings.filter((reading) => reading.offPart === undefined && isJoined(reading));
+  const joined = readings.filter((reading) => isAcrossBoard(reading) && isJoined(reading));
   const spent = new Set(joined.filter((reading) => isSpent(reading, readings, renewed)));
   for (const renewal of renewed) {
     const own = joined.filter(({ state: then }) => renewal.oldIn(then));
@@ -48,7 +49,7 @@ function isJoined({ value }: TakenReading): boolean {
 const JOINED_OHMS = 1000;
 
 function samePair(x: TakenReading, y: TakenReading): boolean {
-  if (x.offPart !== undefined || y.offPart !== undefined) return false;
+  if (!isAcrossBoard(x) || !isAcrossBoard(y)) return false;
   const [a, b] = [x.red.net, x.black.net];
   return (y.red.net === a && y.black.net === b) || (y.red.net === b && y.black.net === a);
 }

@@ -1,5 +1,5 @@
 /** Two sets of readings side by side: before and after a swap, or a good board against a bad one. */
-import type { Probe } from '../circuit/reading.ts';
+import { isCopperOnly, type Probe } from '../circuit/reading.ts';
 import { agrees, conducts, type Tolerance, USUAL_TOLERANCE } from './compare-values.ts';
 import type { SavedReading } from './saved-reading.ts';
 
@@ -60,7 +60,7 @@ const DIFFERENT: readonly PairChange[] = [
   'missing before',
 ];
 
-/** Compares pair by pair; of repeated readings the last counts. */
+/** Compares pair by pair; of repeated readings the last counts. Millivolts along copper tell no short. */
 export function compareReadings(
   before: readonly SavedReading[],
   after: readonly SavedReading[],
@@ -89,6 +89,7 @@ type Pairs = ReadonlyMap<string, readonly SavedReading[]>;
 function byPair(readings: readonly SavedReading[]): Pairs {
   const pairs = new Map<string, SavedReading[]>();
   for (const reading of readings) {
+    if (isCopperOnly(reading)) continue;
     const key = pairKey(reading);
     const known = pairs.get(key);
     if (known === undefined) pairs.set(key, [reading]);

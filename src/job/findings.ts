@@ -1,5 +1,7 @@
 /** What was found, by what changed a reading: the last one with the fault, the first one without. */
+
 import type { Board } from '../board/model.ts';
+import { isAcrossBoard } from '../circuit/reading.ts';
 import type { TakenReading } from '../faults/evidence.ts';
 import type { Healthy } from '../steps/proof.ts';
 import { allReadings } from './all-readings.ts';
@@ -36,7 +38,7 @@ const REPAIRS: readonly Say['do'][] = ['remove', 'replace', 'reflow', 'clean', '
 export function findings(board: Board, job: DerivedJob, healthy: Healthy): Finding[] {
   const byPair = new Map<string, TakenReading[]>();
   for (const reading of allReadings(board, job)) {
-    if (reading.offPart !== undefined) continue;
+    if (!isAcrossBoard(reading)) continue;
     const key = pairKeyOf(reading);
     byPair.set(key, [...(byPair.get(key) ?? []), reading]);
   }

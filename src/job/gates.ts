@@ -3,7 +3,7 @@
  * what was measured, when, and what was not.
  */
 import type { Board } from '../board/model.ts';
-import type { Probe } from '../circuit/reading.ts';
+import { isAcrossBoard, type Probe } from '../circuit/reading.ts';
 import { type Healthy, type ProofItem, proofOf } from '../steps/proof.ts';
 import type { DerivedJob } from './derive.ts';
 import { ledgerText } from './ledger.ts';
@@ -99,7 +99,7 @@ function needText(board: Board, job: DerivedJob, probe: Probe, since: number): s
 }
 
 function isAcross(reading: Probe, { red, black }: Probe): boolean {
-  if (reading.offPart !== undefined) return false;
+  if (!isAcrossBoard(reading)) return false;
   const nets = [reading.red.net, reading.black.net];
   return nets.includes(red.net) && nets.includes(black.net);
 }

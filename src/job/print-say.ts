@@ -1,6 +1,7 @@
 /** The notation written out: one canonical line for each thing that can be said. */
 import type { Board } from '../board/model.ts';
 import type { Probe, Reading } from '../circuit/reading.ts';
+import { printScaled } from './decimal.ts';
 import { partName, printPin, printPoint } from './points.ts';
 import { printOfJob } from './print-job.ts';
 import type { Say } from './say.ts';
@@ -26,6 +27,10 @@ export function printSay(board: Board, say: Say): string {
       return `mend ${netName(board, say.net)}`;
     case 'look':
       return `look ${printLook(board, say)} ${say.finding}`;
+    case 'inject':
+      return `inject ${printPoint(board, say.red)} ${printPoint(board, say.black)} ${printScaled(say.amps, 0)} A`;
+    case 'inject-off':
+      return 'inject off';
     case 'undo':
       return say.count === 1 ? 'undo' : `undo ${say.count}`;
     case 'note':

@@ -3,7 +3,7 @@
  * parts off it, and since everything was put back.
  */
 import type { Board } from '../board/model.ts';
-import type { Reading } from '../circuit/reading.ts';
+import { isAcrossBoard, type Reading } from '../circuit/reading.ts';
 import type { BoardState } from '../circuit/state.ts';
 import type { TakenReading } from '../faults/evidence.ts';
 import type { Healthy } from '../steps/proof.ts';
@@ -65,7 +65,7 @@ export function pairColumns(board: Board, job: DerivedJob, healthy: Healthy): Pa
   const { lastChange } = job.evidence;
   const byPair = new Map<string, TakenReading[]>();
   for (const reading of allReadings(board, job)) {
-    if (reading.offPart !== undefined) continue;
+    if (!isAcrossBoard(reading)) continue;
     const key = pairKeyOf(reading);
     byPair.set(key, [...(byPair.get(key) ?? []), reading]);
   }

@@ -3,7 +3,7 @@
  * taken off or replaced by itself. Nothing may be skipped and nothing new may appear.
  */
 import type { Board, Part } from '../board/model.ts';
-import type { Probe } from '../circuit/reading.ts';
+import { isAcrossBoard, type Probe } from '../circuit/reading.ts';
 import type { TakenReading } from '../faults/evidence.ts';
 import { type Healthy, padPairs, proofOf } from '../steps/proof.ts';
 import { allReadings } from './all-readings.ts';
@@ -116,7 +116,7 @@ function unreadPairs(
 ): Unread[] {
   if (phase !== 'put back') return [];
   // A part read on the bench says nothing of its pads.
-  const fromPads = allReadings(board, job).filter(({ offPart }) => offPart === undefined);
+  const fromPads = allReadings(board, job).filter(isAcrossBoard);
   const read = new Set(fromPads.map((reading) => pairKeyOf(reading)));
   const wanted = proofOf(board, job.evidence, healthy).flatMap(({ missing }) => missing);
   const byKey = new Map(wanted.map((probe): [string, Probe] => [pairKeyOf(probe), probe]));

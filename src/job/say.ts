@@ -1,4 +1,4 @@
-import type { Point, Reading } from '../circuit/reading.ts';
+import type { Injection, Point, Reading } from '../circuit/reading.ts';
 import type { LookFinding } from '../faults/evidence.ts';
 
 /** Items of the pull list and the fit list that a technician ticks for a part. */
@@ -49,6 +49,9 @@ export type Say =
       readonly nets?: readonly [number, number];
       readonly finding: LookFinding;
     }
+  /** A supply sends this many A into the cold board, its plus on the red point; until `inject-off`. */
+  | ({ readonly do: 'inject' } & Injection)
+  | { readonly do: 'inject-off' }
   | { readonly do: 'undo'; readonly count: number }
   | { readonly do: 'note'; readonly text: string }
   | SayOfJob;

@@ -88,6 +88,8 @@ function stageOf(now: Standing, say: Say): WorkStage {
       return now.hasRepaired && !now.isApart ? 'touch-up' : 'look-over';
     case 'lift':
     case 'link':
+    case 'inject':
+    case 'inject-off':
       return 'isolate';
     case 'refit':
       return now.hasRepaired ? 'repair' : 'isolate';

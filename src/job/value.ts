@@ -33,6 +33,7 @@ const VALUES_OF_MODE: Readonly<Record<MeterMode, readonly ReadingValue['kind'][]
   diode: ['volts', 'over'],
   'low-voltage': ['ohms', 'over'],
   'four-wire': ['ohms', 'over'],
+  millivolts: ['volts'],
 };
 
 const WORDS_OF_MODE: Readonly<Record<MeterMode, string>> = {
@@ -41,6 +42,7 @@ const WORDS_OF_MODE: Readonly<Record<MeterMode, string>> = {
   diode: 'V, mV or OL',
   'low-voltage': 'ohm, kohm, Mohm or OL',
   'four-wire': 'mohm, ohm or OL',
+  millivolts: 'mV, uV or V',
 };
 
 const OVER = /^(?:[o0]\.?l\.?|open)$/iu;

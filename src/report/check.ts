@@ -1,4 +1,5 @@
 import type { Board, Rail } from '../board/model.ts';
+import { isCopperOnly } from '../circuit/reading.ts';
 import { stateKey } from '../circuit/state.ts';
 import type { Evidence, TakenReading } from '../faults/evidence.ts';
 import { conducts, USUAL_TOLERANCE } from '../job/compare-values.ts';
@@ -53,7 +54,9 @@ export function viewCheck(
   beepsHealthy: (reading: TakenReading) => boolean,
 ): CheckView {
   const doubt = new Map(diagnosis.doubtful.map(({ id, weight }) => [id, weight]));
-  const judged = repeatsOf(evidence.readings).map((repeats) => judge(repeats, doubt, beepsHealthy));
+  const judged = repeatsOf(evidence.readings.filter((reading) => !isCopperOnly(reading))).map(
+    (repeats) => judge(repeats, doubt, beepsHealthy),
+  );
   const pairs = judged.map(({ reading, verdict, unsettled }) => ({
     probe: viewProbe(board, reading),
     text: probeText(board, reading),

@@ -34,6 +34,7 @@ export const MODE_WORDS: Readonly<Record<MeterMode, string>> = {
   diode: 'diode test',
   'low-voltage': 'ohms, low voltage',
   'four-wire': 'four-wire, milliohms',
+  millivolts: 'millivolts, current injected',
 };
 
 /** `P48 to GND (beeper)`, `Q3 on its own legs, D to S (ohms)`. */

@@ -36,7 +36,14 @@ export type Mount =
   | 'ball grid';
 
 export const DEFAULT_BENCH_TIMES: BenchTimes = {
-  reading: { continuity: 0.3, ohms: 0.5, 'low-voltage': 0.5, diode: 0.5, 'four-wire': 1.5 },
+  reading: {
+    continuity: 0.3,
+    ohms: 0.5,
+    'low-voltage': 0.5,
+    diode: 0.5,
+    'four-wire': 1.5,
+    millivolts: 0.5,
+  },
   legReading: 0.4,
   look: 0.5,
   reflowJoint: 1,

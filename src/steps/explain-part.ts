@@ -1,4 +1,5 @@
 import { fit } from '../circuit/likelihood.ts';
+import { isAcrossBoard } from '../circuit/reading.ts';
 import type { FaultSet } from '../faults/diagnosis.ts';
 import type { TakenReading } from '../faults/evidence.ts';
 import { predict, worldOf } from '../faults/world.ts';
@@ -75,7 +76,7 @@ function spoiledByFailure(analysis: Analysis, part: number): Set<number> {
 /** Ids of readings that fit much worse under the second set of faults than under the first. */
 function harder(analysis: Analysis, before: readonly number[], after: readonly number[]): number[] {
   return analysis.evidence.readings
-    .filter((reading) => reading.offPart === undefined)
+    .filter(isAcrossBoard)
     .filter((reading) => {
       const fitted = fitUnder(analysis, reading, before);
       return fitUnder(analysis, reading, after) < HARDER_RATIO * fitted;

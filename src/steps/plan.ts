@@ -1,5 +1,5 @@
 import { reach } from '../circuit/conduction.ts';
-import type { Probe } from '../circuit/reading.ts';
+import { isAcrossBoard, type Probe } from '../circuit/reading.ts';
 import { netPairKey } from '../circuit/state.ts';
 import type { Analysis } from './advise.ts';
 import { actingWeight, type Choice, capital, readOutcomes } from './choice.ts';
@@ -38,7 +38,9 @@ function firstRails(analysis: Analysis): Choice | undefined {
   // Rails that share their copper over wire links are one to a beeper until a link is in doubt.
   const place = (net: number): number => Math.min(...reach(view, [], net, SAME_COPPER_OHMS).keys());
   const pair = (a: number, b: number): string => netPairKey(place(a), place(b));
-  const seen = new Set(evidence.readings.map(({ red, black }) => pair(red.net, black.net)));
+  const seen = new Set(
+    evidence.readings.filter(isAcrossBoard).map(({ red, black }) => pair(red.net, black.net)),
+  );
   const rail = analysis.workbench.board.rails.find(
     ({ plus, minus }) => plus !== minus && !seen.has(pair(plus, minus)),
   );
@@ -85,7 +87,7 @@ function timesRead({ evidence }: Analysis, { mode, red, black }: Probe): number 
     (reading) =>
       reading.id > evidence.lastChange &&
       reading.mode === mode &&
-      reading.offPart === undefined &&
+      isAcrossBoard(reading) &&
       netPairKey(reading.red.net, reading.black.net) === pair,
   ).length;
 }

@@ -1,5 +1,5 @@
 import type { Board, Part } from '../board/model.ts';
-import type { MeterMode, Probe, Reading } from '../circuit/reading.ts';
+import { isAcrossBoard, type MeterMode, type Probe, type Reading } from '../circuit/reading.ts';
 import type { Evidence } from '../faults/evidence.ts';
 
 /** One thing that must hold before a board may be called clear. */
@@ -110,10 +110,10 @@ function between(a: number, b: number, healthy: Healthy): Probe {
 }
 
 function readClear(evidence: Evidence, probe: Probe, after: number, healthy: Healthy): boolean {
-  const here = evidence.readings.filter(
-    ({ id, mode, red, black, offPart }) =>
+  const across = evidence.readings.filter(isAcrossBoard);
+  const here = across.filter(
+    ({ id, mode, red, black }) =>
       id > after &&
-      offPart === undefined &&
       (probe.mode === 'diode'
         ? mode === 'diode'
         : mode === 'ohms' || probe.mode === 'continuity') &&

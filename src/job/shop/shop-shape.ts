@@ -32,6 +32,7 @@ const READING = group('a set of reading times', 'One reading, by the mode of the
   'low-voltage': minutes('Ohms below what turns a junction on'),
   diode: minutes('Diode test, both ways'),
   'four-wire': minutes('Milliohms with four leads, set-up included'),
+  millivolts: minutes('Millivolts along copper, the injected current on already'),
 });
 
 function byMount(title: string, doc: string): FieldsShape {
