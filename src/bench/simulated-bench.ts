@@ -27,6 +27,8 @@ export interface SimulationOptions {
     readonly mode: string;
     /** Which piece in the part's place: 0, the one found, or a later one. Default 0. */
     readonly piece?: number;
+    /** Ω of the path the fault makes; default: drawn as usual. */
+    readonly ohms?: number;
   }[];
   /** Share of readings that are slips; default 0. */
   readonly slipRatio?: number;
@@ -89,7 +91,8 @@ export class SimulatedBench {
     return new Set(this.faults.map(({ part }) => part));
   }
 
-  #named({ part, mode, piece = 0 }: NonNullable<SimulationOptions['these']>[number]): HiddenFault {
+  #named(named: NonNullable<SimulationOptions['these']>[number]): HiddenFault {
+    const { part, mode, piece = 0, ohms } = named;
     const found = this.board.partNamed.get(part);
     const model = this.#circuit.models[found?.index ?? -1];
     if (found === undefined || model === undefined) throw new RangeError(`there is no ${part}`);
@@ -97,7 +100,7 @@ export class SimulatedBench {
     const modes = [...model.modes, ...model.moreModes, ...(turned === undefined ? [] : [turned])];
     const meant = modes.find(({ name }) => name === mode);
     if (meant === undefined) throw new RangeError(`${part} has no failed mode "${mode}"`);
-    return this.#realize(found.index, meant, piece);
+    return this.#realize(found.index, meant, { piece, ohms });
   }
 
   #hide(count: number): HiddenFault[] {
@@ -140,12 +143,16 @@ export class SimulatedBench {
     }
   }
 
-  #realize(part: number, mode: PartMode | MoreMode, piece = 0): HiddenFault {
+  #realize(
+    part: number,
+    mode: PartMode | MoreMode,
+    { piece = 0, ohms }: { piece?: number; ohms?: number | undefined } = {},
+  ): HiddenFault {
     const width = this.#isFaithful ? 1 : 0.8;
     const most = this.#isFaithful ? Number.POSITIVE_INFINITY : 6;
     const factor = Math.exp(mode.spread * this.#random.normal() * width);
     const drawn = <T extends { readonly ohms: number }>(join: T): T => {
-      return { ...join, ohms: Math.min(join.ohms * factor, most) };
+      return { ...join, ohms: ohms ?? Math.min(join.ohms * factor, most) };
     };
     return {
       part,

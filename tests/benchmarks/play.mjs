@@ -29,6 +29,7 @@ export function openBoard(board) {
 /**
  * @param rule `tool`, `likely` (parts in likelihood order), `halving` (the conducting path) or `pulling`
  *   (everything that beeps)
+ * @param bench answers in place of a simulated bench made of the seed, the faults and the slips
  * @param watch is shown every analysis and the step chosen
  * @param took is told the milliseconds of weighing and of choosing, and what went before
  */
@@ -41,6 +42,7 @@ export function playJob(
     rule = 'tool',
     these,
     isFaithful,
+    bench: instead,
     watch,
     took,
     mostSteps = MOST_STEPS,
@@ -48,7 +50,7 @@ export function playJob(
 ) {
   const { board } = workbench;
   const hidden = { faults, slipRatio, ...(these && { these }), ...(isFaithful && { isFaithful }) };
-  const bench = new SimulatedBench(board, { seed, ...hidden });
+  const bench = instead ?? new SimulatedBench(board, { seed, ...hidden });
   const job = { evidence: NO_EVIDENCE, id: 0 };
   const tally = {
     clear: false,

@@ -1,7 +1,8 @@
-// npm run bench -- report OUT.html [drills=ROWS] [calibration=ROWS] [optimum=ROWS]: what the benchmarks
-// left in their files of rows, as one self-contained page with plots.
+// npm run bench -- report OUT.html [drills=ROWS] [calibration=ROWS] [optimum=ROWS] [copper=ROWS]: what
+// the benchmarks left in their files of rows, as one self-contained page with plots.
 
 import { existsSync, writeFileSync } from 'node:fs';
+import { claimBins, copperJobTable, groupsOf, placesAt, placeTable } from './copper-tables.mjs';
 import { heldRows } from './shares.mjs';
 import { BINS, binTable, calibrationBins, drillTable } from './tables.mjs';
 
@@ -96,9 +97,55 @@ function optimumSection(rows) {
   return `<h2>Steps against the optimum</h2><p>${text}</p>${bars(groups, Math.max(...groups.map(({ value }) => value)))}`;
 }
 
-const SECTIONS = { drills: drillSection, calibration: calibrationSection, optimum: optimumSection };
+const READINGS = [4, 8, 12, 16];
+
+/** How often the bad part is first, and within the first three, as readings come in: a line each. */
+function findingPlot(rows) {
+  const [{ scenario, size, chooser }] = rows;
+  const most = READINGS[READINGS.length - 1];
+  const told = READINGS.map((after) => ({ after, ...placesAt(rows, after) }));
+  const title = `${scenario}, ${size} parts, pads by ${chooser}`;
+  const inside = (place) => {
+    const line = (of, dash) => {
+      const points = told.map((at) => `${place(at.after / most)},${place(1 - of(at))}`);
+      return `<polyline points="${points.join(' ')}" class="found" stroke-dasharray="${dash}"/>`;
+    };
+    return line((at) => at.first, '4') + line((at) => at.three, 'none');
+  };
+  return `<figure><figcaption>${plain(title)}</figcaption>${square(title, `readings, of ${most}`, 'share of trials', inside)}</figure>`;
+}
+
+function copperSection(rows) {
+  const places = rows.filter(({ chooser }) => chooser !== undefined);
+  const jobs = rows.filter(({ rule }) => rule !== undefined);
+  const groups = groupsOf(places, (row) => `${row.scenario}/${row.size}/${row.chooser}`);
+  const text =
+    'Share of trials in which the bad part came first (dashed), or within the first three (full line).';
+  const minutes = groupsOf(jobs, (row) => `${row.scenario}, ${row.size} parts, ${row.rule}`).map(
+    (own) => ({
+      name: `${own[0].scenario}, ${own[0].size}, ${own[0].rule}`,
+      value: own.reduce((sum, row) => sum + row.minutes, 0) / own.length,
+    }),
+  );
+  const found =
+    places.length === 0
+      ? ''
+      : `<p>${text}</p><div class="plots">${groups.map(findingPlot).join('')}</div>${tableOf(placeTable(places, READINGS))}<h3>Weights said of the first five suspects</h3>${calibrationPlot({ bins: claimBins(places, READINGS) })}`;
+  const played =
+    jobs.length === 0
+      ? ''
+      : `<h3>Whole jobs</h3><p>Mean bench minutes.</p>${bars(minutes, Math.max(...minutes.map(({ value }) => value)))}${tableOf(copperJobTable(jobs))}`;
+  return `<h2>Copper</h2>${found}${played}`;
+}
+
+const SECTIONS = {
+  drills: drillSection,
+  calibration: calibrationSection,
+  optimum: optimumSection,
+  copper: copperSection,
+};
 const STYLE =
-  'body{font:15px/1.5 sans-serif;max-width:60em;margin:2em auto;padding:0 1em;color:#222;background:#fff}table{border-collapse:collapse;margin:1em 0;font-size:13px}td,th{border-bottom:1px solid #ccc;padding:2px 8px;text-align:right}td:first-child,th:first-child{text-align:left}svg{max-width:42em;width:100%;height:auto;font-size:11px}.frame{fill:none;stroke:#888}.ideal{stroke:#888;stroke-dasharray:4}circle,svg rect:not(.frame){fill:#27627e}';
+  'body{font:15px/1.5 sans-serif;max-width:60em;margin:2em auto;padding:0 1em;color:#222;background:#fff}table{border-collapse:collapse;margin:1em 0;font-size:13px}td,th{border-bottom:1px solid #ccc;padding:2px 8px;text-align:right}td:first-child,th:first-child{text-align:left}svg{max-width:42em;width:100%;height:auto;font-size:11px}.frame{fill:none;stroke:#888}.found{fill:none;stroke:#27627e;stroke-width:2}.plots{display:flex;flex-wrap:wrap}.plots figure{margin:0;width:20em}.ideal{stroke:#888;stroke-dasharray:4}circle,svg rect:not(.frame){fill:#27627e}';
 
 const [out, ...sources] = process.argv.slice(2);
 if (out === undefined || sources.length === 0) {

@@ -6,12 +6,13 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 
-const ALL = ['start-up', 'circuit', 'drills', 'calibration', 'optimum', 'big-board'];
+const ALL = ['start-up', 'circuit', 'drills', 'calibration', 'optimum', 'big-board', 'copper'];
 /** Words before the file of rows, of those that keep one. */
 const KEEPING = {
   drills: ['200', 'tool,likely,halving,pulling', '0'],
   calibration: ['3000', '400'],
   optimum: ['300'],
+  copper: ['20'],
 };
 
 const [name, ...rest] = process.argv.slice(2);

@@ -1,0 +1,13 @@
+export interface DrawnCopper {
+  readonly count: number;
+  readonly edges: readonly (readonly [number, number, number])[];
+  readonly nodes: readonly number[];
+}
+export function drawCopper(
+  shape: 'tree' | 'trunk' | 'plane',
+  options: {
+    readonly pads: readonly (readonly [number, number])[];
+    readonly wide: number;
+    readonly next: () => number;
+  },
+): DrawnCopper;

@@ -1,0 +1,1 @@
+export function dice(seed: number): () => number;
