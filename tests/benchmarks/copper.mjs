@@ -1,7 +1,8 @@
 // npm run bench -- copper [TRIALS] [ROWS] [SIZES] [WAYS] [SCENARIOS] [SLIPS]: one shorted part among many
 // on a rail, found along copper that the engine knows nothing of (copper-draw.mjs, copper-case.mjs).
+// ROWS keeps each trial, so that a stopped run goes on; `-` keeps none.
 // WAYS: `tool`, `spread` and `random` choose the pads of 16 readings, and nothing is touched; `job:RULE`
-// plays the whole job. ROWS keeps each trial; a stopped run goes on.
+// plays the whole job.
 
 import { isMainThread, parentPort, workerData } from 'node:worker_threads';
 import { SCENARIOS } from './copper-case.mjs';
@@ -79,8 +80,15 @@ function print(rows) {
 
 if (isMainThread) {
   const words = process.argv.slice(2);
-  const [trials = '40', file, sizes = '20,60,200', ways = WAYS.join(','), named, slips = '0'] =
-    words;
+  const [
+    trials = '40',
+    kept = '-',
+    sizes = '20,60,200',
+    ways = WAYS.join(','),
+    named,
+    slips = '0',
+  ] = words;
+  const file = kept === '-' ? undefined : kept;
   const scenarios = named?.split(',') ?? Object.keys(SCENARIOS);
   const settings = {
     trials: Number(trials),
