@@ -35,6 +35,7 @@ export const SHARED_WORDS: readonly string[] = [
   'soak',
   'temp',
   'skip',
+  'at',
   'sign-off',
 ];
 

@@ -1,5 +1,7 @@
 import type { Board } from '../board/model.ts';
+import { placedBoard } from '../board/placed-board.ts';
 import type { Meter } from '../circuit/meter.ts';
+import type { Place } from '../job/bench-log.ts';
 import type { DerivedJob } from '../job/derive.ts';
 import { type Gate, gates } from '../job/gates.ts';
 import { type PowerPlan, powerPlan } from '../job/power-plan.ts';
@@ -33,6 +35,29 @@ const shops = new WeakMap<Board, Shop>();
 export function useRules(board: Board, shop: Shop): void {
   shops.set(board, shop);
 }
+
+/**
+ * The board with the positions typed in a job; settings and shop hold for it as for the board itself.
+ * The same places give the same board, so that its workbench is kept.
+ */
+export function boardAsPlaced(board: Board, { places }: DerivedJob): Board {
+  const plain = unplaced.get(board) ?? board;
+  if (places.length === 0) return plain;
+  const held = placed.get(places);
+  if (held !== undefined) return held;
+  const made = placedBoard(plain, places);
+  const options = settings.get(plain);
+  if (options !== undefined) settings.set(made, options);
+  useRules(made, shopOf(plain));
+  placed.set(places, made);
+  unplaced.set(made, plain);
+  return made;
+}
+
+/** By the list of places, which stays the same object until a place is typed or taken back. */
+const placed = new WeakMap<readonly Place[], Board>();
+/** What its file says of a board with typed places, for when one is taken back. */
+const unplaced = new WeakMap<Board, Board>();
 
 /** The shop whose thresholds and checks hold for a board. */
 export function shopOf(board: Board): Shop {

@@ -22,7 +22,7 @@ import type { DoubtFigures } from '../job/shop/shop-figures.ts';
 import { checkStage } from '../job/stage-refusals.ts';
 import { openBoard } from './boards.ts';
 import type { Context } from './context.ts';
-import { useMeter } from './engine.ts';
+import { boardAsPlaced, useMeter } from './engine.ts';
 import { shopMeter } from './meters.ts';
 import { folderOf, type ShopInForce, shopInForce, useShop } from './shop.ts';
 import { keeperOf } from './standing.ts';
@@ -151,7 +151,7 @@ async function withBoard(
   await useShop(context, board, inForce, await doubtsOf(job));
   const derived = deriveJob(board, job.events, job.path);
   const warnings = [...job.warnings, ...checkBoard(job, board)];
-  return { board, job, derived, inForce, warnings };
+  return { board: boardAsPlaced(board, derived), job, derived, inForce, warnings };
 }
 
 /** What a job concludes follows from the doubts it was opened with, not from those of today. */
@@ -182,7 +182,9 @@ function workOn(handle: JobHandle, board: Board, start: DerivedJob): Work {
   let derived = start;
   const { purpose } = handle.job.opening;
   return {
-    board,
+    get board() {
+      return boardAsPlaced(board, derived);
+    },
     label: handle.path,
     purpose,
     get derived() {

@@ -11,6 +11,7 @@ export interface RecordedLine {
 
 /** A board being worked on: a job with its file, or a drill that only lives in memory. */
 export interface Work {
+  /** With the positions typed so far put in. */
   readonly board: Board;
   /** The job file's name, or what stands for it. */
   readonly label: string;

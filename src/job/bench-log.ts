@@ -1,4 +1,5 @@
 /** What a job holds beside readings and changes: intake, checks, power, soak, the end. */
+import type { Placing } from '../board/placed-board.ts';
 import type { Point } from '../circuit/reading.ts';
 import type { Say, SignOffResult, SkippableStage, TabValue, TickItem } from './say.ts';
 import { changesBoard } from './state-after.ts';
@@ -79,6 +80,9 @@ export interface Temperature extends Said {
   readonly celsius: number;
 }
 
+/** Where a part or a pad sits, as typed at the bench. */
+export interface Place extends Said, Placing {}
+
 export interface Skip extends Said {
   readonly stage: SkippableStage;
   readonly text: string;
@@ -111,6 +115,7 @@ export interface BenchLog {
   readonly soak: readonly SoakEvent[];
   readonly temps: readonly Temperature[];
   readonly skips: readonly Skip[];
+  readonly places: readonly Place[];
   /** The last sign-off, until an upset or work on the board opens the job again. */
   readonly signOff?: SignOff;
   readonly upsets: readonly Upset[];
@@ -128,6 +133,7 @@ export const EMPTY_LOG: BenchLog = {
   soak: [],
   temps: [],
   skips: [],
+  places: [],
   upsets: [],
 };
 
@@ -183,6 +189,8 @@ function added(log: BenchLog, say: Say, said: Said): Partial<BenchLog> {
       return { soak: [...log.soak, entry(say, said)] };
     case 'temp':
       return { temps: [...log.temps, entry(say, said)] };
+    case 'at':
+      return { places: [...log.places, entry(say, said)] };
     case 'skip':
       return { skips: [...log.skips, entry(say, said)] };
     case 'sign-off':

@@ -34,6 +34,10 @@ export function printOfJob(board: Board, say: SayOfJob): string {
         : `soak ${say.what}${after(say.text)}`;
     case 'temp':
       return `temp ${partName(board, say.part)} ${signed(say.celsius)} C`;
+    case 'at': {
+      const name = say.pin === undefined ? partName(board, say.part) : printPin(board, say.pin);
+      return `at ${name} ${say.xy.map(signed).join(' ')}${after(say.side)}`;
+    }
     case 'skip':
       return `skip ${say.stage} ${say.text}`;
     case 'sign-off':

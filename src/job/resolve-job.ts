@@ -24,6 +24,16 @@ export function resolveOfJob(reading: Resolving, scanned: ScannedOfJob): SayOfJo
       const part = take(reading, findPart(reading.board, reading.line, scanned.part));
       return part && { ...scanned, part: part.index };
     }
+    case 'at': {
+      const { name, ...place } = scanned;
+      const { board, line } = reading;
+      if (!name.text.includes('.')) {
+        const part = take(reading, findPart(board, line, name));
+        return part && { ...place, part: part.index };
+      }
+      const pin = take(reading, findPin(board, line, name));
+      return pin && { ...place, part: pin.part, pin: pin.index };
+    }
     case 'draws': {
       const rail = railOf(reading, scanned.rail);
       return rail && { do: 'draws', rail: reading.board.rails.indexOf(rail), amps: scanned.amps };

@@ -1,3 +1,4 @@
+import type { Placing } from '../board/placed-board.ts';
 import type { Injection, Point, Reading } from '../circuit/reading.ts';
 import type { LookFinding } from '../faults/evidence.ts';
 
@@ -99,5 +100,7 @@ export type SayOfJob =
   | { readonly do: 'soak'; readonly what: 'finding' | 'stopped'; readonly text: string }
   | { readonly do: 'soak'; readonly what: 'passed'; readonly text?: string }
   | { readonly do: 'temp'; readonly part: number; readonly celsius: number }
+  /** Where a part, or one of its pads, sits: mm, and the side where it was said. */
+  | ({ readonly do: 'at' } & Placing)
   | { readonly do: 'skip'; readonly stage: SkippableStage; readonly text: string }
   | { readonly do: 'sign-off'; readonly result: SignOffResult; readonly text?: string };

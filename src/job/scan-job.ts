@@ -42,7 +42,14 @@ export type ScannedOfJob =
   | { readonly do: 'isolation'; readonly part: Word; readonly value: TabValue }
   | { readonly do: 'tick'; readonly names: readonly Word[]; readonly item: TickItem }
   | { readonly do: 'draws'; readonly rail: readonly Word[]; readonly amps: number }
-  | { readonly do: 'temp'; readonly part: Word; readonly celsius: number };
+  | { readonly do: 'temp'; readonly part: Word; readonly celsius: number }
+  | {
+      readonly do: 'at';
+      /** A part, or a pin of one. */
+      readonly name: Word;
+      readonly xy: readonly [number, number];
+      readonly side?: 'top' | 'bottom';
+    };
 
 export type JobVerb = ScannedOfJob['do'];
 
@@ -62,6 +69,7 @@ const EXAMPLE: Readonly<Record<JobVerb, string>> = {
   soak: 'soak start 60 min, soak finding and what, soak passed, soak stopped and why',
   temp: 'temp Q3 71 C',
   skip: 'skip look-over and why',
+  at: 'at C12 31.5 20, at C12.1 31.5 20 top',
   'sign-off': 'sign-off cleared, sign-off returned or sign-off uneconomic',
 };
 
@@ -106,6 +114,8 @@ export function scanOfJob(
       return scanDraws(said);
     case 'temp':
       return scanTemp(said);
+    case 'at':
+      return scanAt(said);
     case 'power':
       return scanPower(said);
     case 'function': {
@@ -259,6 +269,30 @@ function scanTemp(said: Said): ScannedOfJob {
     return miss(said, 'NOT_WHOLE', message, `e.g. ${EXAMPLE.temp}`);
   }
   return { do: 'temp', part, celsius: scanAmount(said, 1, CELSIUS, EXAMPLE.temp) };
+}
+
+/** Two figures in mm, a comma or the unit between them at will, and a side. */
+const PLACE = /^([+-]?[\d.]+)(?:\s*mm)?(?:\s*,\s*|\s+)([+-]?[\d.]+)(?:\s*mm)?(?:\s+(\S+))?$/iu;
+
+/** No board is larger; a figure beyond it is a slip or another unit. */
+const FARTHEST_MM = 2000;
+
+function scanAt(said: Said): ScannedOfJob {
+  const [name, ...words] = said.words;
+  const text = words.map((word) => word.text).join(' ');
+  const [, left = '', up = '', word] = PLACE.exec(text) ?? [];
+  const [x, y] = [parseScaled(left, 0), parseScaled(up, 0)];
+  if (name === undefined || x === undefined || y === undefined) {
+    const message = 'a place needs a part or pin, and x and y in mm';
+    return miss(said, 'NOT_WHOLE', message, `e.g. ${EXAMPLE.at}`);
+  }
+  if (Math.max(Math.abs(x), Math.abs(y)) > FARTHEST_MM) {
+    const message = `"${text}" is farther than any board reaches`;
+    refuse(said.line, words, { code: 'BAD_VALUE', message, hint: 'x and y are in mm' });
+  }
+  if (word === undefined) return { do: 'at', name, xy: [x, y] };
+  const last = { ...said, words: words.slice(-1) };
+  return { do: 'at', name, xy: [x, y], side: oneOf(last, 0, ['top', 'bottom'], EXAMPLE.at) };
 }
 
 function scanIsolation(said: Said): ScannedOfJob {

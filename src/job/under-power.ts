@@ -2,7 +2,13 @@ import type { DerivedJob } from './derive.ts';
 import type { Say } from './say.ts';
 
 /** What may be said of a board whether power is on or not. */
-const SAYS_NOTHING: ReadonlySet<Say['do']> = new Set(['note', 'photo', 'customer', 'marking']);
+const SAYS_NOTHING: ReadonlySet<Say['do']> = new Set([
+  'note',
+  'photo',
+  'customer',
+  'marking',
+  'at',
+]);
 
 /**
  * Whether the record leaves the board under power: the last thing said of it was said with power on,

@@ -43,6 +43,8 @@ describe('lines about the job', () => {
     'soak stopped smoke at C7',
     'temp Q3 71.5 C',
     'temp Q3 -5 C',
+    'at Q3 31.5 20',
+    'at Q3.D -3.25 0 bottom',
     'skip look-over seen last week',
     'skip touch-up no heatsink parts',
     'skip soak customer waits',
@@ -58,6 +60,8 @@ describe('lines about the job', () => {
     ['residual P48 GND 0', 'residual P48 GND 0 V'],
     ['powered P48 GND 0.4 kV', 'powered P48 GND 400 V'],
     ['temp q3 71°C', 'temp Q3 71 C'],
+    ['At q3 31.50, 20 mm TOP', 'at Q3 31.5 20 top'],
+    ['at Q3.drain 31.5mm 20mm', 'at Q3.D 31.5 20'],
     ['soak start 1 h 30 min', 'soak start 90 min'],
     ['soak start 1.5h', 'soak start 90 min'],
     ['SOAK Passed', 'soak passed'],
@@ -143,7 +147,7 @@ describe('lines about the job', () => {
 
   it('starts with a word of the notation, every one of them', () => {
     const own = LINE_WORDS.filter((word) => isJobVerb(word));
-    expect(own).toHaveLength(15);
+    expect(own).toHaveLength(16);
   });
 });
 
@@ -162,5 +166,19 @@ describe('nets called like a word of the notation', () => {
     'tick R1 tested',
   ])('"%s" is read as it stands', (text) => {
     expect(printSay(real, parseSay(real, text))).toBe(text);
+  });
+});
+
+describe('a place typed at the bench', () => {
+  it.each([
+    ['at Q3', 'NOT_WHOLE'],
+    ['at Q3 31.5', 'NOT_WHOLE'],
+    ['at Q3 31.5 twenty', 'NOT_WHOLE'],
+    ['at Q3 31500 20', 'BAD_VALUE'],
+    ['at Q3 31.5 20 topp', 'UNKNOWN_CHOICE'],
+    ['at Q99 31.5 20', 'UNKNOWN_PART'],
+    ['at Q3.X 31.5 20', 'UNKNOWN_PIN'],
+  ])('"%s" is refused: %s', (text, code) => {
+    expect(faultsOf(board, text).map((fault) => fault.code)).toEqual([code]);
   });
 });

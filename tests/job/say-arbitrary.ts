@@ -166,6 +166,19 @@ function photos(board: Board): fc.Arbitrary<SayOfJob> {
     .map(([name, at, said]) => ({ do: 'photo', file: name, ...at, ...said }));
 }
 
+/** Where a part or a pad sits; tenths of a mm, as a ruler gives them. */
+function places(board: Board): fc.Arbitrary<SayOfJob> {
+  const mm = fc.integer({ min: -20_000, max: 20_000 }).map((tenths) => tenths / 10);
+  const spot = fc.oneof(
+    fc.constantFrom(...board.parts).map((part) => ({ part: part.index })),
+    fc.constantFrom(...board.pins).map((pin) => ({ part: pin.part, pin: pin.index })),
+  );
+  const side = fc.constantFrom({}, { side: 'top' as const }, { side: 'bottom' as const });
+  return fc
+    .tuple(spot, mm, mm, side)
+    .map(([where, x, y, said]): SayOfJob => ({ do: 'at', ...where, xy: [x, y], ...said }));
+}
+
 /** Anything that can be said of the job as a whole. */
 function saysOfJob(board: Board, parts: fc.Arbitrary<readonly number[]>): fc.Arbitrary<SayOfJob> {
   const part = fc.constantFrom(...board.parts).map(({ index }) => index);
@@ -209,6 +222,7 @@ function saysOfJob(board: Board, parts: fc.Arbitrary<readonly number[]>): fc.Arb
       .map(([what, said]): SayOfJob => ({ do: 'soak', what, text: said })),
     words.map((said): SayOfJob => ({ do: 'soak', what: 'passed', ...said })),
     fc.tuple(part, signed).map(([at, celsius]): SayOfJob => ({ do: 'temp', part: at, celsius })),
+    places(board),
     fc
       .tuple(fc.constantFrom(...SKIPPABLE), text)
       .map(([at, said]): SayOfJob => ({ do: 'skip', stage: at, text: said })),

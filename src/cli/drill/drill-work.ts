@@ -1,13 +1,16 @@
 import type { Board } from '../../board/model.ts';
 import { admit, deriveJob, extendJob } from '../../job/derive.ts';
 import { printSay } from '../../job/print-say.ts';
+import { boardAsPlaced } from '../engine.ts';
 import type { RecordedLine, Work } from '../work.ts';
 
 /** A drill's record: kept in memory, numbered as a job's would be. */
 export function drillWork(board: Board, label: string): Work {
   let derived = deriveJob(board, []);
   return {
-    board,
+    get board() {
+      return boardAsPlaced(board, derived);
+    },
     label,
     purpose: 'drill',
     get derived() {

@@ -35,6 +35,7 @@ const NOTATION: readonly (readonly [string, string])[] = [
   ['residual P48 GND 0.2 V', 'a voltage left; powered P48 GND 48 V under power'],
   ['tick Q3 fastened', 'also isolation Q3 OL, a tab read against its heatsink'],
   ['power 1 stopped why', 'also function, soak, skip, sign-off, photo, customer'],
+  ['at C12 31.5 20 top', 'where a part or pad sits, mm; the side may be left out'],
   ['undo 2', 'takes back the last two lines'],
   ['note any text', 'kept in the record'],
 ];
