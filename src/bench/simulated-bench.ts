@@ -15,6 +15,7 @@ import type { LookFinding } from '../faults/evidence.ts';
 import { MARK_CHANCE } from '../faults/own-evidence.ts';
 import { priorsOf } from '../faults/priors.ts';
 import { DEFAULT_FAULT_SETTINGS } from '../faults/settings.ts';
+import { CopperAnswers } from './copper-answers.ts';
 import { Random } from './random.ts';
 
 export interface SimulationOptions {
@@ -66,6 +67,7 @@ export class SimulatedBench {
   readonly #circuit: Circuit;
   readonly #meter: Meter;
   readonly #random: Random;
+  readonly #copper: CopperAnswers;
   readonly #seed: number;
   readonly #slipRatio: number;
   readonly #isFaithful: boolean;
@@ -76,6 +78,9 @@ export class SimulatedBench {
     this.#meter = options.meter ?? COMMON_HANDHELD;
     this.#seed = options.seed;
     this.#random = new Random(options.seed * 7919 + 17);
+    const { seed } = options;
+    const { gainRatio } = this.#meter;
+    this.#copper = new CopperAnswers(board, this.#circuit.models, { seed, gainRatio });
     this.#slipRatio = options.slipRatio ?? 0;
     this.#isFaithful = options.isFaithful ?? false;
     this.faults = options.these?.map((one) => this.#named(one)) ?? this.#hide(options.faults);
@@ -167,7 +172,9 @@ export class SimulatedBench {
 
   /** What the meter shows. */
   answer(probe: Probe, state: BoardState): ReadingValue {
-    const value = this.#show(probe, this.#sight(probe, state));
+    const value =
+      this.#copper.answer(probe, this.#acting(state), state) ??
+      this.#show(probe, this.#sight(probe, state));
     if (this.#random.next() >= this.#slipRatio) return value;
     return this.#slip(probe, value);
   }
@@ -179,11 +186,13 @@ export class SimulatedBench {
     return own < MARK_CHANCE.part[failed ? 'failed' : 'sound'] ? 'burnt' : 'looks sound';
   }
 
+  #acting(state: BoardState): HiddenFault[] {
+    return this.faults.filter((fault) => isInPlace(fault, state) && !state.off.has(fault.part));
+  }
+
   #sight(probe: Probe, state: BoardState): Sight {
     if (probe.offPart !== undefined) return this.#legs(probe, probe.offPart, state);
-    const acting = this.faults.filter(
-      (fault) => isInPlace(fault, state) && !state.off.has(fault.part),
-    );
+    const acting = this.#acting(state);
     const isOn = (pin: number): boolean => !state.lifted.has(pin);
     const opens = {
       parts: new Set(acting.filter((f) => f.opens).map((f) => f.part)),
@@ -254,6 +263,10 @@ export class SimulatedBench {
   /** A slip: the probe was not where it should be. */
   #slip(probe: Probe, value: ReadingValue): ReadingValue {
     if (probe.mode === 'continuity') return { kind: value.kind === 'beep' ? 'quiet' : 'beep' };
+    // Red and black swapped.
+    if (probe.mode === 'millivolts' && value.kind === 'volts') {
+      return { ...value, volts: -value.volts };
+    }
     return value.kind === 'over' ? { kind: 'ohms', ohms: 0.3 } : { kind: 'over' };
   }
 }
