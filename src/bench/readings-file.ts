@@ -10,7 +10,7 @@ import type { SavedReading } from '../job/saved-reading.ts';
 import type { Say } from '../job/say.ts';
 import { type Scanned, scanSay } from '../job/scan.ts';
 import { changesBoard } from '../job/state-after.ts';
-import { lineOf } from '../job/words.ts';
+import { lineOf, type SayPlace } from '../job/words.ts';
 import { type Entry, entriesOf, firstLine } from './entries.ts';
 
 /** A readings file, read. */
@@ -65,9 +65,9 @@ function readJob(text: string, file: string, board: Board | undefined): Readings
   const job = readRecord(new TextEncoder().encode(text), file);
   if (board === undefined) {
     const { standing } = takeBack(job.events);
-    const faults: Diagnostic[] = [];
-    const scanned = standing.flatMap((event) => scan({ event, faults, file }));
-    if (faults.length > 0) throw new InputError(faults);
+    const scanned = scanAll(
+      standing.map((event) => ({ event, place: { file, line: event.line } })),
+    );
     return {
       file,
       form: 'job',
@@ -89,21 +89,37 @@ function readJob(text: string, file: string, board: Board | undefined): Readings
   };
 }
 
-function scan(from: {
-  event: JobEvent;
-  faults: Diagnostic[];
-  file: string;
-  entry?: Entry;
-}): Said[] {
-  const { event, faults, file, entry } = from;
+/**
+ * Every line taken apart, in the order they were said: what volts are depends on whether a current
+ * was injected by then, and an `undo` takes that back too.
+ * @throws {InputError} with every fault
+ */
+function scanAll(lines: readonly { event: JobEvent; place: SayPlace }[]): Said[] {
+  const faults: Diagnostic[] = [];
+  // By line that still stands: whether a current is injected after it.
+  const injecting: boolean[] = [];
+  const all = lines.flatMap(({ event, place }) => {
+    const isInjecting = injecting.at(-1) ?? false;
+    const said = scan(event, place, { isInjecting, faults });
+    if (said?.do === 'undo') injecting.splice(Math.max(0, injecting.length - said.count));
+    else injecting.push(said?.do === 'inject' || (isInjecting && said?.do !== 'inject-off'));
+    return said === undefined ? [] : [{ event, said }];
+  });
+  if (faults.length > 0) throw new InputError(faults);
+  return all;
+}
+
+function scan(
+  event: JobEvent,
+  place: SayPlace,
+  { isInjecting, faults }: { isInjecting: boolean; faults: Diagnostic[] },
+): Scanned | undefined {
   try {
-    return [
-      { event, said: scanSay(lineOf(event.say, entry?.place ?? { file, line: event.line })) },
-    ];
+    return scanSay(lineOf(event.say, place), undefined, isInjecting);
   } catch (error) {
     if (!(error instanceof InputError)) throw error;
     faults.push(...error.diagnostics);
-    return [];
+    return undefined;
   }
 }
 
@@ -113,12 +129,10 @@ interface Said {
 }
 
 function readWords(form: 'lines' | 'list', entries: readonly Entry[], file: string): ReadingsFile {
-  const faults: Diagnostic[] = [];
   const events = entries.map(eventOf);
-  const scanned = entries.flatMap((entry, at) =>
-    scan({ event: eventOf(entry, at), faults, file, entry }),
+  const scanned = scanAll(
+    entries.map((entry, at) => ({ event: eventOf(entry, at), place: entry.place })),
   );
-  if (faults.length > 0) throw new InputError(faults);
   const standing = new Set(takeBack(events).standing.map((event) => event.n));
   const readings = inWords(
     scanned.filter(({ event }) => standing.has(event.n)),

@@ -34,6 +34,7 @@ export const SHARED_WORDS: readonly string[] = [
   'function',
   'soak',
   'temp',
+  'inject',
   'skip',
   'at',
   'sign-off',

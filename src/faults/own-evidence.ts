@@ -1,9 +1,11 @@
 import { fit, slipFit } from '../circuit/likelihood.ts';
 import type { Meter } from '../circuit/meter.ts';
+import type { PartMode } from '../circuit/part-model.ts';
 import type { Evidence, Look, LookFinding, TakenReading } from './evidence.ts';
 import { type Conducting, Legs } from './legs.ts';
 import { type ModeSources, pieceModes } from './piece-modes.ts';
 import type { FaultSettings } from './settings.ts';
+import { warmRatios } from './warm.ts';
 
 /** What is known of one piece from looking at it and from reading it on its own legs. */
 export interface OwnEvidence {
@@ -30,6 +32,7 @@ const PART_FINDING_RATIO: Readonly<Record<LookFinding, number>> = {
   missing: 1,
   'wrong part': 2,
   'off its pad': 1,
+  // What was injected and how the part failed decide: see `warm.ts`.
   warm: 1,
   'looks sound': 0.7,
 };
@@ -114,12 +117,26 @@ function weighLook(sources: ModeSources, found: Map<string, OwnEvidence>, look: 
     const piece = look.state.piece.get(look.part) ?? 0;
     const { modes } = pieceModes(sources, look.part, piece);
     const own = entry(found, `${look.part}:${piece}`, modes.length);
-    const ratio = PART_FINDING_RATIO[look.finding];
+    const ratios = partRatios(sources, modes, look);
     modes.forEach((_, k) => {
-      own.modes[k] = (own.modes[k] as number) * ratio;
+      own.modes[k] = (own.modes[k] as number) * (ratios[k] as number);
     });
     own.ids.push(look.id);
   }
+}
+
+/** By mode: how much likelier it makes the finding than a sound part does. */
+function partRatios(
+  { circuit }: ModeSources,
+  modes: readonly PartMode[],
+  { part = -1, finding, injected }: Look,
+): number[] {
+  const model = circuit.models[part];
+  if (finding !== 'warm' || model === undefined) {
+    return modes.map(() => PART_FINDING_RATIO[finding]);
+  }
+  const isCooled = circuit.board.parts[part]?.heatsink !== undefined;
+  return warmRatios(model, modes, injected?.amps, isCooled);
 }
 
 /** A reading on the part's own legs depends on nothing but the part. */

@@ -6,7 +6,7 @@ import { type Evidence, type Look, NO_EVIDENCE, type TakenReading } from '../fau
 import { type BenchLog, EMPTY_LOG, nextLog, type Upset, upsetBy } from './bench-log.ts';
 import type { JobEvent } from './event-line.ts';
 import { type LedgerEntry, nextLedger } from './ledger.ts';
-import { parseSay } from './notation.ts';
+import { parseSayUnder } from './notation.ts';
 import type { Say } from './say.ts';
 import { scanSay } from './scan.ts';
 import { changesBoard, stateAfter } from './state-after.ts';
@@ -88,7 +88,7 @@ export function extendJob(
  * @throws {InputError}
  */
 export function admit(board: Board, job: DerivedJob, text: string, place?: SayPlace): Say {
-  const say = parseSay(board, text, job.evidence.state, place);
+  const say = parseSayUnder(board, text, job.evidence, place);
   if (say.do !== 'undo') return say;
   const count = takeBack(job.history.events).standing.length;
   if (say.count <= count) return say;
@@ -124,7 +124,7 @@ function undoCount(text: string): number {
 }
 
 function replay(board: Board, job: DerivedJob, event: JobEvent, file: string): DerivedJob {
-  const say = read(board, event, file);
+  const say = read(board, event, file, job.evidence);
   if (!('do' in say)) return { ...job, problems: [...job.problems, ...say.problems] };
   const { evidence } = job;
   const state = stateAfter(board, evidence.state, say);
@@ -143,10 +143,15 @@ function replay(board: Board, job: DerivedJob, event: JobEvent, file: string): D
 }
 
 /** Without the state's rules: what was recorded happened, whatever a later version would refuse. */
-function read(board: Board, event: JobEvent, file: string): Say | { problems: Diagnostic[] } {
+function read(
+  board: Board,
+  event: JobEvent,
+  file: string,
+  { injection }: Evidence,
+): Say | { problems: Diagnostic[] } {
   const place = placeIn(event, file);
   try {
-    return parseSay(board, event.say, undefined, place);
+    return parseSayUnder(board, event.say, { injection }, place);
   } catch (error) {
     if (!(error instanceof InputError)) throw error;
     const told = (fault: Diagnostic): Diagnostic => ({
@@ -168,8 +173,18 @@ function learn(evidence: Evidence, say: Say, id: number, state: BoardState): Evi
   }
   if (say.do === 'look') {
     const { do: _, ...found } = say;
-    const look: Look = { ...found, id, state: evidence.state };
+    const { lastInjection: injected } = evidence;
+    const current = found.finding === 'warm' && injected !== undefined ? { injected } : {};
+    const look: Look = { ...found, ...current, id, state: evidence.state };
     return { ...evidence, state, looks: [...evidence.looks, look] };
+  }
+  if (say.do === 'inject') {
+    const { do: _, ...injection } = say;
+    return { ...evidence, injection, lastInjection: injection };
+  }
+  if (say.do === 'inject-off') {
+    const { injection: _, ...off } = evidence;
+    return off;
   }
   if (say.do === 'link') return withLinkAllAlong({ ...evidence, state }, say.nets);
   if (state === evidence.state) return evidence;

@@ -1,15 +1,16 @@
 /** The one-line notation: what a person types, files hold and the record keeps. */
-import { InputError } from '../board/diagnostic.ts';
+import { type Diagnostic, InputError } from '../board/diagnostic.ts';
 import type { Board, Part } from '../board/model.ts';
-import type { Point } from '../circuit/reading.ts';
+import type { Injection, Point } from '../circuit/reading.ts';
 import type { BoardState } from '../circuit/state.ts';
+import { againstInjection, type InjectionNow, injectExample } from './injection-rules.ts';
 import { findLeg, findNet, findPart, findPin, findPoint, listed, printPin } from './points.ts';
 import { resolveOfJob } from './resolve-job.ts';
 import { distinct, fail, partsOf, type Resolving, take } from './resolving.ts';
 import type { Say } from './say.ts';
 import { againstState } from './say-rules.ts';
 import { type Scanned, scanSay } from './scan.ts';
-import { lineOf, type SayPlace, type Word } from './words.ts';
+import { lineOf, problem, type SayPlace, splitWords, type Word } from './words.ts';
 
 export { printSay } from './print-say.ts';
 
@@ -21,23 +22,61 @@ export { printSay } from './print-say.ts';
  * @throws {InputError} with all that is wrong in the line
  */
 export function parseSay(board: Board, text: string, state?: BoardState, place?: SayPlace): Say {
+  return parseSayUnder(board, text, { state }, place);
+}
+
+/** What holds on the bench when a line is said. */
+export interface SaidUnder extends InjectionNow {
+  /** The board as it is; without it nothing is refused for what holds on the bench. */
+  readonly state?: BoardState | undefined;
+}
+
+/**
+ * Reads one line of the notation, as {@link parseSay}, said under what holds on the bench: while a
+ * current is injected, volts between two points are read along the copper.
+ * @throws {InputError} with all that is wrong in the line
+ */
+export function parseSayUnder(board: Board, text: string, under: SaidUnder, place?: SayPlace): Say {
+  const { state, injection } = under;
   const line = lineOf(text, place);
-  const scanned = scanSay(line, (word) => 'ok' in findPoint(board, line, word));
+  const isPoint = (word: Word): boolean => 'ok' in findPoint(board, line, word);
+  const scanned = scanSay(line, isPoint, injection !== undefined);
   const reading: Resolving = { board, line, faults: [] };
-  const say = resolve(reading, scanned);
+  const say = resolve(reading, scanned, injection);
   if (say === undefined || reading.faults.length > 0) throw new InputError(reading.faults);
-  const against = state === undefined ? [] : againstState({ board, line, state }, say, scanned);
+  const against =
+    state === undefined ? [] : againstBench(reading, { ...under, state }, say, scanned);
   if (against.length > 0) throw new InputError(against);
   return say;
 }
 
-function resolve(reading: Resolving, scanned: Scanned): Say | undefined {
+function againstBench(
+  { board, line }: Resolving,
+  under: SaidUnder & { readonly state: BoardState },
+  say: Say,
+  scanned: Scanned,
+): Diagnostic[] {
+  const refusal = againstInjection(board, under, say);
+  if (refusal === undefined) return againstState({ board, line, state: under.state }, say, scanned);
+  return [problem(line, splitWords(line.text), { code: 'NOT_NOW', ...refusal })];
+}
+
+function resolve(
+  reading: Resolving,
+  scanned: Scanned,
+  injection: Injection | undefined,
+): Say | undefined {
   switch (scanned.do) {
     case 'undo':
     case 'note':
+    case 'inject-off':
       return scanned;
+    case 'inject': {
+      const points = twoPoints(reading, scanned.red, scanned.black);
+      return points && { do: 'inject', ...points, amps: scanned.amps };
+    }
     case 'read':
-      return resolveReading(reading, scanned);
+      return resolveReading(reading, scanned, injection);
     case 'look':
       return resolveLook(reading, scanned);
     case 'lift':
@@ -69,26 +108,45 @@ function resolve(reading: Resolving, scanned: Scanned): Say | undefined {
 function resolveReading(
   reading: Resolving,
   said: Extract<Scanned, { do: 'read' }>,
+  injection: Injection | undefined,
 ): Say | undefined {
   const { board, line } = reading;
   const { mode, value } = said.meter;
   const part = said.off && take(reading, findPart(board, line, said.off));
   if (said.off !== undefined && part === undefined) return undefined;
-  const red = pointOf(reading, said.red, part);
-  const black = pointOf(reading, said.black, part);
-  if (red === undefined || black === undefined) return undefined;
-  if (red.net === black.net && red.pin === black.pin) {
-    const message = `both probes are on "${said.black.text}"`;
-    return fail(
-      reading,
-      [said.red, said.black],
-      'SAME_POINT',
-      message,
-      'name two different points',
-    );
+  const points = twoPoints(reading, said.red, said.black, part);
+  if (points === undefined) return undefined;
+  if (mode !== 'millivolts') {
+    const off = part === undefined ? {} : { offPart: part.index };
+    return { do: 'read', reading: { mode, ...points, value, ...off } };
   }
-  const off = part === undefined ? {} : { offPart: part.index };
-  return { do: 'read', reading: { mode, red, black, value, ...off } };
+  if (injection !== undefined && part === undefined) {
+    return { do: 'read', reading: { mode, ...points, value, injected: injection } };
+  }
+  return part === undefined
+    ? notAlongCopper(reading, 'no current is injected to make a voltage along the copper')
+    : notAlongCopper(reading, `no injected current runs through ${part.name} off the board`);
+}
+
+function notAlongCopper(reading: Resolving, message: string): undefined {
+  const words = splitWords(reading.line.text);
+  const hint = `say what is injected first: ${injectExample(reading.board)}; a diode test is read in V or mV`;
+  return fail(reading, words, 'NOT_INJECTED', message, hint);
+}
+
+/** Two different points: of the board, or of one part off it. */
+function twoPoints(
+  reading: Resolving,
+  redWord: Word,
+  blackWord: Word,
+  part?: Part,
+): { readonly red: Point; readonly black: Point } | undefined {
+  const red = pointOf(reading, redWord, part);
+  const black = pointOf(reading, blackWord, part);
+  if (red === undefined || black === undefined) return undefined;
+  if (red.net !== black.net || red.pin !== black.pin) return { red, black };
+  const message = `both probes are on "${blackWord.text}"`;
+  return fail(reading, [redWord, blackWord], 'SAME_POINT', message, 'name two different points');
 }
 
 function pointOf(reading: Resolving, word: Word, part: Part | undefined): Point | undefined {
@@ -185,7 +243,7 @@ function resolveLook(reading: Resolving, said: Extract<Scanned, { do: 'look' }>)
   return lookAtPart(reading, first, said);
 }
 
-const PART_ONLY: ReadonlySet<string> = new Set(['missing', 'wrong part', 'leaking']);
+const PART_ONLY: ReadonlySet<string> = new Set(['missing', 'wrong part', 'leaking', 'warm']);
 
 function lookAtPart(
   reading: Resolving,

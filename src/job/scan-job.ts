@@ -1,6 +1,5 @@
 /** Lines of the notation about the job as a whole, before any name is looked up on a board. */
 import { nearest } from '../board/nearest.ts';
-import { parseScaled } from './decimal.ts';
 import { scanDuration } from './duration.ts';
 import {
   type SayOfJob,
@@ -10,6 +9,7 @@ import {
   TICK_ITEMS,
   type TickItem,
 } from './say.ts';
+import { AMPS, CELSIUS, miss, type Said, scanAmount, VOLTS } from './scan-amount.ts';
 import { scanValue } from './value.ts';
 import { type Line, refuse, type Word } from './words.ts';
 
@@ -78,13 +78,6 @@ export function isJobVerb(text: string): text is JobVerb {
   return Object.hasOwn(EXAMPLE, text);
 }
 
-/** What is read: the line, its first word, and the words after it. */
-interface Said {
-  readonly line: Line;
-  readonly verb: Word;
-  readonly words: readonly Word[];
-}
-
 /**
  * Takes a line about the job apart.
  * @throws {InputError} when it is not whole
@@ -148,10 +141,6 @@ function needText(said: Said, verb: JobVerb, at: number): string {
   return miss(said, 'NO_WORDS', `"${head}" needs words after it`, `e.g. ${EXAMPLE[verb]}`);
 }
 
-function miss({ line, verb, words }: Said, code: string, message: string, hint: string): never {
-  refuse(line, [verb, ...words], { code, message, hint });
-}
-
 /** The word at a place, which must be one of a few. */
 function oneOf<T extends string>(said: Said, at: number, known: readonly T[], example: string): T {
   const word = said.words[at];
@@ -195,36 +184,6 @@ function leavesFolder(file: string): boolean {
   return file.trim() === '' || /^[\\/]|^[a-z]:|^[a-z]+:\/\//iu.test(file) || steps.includes('..');
 }
 
-/** A number with a unit at the end of a line, in one word or two: the number times its scale. */
-function scanAmount(
-  said: Said,
-  from: number,
-  units: ReadonlyMap<string, number>,
-  example: string,
-): number {
-  const words = said.words.slice(from);
-  const text = words.map((word) => word.text).join(' ');
-  const [, digits = '', unit = ''] = /^([+-]?[\d.,]+(?:e[+-]?\d+)?)\s*(\S*)$/iu.exec(text) ?? [];
-  const places = units.get(unit) ?? units.get(unit.toLowerCase());
-  const amount = places === undefined ? undefined : parseScaled(digits.replace(',', '.'), places);
-  if (amount !== undefined && !/,\d{3}$/u.test(digits)) return amount === 0 ? 0 : amount;
-  const message = text === '' ? 'the value is missing' : `"${text}" is not a value here`;
-  refuse(said.line, words.length > 0 ? words : [said.verb], {
-    code: 'BAD_VALUE',
-    message,
-    hint: `e.g. ${example}`,
-  });
-}
-
-const VOLTS: ReadonlyMap<string, number> = new Map([
-  ['', 0],
-  ['v', 0],
-  ['volt', 0],
-  ['volts', 0],
-  ['mV', -3],
-  ['kV', 3],
-]);
-
 function scanVolts(said: Said, verb: 'residual' | 'powered'): ScannedOfJob {
   const [red, black] = said.words;
   if (red === undefined || black === undefined) {
@@ -233,15 +192,6 @@ function scanVolts(said: Said, verb: 'residual' | 'powered'): ScannedOfJob {
   }
   return { do: verb, red, black, volts: scanAmount(said, 2, VOLTS, EXAMPLE[verb]) };
 }
-
-const AMPS: ReadonlyMap<string, number> = new Map([
-  ['a', 0],
-  ['amp', 0],
-  ['amps', 0],
-  ['mA', -3],
-  ['uA', -6],
-  ['µA', -6],
-]);
 
 /** A rail's name may hold blanks: what stands before the value is the name. */
 function scanDraws(said: Said): ScannedOfJob {
@@ -255,12 +205,6 @@ function scanDraws(said: Said): ScannedOfJob {
   const amps = scanAmount(said, from, AMPS, EXAMPLE.draws);
   return { do: 'draws', rail: words.slice(0, from), amps };
 }
-
-const CELSIUS: ReadonlyMap<string, number> = new Map([
-  ['', 0],
-  ['c', 0],
-  ['°c', 0],
-]);
 
 function scanTemp(said: Said): ScannedOfJob {
   const [part] = said.words;

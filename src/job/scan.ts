@@ -2,6 +2,7 @@
 import { LINE_WORDS, SHARED_WORDS } from '../board/names.ts';
 import { nearest } from '../board/nearest.ts';
 import type { LookFinding } from '../faults/evidence.ts';
+import { type ScannedInjection, scanInjection } from './scan-injection.ts';
 import { isJobVerb, type ScannedOfJob, scanOfJob } from './scan-job.ts';
 import { isValue, type MeterValue, scanValue, startsValue } from './value.ts';
 import { type Line, refuse, splitWords, type Word } from './words.ts';
@@ -26,6 +27,7 @@ export type Scanned =
     }
   | { readonly do: 'undo'; readonly count: number }
   | { readonly do: 'note'; readonly text: string }
+  | ScannedInjection
   | ScannedOfJob;
 
 export type NamesVerb =
@@ -48,6 +50,7 @@ export const FINDINGS: readonly LookFinding[] = [
   'missing',
   'wrong part',
   'off its pad',
+  'warm',
   'looks sound',
 ];
 
@@ -78,9 +81,14 @@ const NAMES: Readonly<Record<NamesVerb, readonly [number, number]>> = {
  * Takes one line apart.
  * @param isPoint whether the board has a point of that name, for words that may be either; any
  *   word may be one when there is no board to ask
+ * @param isInjecting a current is on, so that volts from the pads are read along the copper
  * @throws {InputError} when it is no line of the notation
  */
-export function scanSay(line: Line, isPoint: (word: Word) => boolean = () => true): Scanned {
+export function scanSay(
+  line: Line,
+  isPoint: (word: Word) => boolean = () => true,
+  isInjecting = false,
+): Scanned {
   const words = splitWords(line.text);
   const [first, ...rest] = words;
   if (first === undefined) {
@@ -92,9 +100,11 @@ export function scanSay(line: Line, isPoint: (word: Word) => boolean = () => tru
   if (verb === 'undo') return scanUndo(line, rest);
   if (verb === 'note') return scanNote(line, first);
   if (isNamesVerb(verb)) return scanNames(line, verb, first, rest);
-  const isName = SHARED_WORDS.includes(verb) && isValue(line, words.slice(2)) && isPoint(first);
+  const isName =
+    SHARED_WORDS.includes(verb) && isValue(line, words.slice(2), { isInjecting }) && isPoint(first);
+  if (verb === 'inject' && !isName) return scanInjection(line, first, rest);
   if (isJobVerb(verb) && !isName) return scanOfJob(line, verb, first, rest);
-  return scanReading(line, words);
+  return scanReading(line, words, isInjecting);
 }
 
 const HOW_TO_READ = 'a reading is red point, black point, value: P48 GND beep';
@@ -113,7 +123,7 @@ function scanNames(line: Line, verb: NamesVerb, word: Word, names: readonly Word
   return { do: verb, verb: word, names };
 }
 
-function scanReading(line: Line, words: readonly Word[]): Scanned {
+function scanReading(line: Line, words: readonly Word[], isInjecting: boolean): Scanned {
   const [red, black, ...value] = words;
   const meant = red === undefined ? undefined : nearest(red.text.toLowerCase(), LINE_WORDS);
   const isReading = value[0] !== undefined && startsValue(value[0].text);
@@ -125,7 +135,7 @@ function scanReading(line: Line, words: readonly Word[]): Scanned {
     const message = `"${line.text.trim()}" is not a whole reading`;
     refuse(line, words, { code: 'NOT_A_READING', message, hint: HOW_TO_READ });
   }
-  return { do: 'read', red, black, meter: scanValue(line, value) };
+  return { do: 'read', red, black, meter: scanValue(line, value, { isInjecting }) };
 }
 
 function scanOff(line: Line, verb: Word, rest: readonly Word[]): Scanned {

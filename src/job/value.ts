@@ -25,6 +25,7 @@ const MODE_WORDS: ReadonlyMap<string, MeterMode> = new Map([
   ['low-voltage', 'low-voltage'],
   ['four-wire', 'four-wire'],
   ['4-wire', 'four-wire'],
+  ['millivolts', 'millivolts'],
 ]);
 
 const VALUES_OF_MODE: Readonly<Record<MeterMode, readonly ReadingValue['kind'][]>> = {
@@ -50,16 +51,24 @@ const NUMBER_HEAD = /^([+-]?(?:\d+[.,]?\d*|[.,]\d+)(?:e[+-]?\d+)?)(.*)$/iu;
 const RKM = /^(\d+)([RrkKM])(\d+)$/u;
 const EXAMPLES = 'beep, quiet, OL, 0.4 ohm, 12 mohm or 0.52 V';
 
+/** What is known where a value is read. */
+export interface ValueContext {
+  /** Mode to take a bare number in: a prompt knows it, a file does not. */
+  readonly assumed?: MeterMode | undefined;
+  /** A current is injected: volts are read along the copper, and may be below zero. */
+  readonly isInjecting?: boolean | undefined;
+}
+
 /** Whether a word can start a value: used to tell a value from a third point. */
 export function startsValue(text: string): boolean {
   return /^(?:beep|quiet)$/iu.test(text) || OVER.test(text) || NUMBER_HEAD.test(text);
 }
 
 /** Whether some words are a whole value. */
-export function isValue(line: Line, words: readonly Word[]): boolean {
+export function isValue(line: Line, words: readonly Word[], known: ValueContext = {}): boolean {
   if (words[0] === undefined || !startsValue(words[0].text)) return false;
   try {
-    scanValue(line, words);
+    scanValue(line, words, known);
     return true;
   } catch (error) {
     if (error instanceof InputError) return false;
@@ -69,10 +78,13 @@ export function isValue(line: Line, words: readonly Word[]): boolean {
 
 /**
  * Reads the words after the two points.
- * @param assumed mode to take a bare number in (a prompt knows it; a file does not)
  * @throws {InputError} when they are no value
  */
-export function scanValue(line: Line, words: readonly Word[], assumed?: MeterMode): MeterValue {
+export function scanValue(
+  line: Line,
+  words: readonly Word[],
+  known: ValueContext = {},
+): MeterValue {
   const [first] = words;
   if (first === undefined) {
     const message = 'the value is missing after the two points';
@@ -84,14 +96,29 @@ export function scanValue(line: Line, words: readonly Word[], assumed?: MeterMod
   }
   const last = words.at(-1);
   const named = words.length > 1 ? MODE_WORDS.get(last?.text.toLowerCase() ?? '') : undefined;
-  // `0.4 ohm` ends in its unit, not in a mode.
-  const isUnit = named === 'ohms' && words.length === 2 && isBareNumber(first.text);
+  // `0.4 ohm` and `1.8 millivolts` end in their unit, not in a mode.
+  const isUnit =
+    (named === 'ohms' || named === 'millivolts') && words.length === 2 && isBareNumber(first.text);
   const mode = isUnit ? undefined : named;
   const body = mode === undefined ? words : words.slice(0, -1);
-  // The diode mode has one unit only; elsewhere a bare number stays unclear.
-  const found = scanBody(line, body, mode === 'diode' ? mode : assumed);
+  const found = scanBody(line, body, unitsOf(mode, known));
   if (mode === undefined) return found;
   return { mode: checkedMode(line, words, mode, found.value), value: found.value };
+}
+
+/** How a number is to be taken: the mode of a bare one, and what volts are. */
+interface Units {
+  readonly assumed: MeterMode | undefined;
+  readonly volts: 'diode' | 'millivolts';
+}
+
+function unitsOf(mode: MeterMode | undefined, { assumed, isInjecting }: ValueContext): Units {
+  const isAlongCopper = mode === undefined && (isInjecting || assumed === 'millivolts');
+  return {
+    // The modes in volts have one unit only; elsewhere a bare number stays unclear.
+    assumed: mode === 'diode' || mode === 'millivolts' ? mode : assumed,
+    volts: mode === 'millivolts' || isAlongCopper ? 'millivolts' : 'diode',
+  };
 }
 
 function checkedMode(
@@ -109,7 +136,7 @@ function checkedMode(
   });
 }
 
-function scanBody(line: Line, words: readonly Word[], assumed: MeterMode | undefined): MeterValue {
+function scanBody(line: Line, words: readonly Word[], units: Units): MeterValue {
   const [first, second, ...rest] = words;
   if (first === undefined) return scanValue(line, words);
   const word = first.text.toLowerCase();
@@ -120,19 +147,15 @@ function scanBody(line: Line, words: readonly Word[], assumed: MeterMode | undef
     refuse(line, extra, { code: 'EXTRA_WORDS', message, hint: modeHint() });
   }
   if (word === 'beep' || word === 'quiet') return { mode: 'continuity', value: { kind: word } };
-  if (isSingle) return { mode: assumed ?? 'ohms', value: { kind: 'over' } };
-  return scanNumber(line, words, assumed);
+  if (isSingle) return { mode: units.assumed ?? 'ohms', value: { kind: 'over' } };
+  return scanNumber(line, words, units);
 }
 
 function modeHint(): string {
-  return 'after the value only a mode may follow: continuity, ohms, diode or four-wire';
+  return 'after the value only a mode may follow: continuity, ohms, diode, four-wire or millivolts';
 }
 
-function scanNumber(
-  line: Line,
-  words: readonly Word[],
-  assumed: MeterMode | undefined,
-): MeterValue {
+function scanNumber(line: Line, words: readonly Word[], units: Units): MeterValue {
   const said = words.map((word) => word.text).join(' ');
   const rkm = words.length === 1 ? RKM.exec(said) : null;
   const text = rkm === null ? said : `${rkm[1]}.${rkm[3]}${rkm[2]}`;
@@ -142,9 +165,10 @@ function scanNumber(
     refuse(line, words, { code: 'BAD_VALUE', message, hint: `a value is ${EXAMPLES}` });
   }
   const [, digits = '', tail = ''] = match;
-  const unit = tail.trim() === '' ? assumedUnit(assumed) : unitNamed(tail.trim());
+  const unit = tail.trim() === '' ? assumedUnit(units.assumed) : unitNamed(tail.trim());
   if (unit === undefined) refuseUnit(line, words, said, tail.trim());
-  return numberValue(line, words, { said, digits, unit });
+  const mode = unit.mode === 'diode' ? units.volts : unit.mode;
+  return numberValue(line, words, { said, digits, unit: { ...unit, mode } });
 }
 
 function numberValue(
@@ -160,6 +184,9 @@ function numberValue(
   const number = parseScaled(digits.replace(',', '.'), unit.places);
   if (number === undefined) {
     refuse(line, words, { code: 'BAD_VALUE', message: `"${said}" is out of any meter's range` });
+  }
+  if (unit.mode === 'millivolts') {
+    return { mode: unit.mode, value: { kind: 'volts', volts: number === 0 ? 0 : number } };
   }
   if (number < 0) {
     const message = `"${said}" is below zero, which no passive board reads`;
@@ -178,7 +205,7 @@ function refuseUnit(line: Line, words: readonly Word[], said: string, unit: stri
     const hint = `write ${said} ohm, ${said} mohm or ${said} V`;
     refuse(line, words, { code: 'NO_UNIT', message, hint });
   }
-  const hint = 'units are ohm, kohm, Mohm, mohm (four-wire), V and mV';
+  const hint = 'units are ohm, kohm, Mohm, mohm (four-wire), V, mV and uV';
   refuse(line, words, { code: 'BAD_UNIT', message: `"${unit}" is not a unit of a reading`, hint });
 }
 
@@ -190,6 +217,7 @@ function assumedUnit(mode: MeterMode | undefined): Unit | undefined {
   if (mode === 'diode') return { kind: 'volts', places: 0, mode };
   // A four-wire meter shows milliohms, and that is what is typed off it.
   if (mode === 'four-wire') return { kind: 'ohms', places: -3, mode };
+  if (mode === 'millivolts') return { kind: 'volts', places: -3, mode };
   // A meter on its beeper shows ohms too.
   if (mode === undefined) return undefined;
   return { kind: 'ohms', places: 0, mode: 'ohms' };
@@ -199,12 +227,15 @@ function assumedUnit(mode: MeterMode | undefined): Unit | undefined {
 function unitNamed(text: string): Unit | undefined {
   const plain = text.replace(/[Ωω\u2126]/gu, 'ohm').replace(/ohms$/iu, 'ohm');
   const [, prefix = '', base = ''] =
-    /^(milli|kilo|mega|[mkKM]?)(ohm|volts?|v|r)?$/iu.exec(plain) ?? [];
+    /^(micro|milli|kilo|mega|[uµμmkKM]?)(ohm|volts?|v|r)?$/iu.exec(plain) ?? [];
   const places = scaleOf(prefix);
   if (places === undefined || (prefix === '' && base === '')) return undefined;
   if (/^v/iu.test(base)) {
-    return places > 0 ? undefined : { kind: 'volts', places, mode: 'diode' };
+    if (places > 0) return undefined;
+    // No junction is read in microvolts.
+    return { kind: 'volts', places, mode: places < -3 ? 'millivolts' : 'diode' };
   }
+  if (places < -3) return undefined;
   // A lone `m` could be millivolts as well.
   if (base === '' && places < 0) return undefined;
   return { kind: 'ohms', places, mode: places < 0 ? 'four-wire' : 'ohms' };
@@ -212,6 +243,7 @@ function unitNamed(text: string): Unit | undefined {
 
 function scaleOf(prefix: string): number | undefined {
   if (prefix === '') return 0;
+  if (/^(?:[uµμ]|micro)$/iu.test(prefix)) return -6;
   if (prefix === 'm' || prefix.toLowerCase() === 'milli') return -3;
   if (prefix.toLowerCase() === 'k' || prefix.toLowerCase() === 'kilo') return 3;
   return prefix === 'M' || prefix.toLowerCase() === 'mega' ? 6 : undefined;
@@ -226,7 +258,9 @@ export function printValue({ mode, value }: MeterValue): string {
     case 'over':
       return mode === 'ohms' ? 'OL' : `OL ${mode}`;
     case 'volts':
-      return `${printScaled(value.volts, 0)} V`;
+      return mode === 'millivolts'
+        ? `${value.volts < 0 ? '-' : ''}${printScaled(Math.abs(value.volts), 3)} mV`
+        : `${printScaled(value.volts, 0)} V`;
     case 'ohms':
       return mode === 'four-wire' ? `${printScaled(value.ohms, 3)} mohm` : printOhms(value.ohms);
   }
@@ -240,10 +274,11 @@ function printOhms(ohms: number): string {
 
 /**
  * Reads a value alone, as typed at a prompt that already knows what is being measured.
- * @param mode mode asked for; a bare number is taken in its unit (mΩ in four-wire)
+ * @param mode mode asked for; a bare number is taken in its unit (mΩ in four-wire, mV in
+ *   millivolts)
  * @throws {InputError}
  */
 export function parseValue(text: string, mode?: MeterMode): MeterValue {
   const line = lineOf(text);
-  return scanValue(line, splitWords(text), mode);
+  return scanValue(line, splitWords(text), { assumed: mode });
 }

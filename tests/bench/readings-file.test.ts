@@ -38,6 +38,34 @@ function jobText(...says: string[]): string {
   return text;
 }
 
+describe('an injected current in a file', () => {
+  const told = [
+    'inject P48 GND 0.5 A',
+    'Q1.D Q3.D -0.3 mV',
+    'inject off',
+    'D3.A D3.K 0.52 V',
+    'undo 2',
+    'Q1.D Q3.D 40 uV',
+  ];
+
+  it.each([
+    ['lines', told.join('\n')],
+    ['a list', told.map((line) => `- "${line}"`).join('\n')],
+    ['a job', jobText(...told)],
+  ])('as %s makes volts millivolts until it is off, with the board at hand or not', (_, text) => {
+    expect(lines(text)).toEqual(['Q1.D Q3.D -0.3 mV', 'Q1.D Q3.D 0.04 mV']);
+    const saved = readReadings(text, 'a').readings;
+    expect(saved.map(({ mode }) => mode)).toEqual(['millivolts', 'millivolts']);
+    expect(saved[0]?.value).toEqual({ kind: 'volts', volts: -0.0003 });
+  });
+
+  it('lets nothing below zero pass after it is off', () => {
+    const after = 'inject P48 GND 0.5 A\ninject off\nQ1.D Q3.D -0.3 mV';
+    expect(faults(after, board)).toEqual(['3:11 BAD_VALUE']);
+    expect(faults(after)).toEqual(['3:11 BAD_VALUE']);
+  });
+});
+
 describe('plain lines', () => {
   it('are readings, comments and blank lines', () => {
     const text =

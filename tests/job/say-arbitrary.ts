@@ -1,6 +1,12 @@
 import fc from 'fast-check';
 import type { Board } from '../../src/board/model.ts';
-import type { MeterMode, Point, Reading, ReadingValue } from '../../src/circuit/reading.ts';
+import type {
+  Injection,
+  MeterMode,
+  Point,
+  Reading,
+  ReadingValue,
+} from '../../src/circuit/reading.ts';
 import type { LookFinding } from '../../src/faults/evidence.ts';
 import {
   type Say,
@@ -57,6 +63,31 @@ function readings(board: Board): fc.Arbitrary<Reading> {
   return fc
     .tuple(fc.oneof(onBoard, offBoard), meterValue)
     .map(([probe, meter]) => ({ ...probe, ...meter }));
+}
+
+/** A current into the board. */
+export function injections(board: Board): fc.Arbitrary<Injection> {
+  const amps = fc.oneof(
+    fc.double({ min: Number.MIN_VALUE, max: 10, noNaN: true }),
+    fc.constantFrom(0.5, 0.02, 10),
+  );
+  return fc
+    .tuple(point(board), point(board), amps)
+    .filter(([red, black]) => red.net !== black.net || red.pin !== black.pin)
+    .map(([red, black, current]) => ({ red, black, amps: current }));
+}
+
+/** Millivolts between two points, without the current they were read under. */
+export function alongCopper(board: Board): fc.Arbitrary<Omit<Reading, 'injected'>> {
+  return fc
+    .tuple(point(board), point(board), signed)
+    .filter(([red, black]) => red.net !== black.net || red.pin !== black.pin)
+    .map(([red, black, volts]) => ({
+      mode: 'millivolts',
+      red,
+      black,
+      value: { kind: 'volts', volts },
+    }));
 }
 
 function looks(board: Board): fc.Arbitrary<Say> {
@@ -116,6 +147,8 @@ export function says(board: Board): fc.Arbitrary<Say> {
       .map(([verb, nets]): Say => ({ do: verb, nets })),
     fc.constantFrom(...board.nets).map((net): Say => ({ do: 'mend', net: net.index })),
     looks(board),
+    injections(board).map((injection): Say => ({ do: 'inject', ...injection })),
+    fc.constant<Say>({ do: 'inject-off' }),
     fc.integer({ min: 1, max: 40 }).map((count): Say => ({ do: 'undo', count })),
     text.map((said): Say => ({ do: 'note', text: said })),
     { weight: 5, arbitrary: saysOfJob(board, parts) },

@@ -1,0 +1,67 @@
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import type { PartMode, PartModel } from '../../src/circuit/part-model.ts';
+import { warmRatios } from '../../src/faults/warm.ts';
+
+const model = (...ohms: number[]): PartModel => ({
+  part: 0,
+  healthy: ohms.map((each) => ({ a: 0, b: 1, ohms: each })),
+  junctions: [],
+  modes: [],
+  moreModes: [],
+});
+const short = (ohms: number, spread = 0): PartMode => ({
+  name: 'short',
+  share: 1,
+  opens: false,
+  joins: [{ a: 0, b: 1, ohms }],
+  spread,
+});
+const OPEN: PartMode = { name: 'open', share: 1, opens: true, joins: [], spread: 0 };
+
+describe('a part found warm under half an ampere', () => {
+  const capacitor = model();
+
+  it('is far likelier shorted when a short of its would turn the current into heat', () => {
+    const [third = 0, tenth = 0, milliohms = 0] = warmRatios(
+      capacitor,
+      [short(0.3), short(0.1), short(0.005)],
+      0.5,
+    );
+    expect(third).toBeGreaterThan(15);
+    expect(tenth).toBeGreaterThan(3);
+    expect(tenth).toBeLessThan(third);
+    expect(milliohms).toBeLessThan(1.5);
+  });
+
+  it('is no likelier failed by a leak that the supply cannot heat', () => {
+    const [leak = 0] = warmRatios(capacitor, [short(100)], 0.5);
+    expect(leak).toBeLessThan(1.05);
+  });
+
+  it('says little where the part warms anyway by carrying the current', () => {
+    const winding = model(0.25);
+    const [shorted = 0, open = 0] = warmRatios(winding, [short(0.25), OPEN], 0.5);
+    expect(shorted).toBeLessThan(2.5);
+    expect(open).toBeLessThan(0.2);
+    const [mounted = 0] = warmRatios(capacitor, [short(0.3)], 0.5, true);
+    expect(mounted).toBeLessThan(3);
+  });
+
+  it('tells less the less current there was, and never more than the most a finger tells', () => {
+    fc.assert(
+      fc.property(
+        fc.double({ min: 1e-4, max: 1e7, noNaN: true }),
+        fc.double({ min: 0, max: 3, noNaN: true }),
+        fc.double({ min: 0.001, max: 10, noNaN: true }),
+        (ohms, spread, amps) => {
+          const [less = 0] = warmRatios(capacitor, [short(ohms, spread)], amps / 2);
+          const [ratio = 0] = warmRatios(capacitor, [short(ohms, spread)], amps);
+          expect(ratio).toBeGreaterThanOrEqual(less);
+          expect(less).toBeGreaterThanOrEqual(1);
+          expect(ratio).toBeLessThanOrEqual(31 + 1e-9);
+        },
+      ),
+    );
+  });
+});
