@@ -6,6 +6,3 @@
  * A figure of our own; practitioners go to 1 V, where protection junctions may conduct.
  */
 export const MOST_INJECTED_VOLTS = 0.3;
-
-/** Highest setting of the current limit, A: what bench supplies hold steady and most copper carries. */
-export const MOST_INJECTED_AMPS = 1;

@@ -1,5 +1,6 @@
 /** Lines of the notation about the job as a whole, before any name is looked up on a board. */
 import { nearest } from '../board/nearest.ts';
+import { parseScaled } from './decimal.ts';
 import { scanDuration } from './duration.ts';
 import {
   type SayOfJob,
