@@ -76,6 +76,21 @@ export const COMMANDS: readonly CommandSpec[] = [
     load: () => import('./commands/why.ts'),
   },
   {
+    name: 'picture',
+    args: '<job> <rail...>',
+    summary: 'a rail in its places, with readings in milliohms and suspects',
+    options: [
+      { flags: '--svg <file>', help: 'write it as a drawing (default: print it as text)' },
+      { flags: '--overwrite', help: 'replace the file when it is there already' },
+      BOARD,
+    ],
+    examples: [
+      'trace-short picture job.yaml P3V3',
+      'trace-short picture job.yaml "3.3 V" --svg rail.svg',
+    ],
+    load: () => import('./commands/picture.ts'),
+  },
+  {
     name: 'repair',
     args: '<job>',
     summary: 'parts to get, what comes off, what goes on and how',

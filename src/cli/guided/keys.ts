@@ -14,7 +14,7 @@ export type KeyAction =
   | { readonly do: 'act' }
   /** Show the soak with its clock until it ends or is left. */
   | { readonly do: 'watch' }
-  | { readonly do: 'undo' | 'why' | 'other' | 'help' | 'leave' };
+  | { readonly do: 'undo' | 'why' | 'map' | 'other' | 'help' | 'leave' };
 
 export interface KeyChoice {
   /** One character, or `Enter`. */
@@ -26,6 +26,7 @@ export interface KeyChoice {
 const COMMON: readonly KeyChoice[] = [
   { key: 'u', label: 'undo', action: { do: 'undo' } },
   { key: 'w', label: 'why', action: { do: 'why' } },
+  { key: 'm', label: 'map of the rail', action: { do: 'map' } },
   { key: 's', label: 'another step', action: { do: 'other' } },
   { key: '?', label: 'help', action: { do: 'help' } },
   { key: 'x', label: 'leave', action: { do: 'leave' } },

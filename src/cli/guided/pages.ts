@@ -1,6 +1,11 @@
+import type { Board } from '../../board/model.ts';
 import type { Probe } from '../../circuit/reading.ts';
 import { diagnosisLines } from '../../report/diagnosis.ts';
 import { pairLines, viewPair } from '../../report/explain.ts';
+import { placesOf } from '../../report/picture/places.ts';
+import { type DrawnRail, railOn } from '../../report/picture/rail-named.ts';
+import { pictureLines } from '../../report/picture/text.ts';
+import { viewPicture } from '../../report/picture/view.ts';
 import type { Style } from '../../report/style.ts';
 import { labelled, wrap } from '../../report/wrap.ts';
 import { explainPair } from '../../steps/explain-pair.ts';
@@ -15,6 +20,39 @@ export function whyScreen(work: Work, study: Study, step: Step, style: Style): s
   if (probe === undefined || probe.red.net === probe.black.net) return everything;
   const pair = explainPair(study.analysis, probe.red.net, probe.black.net);
   return [...everything, '', ...pairLines(viewPair(work.board, pair), style)];
+}
+
+/** The page behind `m`: the rail a step is about, in its places; undefined when nothing of it has one. */
+export function mapScreen(
+  work: Work,
+  study: Study,
+  step: Step,
+  style: Style,
+): string[] | undefined {
+  const rail = railOfStep(work.board, step);
+  if (rail === undefined) return undefined;
+  const { evidence } = work.derived;
+  const { suspects } = study.analysis.diagnosis;
+  return pictureLines(viewPicture({ board: work.board, rail, evidence, suspects, step }), style);
+}
+
+/** Whether the rail a step is about has places to show. */
+export function hasMap(board: Board, step: Step): boolean {
+  const rail = railOfStep(board, step);
+  return rail !== undefined && placesOf(board, rail, new Set()).places.length > 1;
+}
+
+/** The rail a step reads or works on: one of the board file's, else a net with what it is read against. */
+function railOfStep(board: Board, step: Step): DrawnRail | undefined {
+  const probe = probeOf(step);
+  const parts = 'parts' in step ? step.parts : 'part' in step ? [step.part] : [];
+  const pins = board.parts[parts[0] ?? -1]?.pins ?? [];
+  const nets =
+    probe === undefined
+      ? pins.flatMap((pin) => board.pins[pin]?.net ?? [])
+      : [probe.red.net, probe.black.net];
+  const rail = board.rails.find(({ plus }) => nets.includes(plus));
+  return rail ?? (nets[0] === undefined ? undefined : railOn(board, nets[0]));
 }
 
 /** The reading a step is about, from the pads. */

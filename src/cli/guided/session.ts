@@ -5,7 +5,7 @@ import type { Work } from '../work.ts';
 import { askKey, type KeyAnswer } from './key-prompt.ts';
 import { type KeyAction, type KeyChoice, keyHint } from './keys.ts';
 import { showPages } from './pager.ts';
-import { helpLines, whyScreen } from './pages.ts';
+import { hasMap, helpLines, mapScreen, whyScreen } from './pages.ts';
 import { type Player, taskLine } from './player.ts';
 import { clearScreen } from './screen.ts';
 import { stepScreen } from './step-screen.ts';
@@ -46,7 +46,7 @@ export async function runSession(
   let minutes = 0;
   for (;;) {
     const style = await styleFor(context, context.stderr);
-    const wish = wishIn(await ask(session, turn, style), choicesOf(turn, player));
+    const wish = wishIn(await ask(session, turn, style), choicesOf(session, turn));
     if (wish.do === 'leave') return { minutes };
     const count = work.derived.active.length;
     const cost = minutesOf(turn);
@@ -89,8 +89,13 @@ async function follow(session: Session, turn: Turn, wish: Wish, style: Style): P
     case 'why':
       await showPages(context, whyPages(work, turn, style), BACK);
       return turn;
+    case 'map': {
+      const lines = mapScreen(work, turn.study, step, style);
+      if (lines !== undefined) await showPages(context, lines, BACK);
+      return turn;
+    }
     case 'help':
-      await showPages(context, helpLines(keyHint(choicesOf(turn, player)), style), BACK);
+      await showPages(context, helpLines(keyHint(choicesOf(session, turn)), style), BACK);
       return turn;
     case 'leave':
       return turn;
@@ -109,7 +114,7 @@ function whyPages(work: Work, turn: Turn, style: Style): string[] {
 
 async function ask(session: Session, turn: Turn, style: Style): Promise<KeyAnswer> {
   const { stdin: input, stderr: output, env } = session.context;
-  const choices = choicesOf(turn, session.player);
+  const choices = choicesOf(session, turn);
   clearScreen(output, env);
   const lines = stepScreen(session.work, turn, choices, style, output.rows ?? 24);
   output.write(`${lines.join('\n')}\n`);
@@ -122,11 +127,16 @@ async function ask(session: Session, turn: Turn, style: Style): Promise<KeyAnswe
   return await askKey(question, { input, output });
 }
 
-/** The keys of the step shown; another step is offered only where there is one. */
-function choicesOf(turn: Turn, player: Player): KeyChoice[] {
+/** The keys of the step shown; another step and a map are offered only where there is one. */
+function choicesOf({ work, player }: Session, turn: Turn): KeyChoice[] {
   const { task } = turn.standing;
-  const choices = task === undefined ? player.keys(stepOf(turn)) : player.taskKeys(task);
-  return hasOtherSteps(turn) ? choices : choices.filter(({ action }) => action.do !== 'other');
+  const step = stepOf(turn);
+  const choices = task === undefined ? player.keys(step) : player.taskKeys(task);
+  const mapped = task === undefined && hasMap(work.board, step);
+  return choices.filter(
+    ({ action }) =>
+      (action.do !== 'other' || hasOtherSteps(turn)) && (action.do !== 'map' || mapped),
+  );
 }
 
 /** What a typed line records: a value alone completes what is asked for. */

@@ -1,0 +1,35 @@
+import { percent } from '../words.ts';
+import { NAMED_WEIGHT, type PlaceView } from './model.ts';
+
+/** Whether a place has something to tell beside that it is there. */
+export function isNotable({ value, weight = 0, next }: PlaceView): boolean {
+  return value !== undefined || weight >= NAMED_WEIGHT || next.length > 0;
+}
+
+/** What is told first where there is no room for all: the next step, suspects by weight, near readings. */
+export function compareNotable(a: PlaceView, b: PlaceView): number {
+  return (
+    b.next.length - a.next.length ||
+    (b.weight ?? 0) - (a.weight ?? 0) ||
+    (b.value?.shade ?? 0) - (a.value?.shade ?? 0)
+  );
+}
+
+/** `C37 30.1 mΩ, 41 %, red here`. */
+export function labelOf({ name, value, weight = 0, next }: PlaceView): string {
+  const facts = [
+    value === undefined ? name : `${name} ${value.text}`,
+    ...(weight >= NAMED_WEIGHT ? [percent(weight)] : []),
+    ...(next.length === 0 ? [] : [`${next.join('+')} here`]),
+  ];
+  return facts.join(', ').replaceAll('\u00a0', ' ');
+}
+
+/** Without the letters that look like another letter or a figure. */
+const LETTERS = 'abcdefghijkmnpqrstuvwxyzABCDEFGHJKLMNPQRSTUVWXYZ';
+
+/** `a`, `b`, … `Z`, then `aa` and on: never taken for a part, whose name has a figure. */
+export function keyNumber(index: number): string {
+  const last = LETTERS[index % LETTERS.length] ?? '?';
+  return index < LETTERS.length ? last : keyNumber(Math.floor(index / LETTERS.length) - 1) + last;
+}
