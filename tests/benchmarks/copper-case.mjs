@@ -11,6 +11,7 @@ import { dice } from './dice.mjs';
  * `areas` 2 puts the short behind a link.
  */
 export const SCENARIOS = {
+  shortest: { rail: 'shortest', back: 'shortest' },
   tree: { rail: 'tree', back: 'tree' },
   trunk: { rail: 'trunk', back: 'tree' },
   'return plane': { rail: 'tree', back: 'plane' },

@@ -25,16 +25,16 @@ export function drawCopper(shape, { pads, wide, next }) {
   return SHAPES[shape]({ pads, wide, next });
 }
 
-const SHAPES = { tree, trunk, plane };
+const SHAPES = { tree, shortest: shortestTree, trunk, plane };
 
-function stretch(mm, { wide, next }) {
-  const detour = 1 + (MOST_DETOUR - 1) * next();
+function stretch(mm, { wide, next, mostDetour = MOST_DETOUR }) {
+  const detour = 1 + (mostDetour - 1) * next();
   const width = wide * Math.exp(WIDTH_SPREAD * normal(next));
   return (SHEET_OHMS * Math.max(mm, LEAST_WAY) * detour) / width;
 }
 
 /** A spanning tree, each pad joined by the way that seemed shortest (Prim 1957, lengths perturbed). */
-function tree({ pads, wide, next }) {
+function tree({ pads, wide, next, waySpread = WAY_SPREAD, mostDetour = MOST_DETOUR }) {
   const apart = (i, j) => Math.hypot(pads[i][0] - pads[j][0], pads[i][1] - pads[j][1]);
   const left = new Set(pads.keys());
   left.delete(0);
@@ -42,18 +42,23 @@ function tree({ pads, wide, next }) {
   const edges = [];
   for (let added = 0; left.size > 0; ) {
     for (const pad of left) {
-      const seems = Math.max(apart(added, pad), LEAST_WAY) * Math.exp(WAY_SPREAD * normal(next));
+      const seems = Math.max(apart(added, pad), LEAST_WAY) * Math.exp(waySpread * normal(next));
       if (seems < nearest[pad].seems) nearest[pad] = { from: added, seems };
     }
     const pad = [...left].reduce((best, one) =>
       nearest[one].seems < nearest[best].seems ? one : best,
     );
     const { from } = nearest[pad];
-    edges.push([from, pad, stretch(apart(from, pad), { wide, next })]);
+    edges.push([from, pad, stretch(apart(from, pad), { wide, next, mostDetour })]);
     left.delete(pad);
     added = pad;
   }
   return { count: pads.length, edges, nodes: [...pads.keys()] };
+}
+
+/** The shortest tree, in straight lines: what a model would take it for, but for the widths. */
+function shortestTree(options) {
+  return tree({ ...options, waySpread: 0, mostDetour: 1 });
 }
 
 /** One trunk across the board, a branch off it for each strip of pads, a spur to each pad. */

@@ -29,7 +29,8 @@ export function standing(options) {
   const job = openCase(options, { meter: MILLIOHM_METER });
   const { workbench, bench, shorts, placement } = job;
   const next = dice(seed * 131 + size + 1);
-  const choose = chooser === 'tool' ? toolReading : padsOf(job, chooser, next);
+  const choose =
+    chooser === 'tool' ? (analysis) => toolReading(analysis) : padsOf(job, chooser, next);
   const said = [];
   let evidence = withReading(NO_EVIDENCE, { mode: 'continuity', ...job.rail }, bench);
   let [copper, other, slowestMs] = [0, 0, 0];
@@ -69,7 +70,7 @@ export function wholeJob(options) {
   return { placement: job.placement, ...result, copper };
 }
 
-function openCase({ seed, slipRatio = 0, ...which }, { meter }) {
+export function openCase({ seed, slipRatio = 0, ...which }, { meter }) {
   const { board, truth, shorts, placement } = copperCase({ seed, ...which });
   const these = shorts.map(({ part, ohms }) => ({
     part: board.parts[part].name,
@@ -92,7 +93,7 @@ function isCopper({ mode, offPart }) {
   return (mode === 'four-wire' || mode === 'millivolts') && offPart === undefined;
 }
 
-function withReading(evidence, probe, bench) {
+export function withReading(evidence, probe, bench) {
   const { readings, state } = evidence;
   const value = bench.answer(probe, state);
   return {
@@ -102,15 +103,14 @@ function withReading(evidence, probe, bench) {
 }
 
 /** The reading advised, or of what is advised next best the first that is one of copper. */
-function toolReading(analysis) {
-  const { step, others } = advise(analysis);
+export function toolReading(analysis, { step, others } = advise(analysis)) {
   if (step.kind === 'read' && step.purpose !== 'prove') return step.probe;
   const rest = others.map((one) => one.step).filter(({ kind }) => kind === 'read');
   return rest.map(({ probe }) => probe).find(isCopper);
 }
 
 /** Readings across a part's own pads: parts far from those read before, or any. */
-function padsOf({ workbench: { board }, size }, chooser, next) {
+export function padsOf({ workbench: { board }, size }, chooser, next) {
   const left = board.parts.slice(0, size);
   const read = [];
   const far = ({ at }) =>
@@ -138,5 +138,5 @@ function placesIn({ diagnosis }, shorts, next) {
     return at < 0 ? ranked.length + 1 : at + 1;
   });
   const weights = ranked.slice(0, KEPT).map(({ weight }) => Number(weight.toFixed(4)));
-  return { places, weights };
+  return { places, weights, parts: ranked.slice(0, 5).map(({ part }) => part) };
 }

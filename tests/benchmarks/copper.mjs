@@ -2,11 +2,12 @@
 // on a rail, found along copper that the engine knows nothing of (copper-draw.mjs, copper-case.mjs).
 // ROWS keeps each trial, so that a stopped run goes on; `-` keeps none.
 // WAYS: `tool`, `spread` and `random` choose the pads of 16 readings, and nothing is touched; `job:RULE`
-// plays the whole job.
+// plays the whole job. `copper speed` times the next reading.
 
 import { isMainThread, parentPort, workerData } from 'node:worker_threads';
 import { SCENARIOS } from './copper-case.mjs';
 import { COUNTS, standing, wholeJob } from './copper-play.mjs';
+import { measureCopperSpeed } from './copper-speed.mjs';
 import { claimBins, copperJobTable, minuteShares, placeTable } from './copper-tables.mjs';
 import { heldRows, playShares } from './shares.mjs';
 import { binTable, inColumns } from './tables.mjs';
@@ -78,7 +79,8 @@ function print(rows) {
   }
 }
 
-if (isMainThread) {
+if (isMainThread && process.argv[2] === 'speed') measureCopperSpeed();
+else if (isMainThread) {
   const words = process.argv.slice(2);
   const [
     trials = '40',
