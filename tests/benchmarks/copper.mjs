@@ -12,15 +12,8 @@ import { claimBins, copperJobTable, minuteShares, placeTable } from './copper-ta
 import { heldRows, playShares } from './shares.mjs';
 import { binTable, inColumns } from './tables.mjs';
 
-const WAYS = [
-  'tool',
-  'spread',
-  'job:tool',
-  'job:plain tool',
-  'job:likely',
-  'job:halving',
-  'job:pulling',
-];
+/** On a rail of parts alike `job:pulling` does what `job:likely` does, so it is left out. */
+const WAYS = ['tool', 'spread', 'job:tool', 'job:plain tool', 'job:likely', 'job:halving'];
 const BLOCK = 20;
 
 /** Half of the placements are real; half of each say in the board file what the copper is like. */
