@@ -6,3 +6,6 @@
  * A figure of our own; practitioners go to 1 V, where protection junctions may conduct.
  */
 export const MOST_INJECTED_VOLTS = 0.3;
+
+/** Highest setting of the current limit, A: bench supplies hold it, and it is plenty for millivolts. */
+export const MOST_INJECTED_AMPS = 1;

@@ -253,9 +253,17 @@ export const COMMANDS: readonly CommandSpec[] = [
   {
     name: 'board',
     args: '<file>',
-    summary: 'check a board file and sum it up',
-    options: [],
-    examples: ['trace-short board boards/hoist-drive.yaml'],
+    summary: 'check a board file and sum it up; how to inject a current into a rail',
+    options: [
+      {
+        flags: '--inject <rail>',
+        help: 'settings, places and cautions for a current into this rail, to find a short along it',
+      },
+    ],
+    examples: [
+      'trace-short board boards/hoist-drive.yaml',
+      'trace-short board boards/hoist-drive.yaml --inject "gate drive"',
+    ],
     load: () => import('./commands/board.ts'),
   },
   {

@@ -22,6 +22,8 @@ export interface CommandResult {
   readonly exit: number;
   /** The document `--json` prints, without its `schema`. */
   readonly document: Readonly<Record<string, unknown>>;
+  /** What the document is called in its schema; the command's own name when left out. */
+  readonly name?: string;
   readonly text: (style: Style) => readonly string[];
 }
 

@@ -8,7 +8,7 @@ export async function printResult(
   result: CommandResult,
 ): Promise<number> {
   if (context.json) {
-    printDocument(context, name, result.document);
+    printDocument(context, result.name ?? name, result.document);
   } else {
     const lines = result.text(await styleFor(context, context.stdout));
     if (lines.length > 0) context.stdout.write(`${lines.join('\n')}\n`);

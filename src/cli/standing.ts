@@ -123,8 +123,9 @@ export function unmeasuredAt(board: Board, job: DerivedJob, count: number): Char
   const limits = limitsOf(board);
   const charges = chargesOf(board, job, limits);
   const last = job.active.slice(-count);
-  const near = last.flatMap(({ say }) =>
-    say.do === 'read' ? unreadBefore(board, charges, say.reading, 0, limits) : [],
-  );
+  const near = last.flatMap(({ say }) => {
+    const probe = say.do === 'read' ? say.reading : say.do === 'inject' ? say : undefined;
+    return probe === undefined ? [] : unreadBefore(board, charges, probe, 0, limits);
+  });
   return charges.filter((charge) => near.includes(charge));
 }

@@ -132,11 +132,11 @@ function partRatios(
   { part = -1, finding, injected }: Look,
 ): number[] {
   const model = circuit.models[part];
-  if (finding !== 'warm' || model === undefined) {
+  const body = circuit.board.parts[part];
+  if (finding !== 'warm' || model === undefined || body === undefined) {
     return modes.map(() => PART_FINDING_RATIO[finding]);
   }
-  const isCooled = circuit.board.parts[part]?.heatsink !== undefined;
-  return warmRatios(model, modes, injected?.amps, isCooled);
+  return warmRatios(body, model, modes, injected?.amps);
 }
 
 /** A reading on the part's own legs depends on nothing but the part. */

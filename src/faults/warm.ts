@@ -1,3 +1,4 @@
+import type { Part } from '../board/model.ts';
 import { MOST_INJECTED_VOLTS } from '../circuit/injection-limits.ts';
 import type { PartMode, PartModel } from '../circuit/part-model.ts';
 
@@ -13,8 +14,17 @@ const MISTAKEN = 0.02;
 const MOST_FOUND = 0.6;
 /** W at which half of those are found: 0.06 W warms a chip-sized part by about 10 K. */
 const HALF_FOUND_WATTS = 0.06;
-/** A heatsink takes the heat away before a finger feels it. */
+/** The same for bodies that take more heat to grow warm, and for those screwed to a heatsink. */
+const LARGE_FACTOR = 3;
 const HEATSINK_FACTOR = 10;
+const LARGE_BODY = /TO-?(2\d\d|3)|DO-?201|radial|axial|box|snap|bolt|toroid|can\b/i;
+const LARGE_KINDS: ReadonlySet<string> = new Set([
+  'electrolytic',
+  'film',
+  'transformer',
+  'connector',
+  'relay',
+]);
 /** Chance that a sound part of little resistance lies on the way of the current. */
 const IN_THE_WAY = 0.5;
 /** Where nothing is known of the current, A. */
@@ -23,15 +33,14 @@ const USUAL_AMPS = 0.5;
 /**
  * How much likelier each mode makes it that this part is found warm than if it were sound.
  * @param amps the injected current
- * @param isCooled it is screwed to a heatsink
  */
 export function warmRatios(
+  part: Body,
   model: PartModel,
   modes: readonly PartMode[],
   amps: number = USUAL_AMPS,
-  isCooled = false,
 ): number[] {
-  const half = HALF_FOUND_WATTS * (isCooled ? HEATSINK_FACTOR : 1);
+  const half = HALF_FOUND_WATTS * bodyFactor(part);
   const carried = Math.max(0, ...model.healthy.map(({ ohms }) => foundChance(ohms, 0, amps, half)));
   const sound = MISTAKEN + IN_THE_WAY * carried;
   return modes.map((mode) => {
@@ -42,6 +51,14 @@ export function warmRatios(
     );
     return Math.max(MISTAKEN + heated, mode.opens ? 0 : sound) / sound;
   });
+}
+
+/** What of a part decides how fast it grows warm. */
+type Body = Pick<Part, 'kind' | 'package' | 'heatsink'>;
+
+function bodyFactor({ kind, package: body = '', heatsink }: Body): number {
+  if (heatsink !== undefined) return HEATSINK_FACTOR;
+  return LARGE_KINDS.has(kind.name) || LARGE_BODY.test(body) ? LARGE_FACTOR : 1;
 }
 
 /** Points of the standard normal at which an unknown resistance is taken, each a fifth of the chance. */

@@ -69,7 +69,7 @@ export function chargesOf(
 export function unreadBefore(
   board: Board,
   charges: readonly Charge[],
-  probe: Probe,
+  probe: Pick<Probe, 'red' | 'black' | 'offPart'>,
   now: number,
   limits: DischargeLimits = DEFAULT_DISCHARGE_LIMITS,
 ): Charge[] {

@@ -14,15 +14,23 @@ const HANDY: readonly string[] = [
   'tantalum',
 ];
 
-/** The first place the board file names for the net, else the pin that is handiest: `TP1`, `J1.2`. */
-export function handyPlace(board: Board, net: number): string {
+/**
+ * The first place the board file names for the net, else the pin that is handiest: `TP1`, `J1.2`.
+ * @param avoid parts that are taken only where no other is on the net
+ */
+export function handyPlace(
+  board: Board,
+  net: number,
+  avoid: ReadonlySet<number> = new Set(),
+): string {
   const known = board.nets[net];
   const [place] = known?.points ?? [];
   if (place !== undefined) return place;
   const pins = (known?.pins ?? []).map((pin) => {
     const part = board.parts[board.pins[pin]?.part ?? -1];
     const rank = HANDY.indexOf(part?.kind.name ?? '');
-    return { pin, part, rank: rank < 0 ? HANDY.length : rank };
+    const own = rank < 0 ? HANDY.length : rank;
+    return { pin, part, rank: avoid.has(part?.index ?? -1) ? HANDY.length + 1 + own : own };
   });
   const best = pins.reduce<(typeof pins)[number] | undefined>(
     (held, each) => (held === undefined || each.rank < held.rank ? each : held),

@@ -1,5 +1,5 @@
 /** Which one thing comes next in a job. */
-import type { Probe } from '../circuit/reading.ts';
+import { isAcrossBoard, type Probe } from '../circuit/reading.ts';
 import type { Advice, Step } from '../steps/step.ts';
 import type { DerivedJob } from './derive.ts';
 import { refusedCharge, unreadBefore } from './discharge.ts';
@@ -14,6 +14,10 @@ import type { Task } from './task.ts';
 export function nextTask(facts: JobFacts): Task {
   const { job, advice, charges } = facts;
   if (job.signOff !== undefined) return { kind: 'signed off' };
+  const { injection } = job.evidence;
+  if (injection !== undefined && !isDoneInjecting(advice.step)) {
+    return { kind: 'injection', injection };
+  }
   const refused = refusedCharge(charges);
   if (refused !== undefined) return { kind: 'discharge', charge: refused };
   const intake = intakeTask(job);
@@ -33,6 +37,12 @@ export function nextTask(facts: JobFacts): Task {
     checkTask(facts) ??
     lastTask(facts)
   );
+}
+
+/** What may be done while a current is on: looks, millivolts, and parts on the bench. */
+function isDoneInjecting(step: Step): boolean {
+  if (step.kind === 'look' || step.kind === 'inspect') return true;
+  return step.kind === 'read' && !isAcrossBoard(step.probe);
 }
 
 /** Asked for before the board is touched; once it was, nobody is held up by it. */
@@ -133,6 +143,8 @@ export function stageOf({ advice, job }: JobFacts, task: Task): WorkStage {
       return 'power-up';
     case 'soak start':
       return 'soak';
+    case 'injection':
+      return 'isolate';
     case 'renew':
       return 'repair';
     case 'tab reading':

@@ -3,7 +3,7 @@ import { type Diagnostic, InputError } from '../board/diagnostic.ts';
 import type { Board, Part } from '../board/model.ts';
 import type { Injection, Point } from '../circuit/reading.ts';
 import type { BoardState } from '../circuit/state.ts';
-import { againstInjection, type InjectionNow, injectExample } from './injection-rules.ts';
+import { againstInjection, type InjectionNow, injectExample } from './injection/rules.ts';
 import { findLeg, findNet, findPart, findPin, findPoint, listed, printPin } from './points.ts';
 import { resolveOfJob } from './resolve-job.ts';
 import { distinct, fail, partsOf, type Resolving, take } from './resolving.ts';

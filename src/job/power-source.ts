@@ -2,6 +2,7 @@
 import type { Board } from '../board/model.ts';
 import type { RailLoad } from './rail-load.ts';
 import type { FedGroup } from './rail-order.ts';
+import { ratedAmps } from './rated-amps.ts';
 
 /** What power is brought in from. */
 export interface PowerSource {
@@ -85,15 +86,14 @@ function settable(amps: number): number {
   return Number((step * decade).toPrecision(3));
 }
 
-const FUSE_TEXT = /(\d+(?:[.,]\d+)?)\s*(m?)A\b/i;
-
 /** The fuse on or before a group, A, from its printed text: `T 2 A`, `500mA`. */
 function fuseAmps(board: Board, { reach }: FedGroup): number | undefined {
-  for (const { kind, pins, text } of board.parts) {
+  for (const part of board.parts) {
+    const { kind, pins } = part;
     if (kind.name !== 'fuse' || !pins.some((pin) => reach.has(board.pins[pin]?.net ?? -1)))
       continue;
-    const [, number, milli] = FUSE_TEXT.exec(text ?? '') ?? [];
-    if (number !== undefined) return Number(number.replace(',', '.')) * (milli ? 0.001 : 1);
+    const amps = ratedAmps(part);
+    if (amps !== undefined) return amps;
   }
   return undefined;
 }

@@ -2,7 +2,7 @@
 import { LINE_WORDS, SHARED_WORDS } from '../board/names.ts';
 import { nearest } from '../board/nearest.ts';
 import type { LookFinding } from '../faults/evidence.ts';
-import { type ScannedInjection, scanInjection } from './scan-injection.ts';
+import { type ScannedInjection, scanInjection } from './injection/scan.ts';
 import { isJobVerb, type ScannedOfJob, scanOfJob } from './scan-job.ts';
 import { isValue, type MeterValue, scanValue, startsValue } from './value.ts';
 import { type Line, refuse, splitWords, type Word } from './words.ts';

@@ -42,7 +42,9 @@ export function checkStage(keeper: Keeper, say: Say, text: string, place?: SayPl
 function refusalOf(keeper: Keeper, say: Say): Refusal | undefined {
   switch (say.do) {
     case 'read':
-      return say.reading.offPart === undefined ? chargedBoard(keeper) : undefined;
+      return say.reading.offPart === undefined ? chargedBoard(keeper, 'cold reading') : undefined;
+    case 'inject':
+      return chargedBoard(keeper, 'injected current');
     case 'power':
       return say.result === 'passed' ? earlyPower(keeper.power(), say.stage) : undefined;
     case 'soak':
@@ -61,13 +63,16 @@ function refusalOf(keeper: Keeper, say: Say): Refusal | undefined {
   }
 }
 
-function chargedBoard({ board, charges, limits }: Keeper): Refusal | undefined {
+function chargedBoard(
+  { board, charges, limits }: Keeper,
+  what: 'cold reading' | 'injected current',
+): Refusal | undefined {
   const charge = refusedCharge(charges());
   if (charge?.last === undefined) return undefined;
   const { nets, stored, last, joules } = charge;
   const [plus, minus] = nets.map((net) => printPoint(board, { net }));
   const held = `${formatVolts(Math.abs(last.volts))}${joules > 0 ? `, ${formatJoules(joules)}` : ''}`;
-  const message = `${plus} to ${minus} held ${held} in event ${last.event}: no cold reading above ${limitText(limits)}`;
+  const message = `${plus} to ${minus} held ${held} in event ${last.event}: no ${what} above ${limitText(limits)}`;
   const through =
     stored === undefined
       ? ''

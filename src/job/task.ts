@@ -1,5 +1,5 @@
 /** The one thing that comes next in a job, of any stage. */
-import type { Probe } from '../circuit/reading.ts';
+import type { Injection, Probe } from '../circuit/reading.ts';
 import type { Charge } from './discharge.ts';
 import type { LookItem } from './look-over.ts';
 import type { Renewal } from './renewals.ts';
@@ -32,6 +32,8 @@ export type Task =
   | { readonly kind: 'residual'; readonly charge: Charge }
   /** It holds too much: discharge it and measure again. */
   | { readonly kind: 'discharge'; readonly charge: Charge }
+  /** A current is on: read along the copper, or end it, before anything else. */
+  | { readonly kind: 'injection'; readonly injection: Injection }
   /** The step that the readings call for. */
   | { readonly kind: 'bench' }
   /** Parts found bad by eye, and those due to fail in a refurbishment. */

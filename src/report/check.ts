@@ -6,6 +6,7 @@ import { conducts, USUAL_TOLERANCE } from '../job/compare-values.ts';
 import { printValue } from '../job/value.ts';
 import { doubtLines, setLines, suspectLines } from './diagnosis.ts';
 import type { DiagnosisView } from './diagnosis-view.ts';
+import { type InjectedView, injectedLines, viewInjected } from './injection.ts';
 import { netName, probeText } from './names.ts';
 import { type ProbeView, viewProbe } from './step-view.ts';
 import type { Style } from './style.ts';
@@ -40,6 +41,8 @@ export interface CheckView {
   readonly rails: readonly RailVerdict[];
   readonly pairs: readonly PairVerdict[];
   readonly diagnosis: DiagnosisView;
+  /** The current that is still on where the readings end. */
+  readonly injection?: InjectedView;
 }
 
 /**
@@ -53,6 +56,7 @@ export function viewCheck(
   diagnosis: DiagnosisView,
   beepsHealthy: (reading: TakenReading) => boolean,
 ): CheckView {
+  const { injection } = evidence;
   const doubt = new Map(diagnosis.doubtful.map(({ id, weight }) => [id, weight]));
   const judged = repeatsOf(evidence.readings.filter((reading) => !isCopperOnly(reading))).map(
     (repeats) => judge(repeats, doubt, beepsHealthy),
@@ -71,6 +75,7 @@ export function viewCheck(
     rails: board.rails.map((rail) => railVerdict(board, rail, judged)),
     pairs,
     diagnosis,
+    ...(injection === undefined ? {} : { injection: viewInjected(board, injection) }),
   };
 }
 
@@ -102,6 +107,7 @@ function causeLines(view: CheckView, style: Style): string[] {
     ...setLines(diagnosis, style, 6),
     ...suspectLines(diagnosis, style, 8),
     ...doubtLines(diagnosis, style),
+    ...(view.injection === undefined ? [] : injectedLines(view.injection, style)),
   ];
 }
 

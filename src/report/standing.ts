@@ -8,6 +8,7 @@ import type { StageState } from '../job/stage-rules.ts';
 import type { StagePlan } from '../job/stages.ts';
 import type { Task } from '../job/task.ts';
 import type { AdviceView } from './advice.ts';
+import { type InjectedView, injectedLines, viewInjected } from './injection.ts';
 import { netName } from './names.ts';
 import type { Style } from './style.ts';
 import type { TaskView } from './task-told.ts';
@@ -31,6 +32,8 @@ export interface StandingView {
   readonly task?: TaskView;
   /** Charges to be minded, one line each. */
   readonly warnings: readonly string[];
+  /** The current that is on. */
+  readonly injection?: InjectedView;
 }
 
 export function viewStanding(facts: JobFacts, plan: StagePlan): StandingView {
@@ -45,7 +48,9 @@ export function viewStanding(facts: JobFacts, plan: StagePlan): StandingView {
     .filter(({ state }) => state === 'charged')
     .map((charge) => chargedText(facts, charge));
   const task = next.kind === 'bench' ? {} : { task: viewTask(board, next, limits) };
-  return { stages, stage: plan.current, ...task, warnings };
+  const { injection } = facts.job.evidence;
+  const current = injection === undefined ? {} : { injection: viewInjected(board, injection) };
+  return { stages, stage: plan.current, ...task, warnings, ...current };
 }
 
 function chargedText({ board, limits }: JobFacts, { nets, last }: Charge): string {
@@ -128,8 +133,11 @@ function shortList(needs: readonly string[]): string {
   return more > 0 ? `${shown}; and ${more} more` : shown;
 }
 
-export function warningLines({ warnings }: StandingView, { width, palette }: Style): string[] {
-  return warnings.flatMap((text) => wrap(text, width)).map(palette.warn);
+/** The current that is on, and the charges to be minded. */
+export function warningLines({ warnings, injection }: StandingView, style: Style): string[] {
+  const { width, palette } = style;
+  const charges = warnings.flatMap((text) => wrap(text, width)).map(palette.warn);
+  return injection === undefined ? charges : [...injectedLines(injection, style), ...charges];
 }
 
 /** What comes next as a script reads it: the task, or the readings' step in the same shape. */

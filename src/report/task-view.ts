@@ -9,6 +9,7 @@ import type { Renewal } from '../job/renewals.ts';
 import type { Task, TouchUpSpot } from '../job/task.ts';
 import { partName, partNames, probeText } from './names.ts';
 import { viewDischarge, viewResidual } from './task-charge.ts';
+import { viewInjecting } from './task-injection.ts';
 import { SIGN_OFF, viewCheck, viewPower, viewSoak, viewSoakStart } from './task-power.ts';
 import { answer, type TaskAnswer, type TaskView, type Told } from './task-told.ts';
 import { listOf, runsOf } from './words.ts';
@@ -28,6 +29,8 @@ export function viewTask(
       return { ...bare, ...viewResidual(board, task.charge) };
     case 'discharge':
       return { ...bare, ...viewDischarge(board, task.charge, limits) };
+    case 'injection':
+      return { ...bare, ...viewInjecting(board, task.injection) };
     case 'renew':
       return { ...bare, ...viewRenew(board, task.parts) };
     case 'tab reading':

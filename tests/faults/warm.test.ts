@@ -1,5 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import { catalogue } from '../../src/board/catalogue.ts';
+import type { Kind } from '../../src/board/model.ts';
 import type { PartMode, PartModel } from '../../src/circuit/part-model.ts';
 import { warmRatios } from '../../src/faults/warm.ts';
 
@@ -17,6 +19,8 @@ const short = (ohms: number, spread = 0): PartMode => ({
   joins: [{ a: 0, b: 1, ohms }],
   spread,
 });
+const CERAMIC = catalogue().get('ceramic') as Kind;
+const chip = { kind: CERAMIC, package: '0805' };
 const OPEN: PartMode = { name: 'open', share: 1, opens: true, joins: [], spread: 0 };
 
 describe('a part found warm under half an ampere', () => {
@@ -24,6 +28,7 @@ describe('a part found warm under half an ampere', () => {
 
   it('is far likelier shorted when a short of its would turn the current into heat', () => {
     const [third = 0, tenth = 0, milliohms = 0] = warmRatios(
+      chip,
       capacitor,
       [short(0.3), short(0.1), short(0.005)],
       0.5,
@@ -35,16 +40,16 @@ describe('a part found warm under half an ampere', () => {
   });
 
   it('is no likelier failed by a leak that the supply cannot heat', () => {
-    const [leak = 0] = warmRatios(capacitor, [short(100)], 0.5);
+    const [leak = 0] = warmRatios(chip, capacitor, [short(100)], 0.5);
     expect(leak).toBeLessThan(1.05);
   });
 
   it('says little where the part warms anyway by carrying the current', () => {
     const winding = model(0.25);
-    const [shorted = 0, open = 0] = warmRatios(winding, [short(0.25), OPEN], 0.5);
+    const [shorted = 0, open = 0] = warmRatios(chip, winding, [short(0.25), OPEN], 0.5);
     expect(shorted).toBeLessThan(2.5);
     expect(open).toBeLessThan(0.2);
-    const [mounted = 0] = warmRatios(capacitor, [short(0.3)], 0.5, true);
+    const [mounted = 0] = warmRatios({ ...chip, heatsink: 'main' }, capacitor, [short(0.3)], 0.5);
     expect(mounted).toBeLessThan(3);
   });
 
@@ -55,8 +60,8 @@ describe('a part found warm under half an ampere', () => {
         fc.double({ min: 0, max: 3, noNaN: true }),
         fc.double({ min: 0.001, max: 10, noNaN: true }),
         (ohms, spread, amps) => {
-          const [less = 0] = warmRatios(capacitor, [short(ohms, spread)], amps / 2);
-          const [ratio = 0] = warmRatios(capacitor, [short(ohms, spread)], amps);
+          const [less = 0] = warmRatios(chip, capacitor, [short(ohms, spread)], amps / 2);
+          const [ratio = 0] = warmRatios(chip, capacitor, [short(ohms, spread)], amps);
           expect(ratio).toBeGreaterThanOrEqual(less);
           expect(less).toBeGreaterThanOrEqual(1);
           expect(ratio).toBeLessThanOrEqual(31 + 1e-9);

@@ -1,16 +1,19 @@
 import type { Diagnostic } from '../../board/diagnostic.ts';
 import { renderDiagnostic } from '../../board/frame.ts';
+import type { Board } from '../../board/model.ts';
 import { overview } from '../../board/overview.ts';
 import { overviewLines, viewOverview } from '../../report/overview.ts';
 import { openBoard } from '../boards.ts';
-import type { Run } from '../context.ts';
+import type { CommandResult, Context, Run } from '../context.ts';
 import { diagnosticDocuments } from '../diagnostics.ts';
 import { EXIT } from '../exit.ts';
+import { caution } from '../opening.ts';
 
 /** Checks a board file and sums it up. */
-export const run: Run = async (context, { words }) => {
+export const run: Run = async (context, { words, options }) => {
   const [path = ''] = words;
   const { board, warnings } = await openBoard(context, path);
+  if (typeof options.inject === 'string') return await injection(context, board, options.inject);
   const all = [...warnings, ...overview(board).warnings];
   const view = viewOverview(board);
   return {
@@ -19,6 +22,20 @@ export const run: Run = async (context, { words }) => {
     text: (style) => [...overviewLines(view, style), ...warningLines(all)],
   };
 };
+
+/** How a current is sent into one of its rails, with the cautions of the board. */
+async function injection(context: Context, board: Board, rail: string): Promise<CommandResult> {
+  const { railInjection } = await import('../injection.ts');
+  const { injectionLines } = await import('../../report/injection.ts');
+  const view = railInjection(board, rail);
+  const cautions = await caution(context, board, 'full');
+  return {
+    exit: EXIT.ok,
+    name: 'injection',
+    document: { board: board.name, cautions, ...view },
+    text: (style) => injectionLines(view, style),
+  };
+}
 
 const MOST_WARNINGS = 30;
 

@@ -31,6 +31,7 @@ export const run: Run = async (context, { words, options }) => {
     const standing = standingOf(work, after);
     const next = viewNext(standing, after.advice().view);
     const unmeasured = await warnUnmeasured(context, work, recorded.length);
+    const doubts = await warnInjecting(context, work, recorded.length);
     const contradictory = after.diagnosis.contradictory;
     return {
       exit: contradictory ? EXIT.contradiction : EXIT.ok,
@@ -40,6 +41,8 @@ export const run: Run = async (context, { words, options }) => {
         next,
         warnings: standing.warnings,
         unmeasured,
+        ...(standing.injection === undefined ? {} : { injection: standing.injection }),
+        ...(doubts === undefined ? {} : { injectionDoubts: doubts }),
         ...(worth === undefined ? {} : { worth }),
       },
       text: (style) => [
@@ -67,6 +70,22 @@ async function warnUnmeasured(context: Context, work: Work, count: number): Prom
   const style = await styleFor(context, context.stderr);
   say(context, unmeasuredLines(board, charges, style));
   return charges.map((charge) => residualLine(board, charge));
+}
+
+/**
+ * Prints, on stderr, what to mind of a current just begun.
+ * @returns what is amiss with it; undefined when none was begun
+ */
+async function warnInjecting(
+  context: Context,
+  { board, derived }: Work,
+  count: number,
+): Promise<readonly string[] | undefined> {
+  const { injectionBegun } = await import('../injection.ts');
+  const begun = injectionBegun(board, derived, count);
+  if (begun === undefined) return undefined;
+  say(context, begun.lines(await styleFor(context, context.stderr)));
+  return begun.doubts;
 }
 
 /**

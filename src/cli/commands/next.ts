@@ -30,7 +30,7 @@ export const run: Run = async (context, { words, options }) => {
   const { view } = known.advice();
   const { purpose } = job.job.opening;
   const standing = standingOf({ board, derived, purpose }, known);
-  const { task, stage, stages, warnings } = standing;
+  const { task, stage, stages, warnings, injection } = standing;
   const ledger = ledgerLine(board, derived.evidence.state);
   const gates = gatesOf(board, derived);
   const worth = await worthIfKnown(context, job, known);
@@ -51,6 +51,7 @@ export const run: Run = async (context, { words, options }) => {
       gates,
       stages,
       warnings,
+      ...(injection === undefined ? {} : { injection }),
       ...(worth === undefined ? {} : { worth }),
     },
     text: (style) => [

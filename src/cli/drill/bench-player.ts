@@ -3,19 +3,19 @@ import type { Board } from '../../board/model.ts';
 import { LINE_WORDS } from '../../board/names.ts';
 import type { Probe } from '../../circuit/reading.ts';
 import { type BoardState, netPairKey } from '../../circuit/state.ts';
-import { parseSay } from '../../job/notation.ts';
+import { parseSayUnder } from '../../job/notation.ts';
 import { printReading } from '../../job/print-say.ts';
 import { viewStep } from '../../report/step-view.ts';
 import type { Step } from '../../steps/step.ts';
 import { drillKeys, drillTaskKeys } from '../guided/keys.ts';
-import type { Player } from '../guided/player.ts';
+import type { BenchNow, Player } from '../guided/player.ts';
 
 /** A simulated board with hidden faults answers every probe and every look. */
 export function benchPlayer(board: Board, bench: SimulatedBench): Player {
   return {
     keys: drillKeys,
     taskKeys: drillTaskKeys,
-    linesFor: (text, _step, state) => [probeLine(board, bench, text, state) ?? text],
+    linesFor: (text, _step, now) => [probeLine(board, bench, text, now) ?? text],
     act: (step, state) => actOn(board, bench, step, state),
   };
 }
@@ -25,10 +25,10 @@ function probeLine(
   board: Board,
   bench: SimulatedBench,
   text: string,
-  state: BoardState,
+  now: BenchNow,
 ): string | undefined {
-  const probe = probeIn(board, text, state);
-  return probe && readLine(board, bench, probe, state);
+  const probe = probeIn(board, text, now);
+  return probe && readLine(board, bench, probe, now.state);
 }
 
 /** Values tried behind the points typed, the mode named last first. */
@@ -39,12 +39,17 @@ const STAND_INS: readonly (readonly [RegExp, string])[] = [
   [/(\s+(continuity|beeper))?$/i, 'beep'],
 ];
 
-function probeIn(board: Board, text: string, state: BoardState): Probe | undefined {
-  const [pattern, value] = STAND_INS.find(([each]) => each.test(text)) ?? [/$/, 'beep'];
+/** What is left to be read of the pads while a current is on. */
+const ALONG_COPPER: readonly [RegExp, string] = [/(\s+(millivolts|[mu]V))?$/i, '1 mV'];
+
+function probeIn(board: Board, text: string, now: BenchNow): Probe | undefined {
+  const isOnLegs = /^off\s/i.test(text);
+  const standIns = now.injection === undefined || isOnLegs ? STAND_INS : [ALONG_COPPER];
+  const [pattern, value] = standIns.find(([each]) => each.test(text)) ?? [/$/, 'beep'];
   const points = text.replace(pattern, '');
   const words = points.replace(/^off\s+\S+\s*/i, '').split(/\s+/);
   if (words.length !== 2 || isVerb(board, points)) return undefined;
-  const say = parseSay(board, `${points} ${value}`, state);
+  const say = parseSayUnder(board, `${points} ${value}`, now);
   if (say.do !== 'read') return undefined;
   const { value: _value, ...probe } = say.reading;
   return probe;

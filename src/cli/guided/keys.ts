@@ -61,7 +61,8 @@ function asPlan(choice: KeyChoice): KeyChoice {
 export function drillTaskKeys(task: TaskView): KeyChoice[] {
   const [first] = task.answers;
   const lines = first?.say ?? [];
-  return [{ key: 'Enter', label: 'measure it', action: { do: 'record', lines } }, ...COMMON];
+  const label = task.kind === 'injection' ? (first?.label ?? '') : 'measure it';
+  return [{ key: 'Enter', label, action: { do: 'record', lines } }, ...COMMON];
 }
 
 /** The keys of a drill: the simulated board answers by itself. */

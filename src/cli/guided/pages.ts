@@ -65,6 +65,7 @@ const NOTATION: readonly (readonly [string, string])[] = [
   ['P48 GND beep', 'a reading, red point first; also quiet, 0.4 ohm, 12 mohm, 0.52 V, OL'],
   ['0.4', 'the value alone answers the probe asked for'],
   ['off Q3: D S 0.4 ohm', 'a part off the board, read on its own legs'],
+  ['inject P48 GND 0.5 A', 'a current on; then C12.1 C30.1 1.8 mV, look C12 warm; inject off'],
   ['lift W3', 'one leg up; lift Q3.D for a part with more legs'],
   ['remove Q3 Q4', 'off the board; refit puts back, replace fits new ones'],
   ['look Q3 burnt', 'also cracked, leaking, reworked, dirty, missing, wrong part, looks sound'],

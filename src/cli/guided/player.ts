@@ -1,11 +1,15 @@
 import { InputError } from '../../board/diagnostic.ts';
 import type { Board } from '../../board/model.ts';
 import type { BoardState } from '../../circuit/state.ts';
+import type { Evidence } from '../../faults/evidence.ts';
 import { printReading } from '../../job/print-say.ts';
 import { parseValue, startsValue } from '../../job/value.ts';
 import type { TaskView } from '../../report/task-told.ts';
 import type { Step } from '../../steps/step.ts';
 import { type KeyChoice, keysFor, keysOfTask } from './keys.ts';
+
+/** What holds on the bench when a line is typed. */
+export type BenchNow = Pick<Evidence, 'state' | 'injection' | 'lastInjection'>;
 
 /** Who answers: a person with a meter, or a simulated board. */
 export interface Player {
@@ -16,7 +20,7 @@ export interface Player {
    * The lines to record for what was typed at a step.
    * @throws {InputError} when it cannot be read
    */
-  linesFor(text: string, step: Step, state: BoardState): string[];
+  linesFor(text: string, step: Step, now: BenchNow): string[];
   /** Does the step by itself; the lines to record. */
   act(step: Step, state: BoardState): string[];
 }

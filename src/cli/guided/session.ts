@@ -142,9 +142,9 @@ function choicesOf({ work, player }: Session, turn: Turn): KeyChoice[] {
 /** What a typed line records: a value alone completes what is asked for. */
 function linesOf(turn: Turn, player: Player, text: string): string[] {
   const { task } = turn.standing;
-  if (task === undefined) return player.linesFor(text, stepOf(turn), turn.state);
+  if (task === undefined) return player.linesFor(text, stepOf(turn), turn.now);
   const line = taskLine(task, text);
-  return line === text ? player.linesFor(text, { kind: 'done' }, turn.state) : [line];
+  return line === text ? player.linesFor(text, { kind: 'done' }, turn.now) : [line];
 }
 
 function wishIn(answer: KeyAnswer, choices: readonly KeyChoice[]): Wish {

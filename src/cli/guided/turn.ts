@@ -9,12 +9,15 @@ import type { Context } from '../context.ts';
 import { standingOf } from '../standing.ts';
 import { type Study, studyAtLength } from '../study.ts';
 import type { Work } from '../work.ts';
+import type { BenchNow } from './player.ts';
 
 /** Where a session stands between two prompts. */
 export interface Turn {
   readonly study: Study;
   readonly standing: StandingView;
   readonly state: BoardState;
+  /** The same, and the current that is on. */
+  readonly now: BenchNow;
   /** Which of the steps on offer is shown: 0 the best, then the others. */
   readonly pick: number;
   /** What came of the last answer. */
@@ -29,7 +32,7 @@ export async function freshTurn(context: Context, work: Work): Promise<Turn> {
   const known = await studyAtLength(context, work.board, evidence);
   const standing = standingOf(work, known);
   const news = known.stopped === undefined ? [] : [known.stopped];
-  return { study: known, standing, state: evidence.state, pick: 0, news };
+  return { study: known, standing, state: evidence.state, now: evidence, pick: 0, news };
 }
 
 /** The step shown: the best one, or another the person asked for. */
@@ -76,13 +79,23 @@ export async function turnAfter(
     }
     const next = await freshTurn(context, work);
     const change = viewChange(recorded, turn.study.diagnosis, next.study.diagnosis);
-    return { ...next, news: [...changeLines(change, style), ...stoppedLines(next, style)] };
+    const cautions = await injectionLines(work, recorded.length, style);
+    return {
+      ...next,
+      news: [...changeLines(change, style), ...cautions, ...stoppedLines(next, style)],
+    };
   } catch (error) {
     if (!(error instanceof InputError)) throw error;
     // A disk that failed between two lines has kept the first.
     const base = work.derived === before ? turn : await freshTurn(context, work);
     return refused(base, error, style, typed);
   }
+}
+
+/** What to mind of a current just begun. */
+async function injectionLines(work: Work, count: number, style: Style): Promise<string[]> {
+  const { injectionBegun } = await import('../injection.ts');
+  return injectionBegun(work.board, work.derived, count)?.lines(style) ?? [];
 }
 
 function stoppedLines({ news }: Turn, style: Style): string[] {

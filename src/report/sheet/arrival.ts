@@ -57,9 +57,13 @@ export function seenAt(
   beforeRepair: boolean,
 ): { readonly event: number; readonly text: string }[] {
   const stages = workStages(job);
-  return job.evidence.looks
-    .filter(({ id }) => (stages.get(id) === 'look-over') === beforeRepair)
-    .map((look) => ({ event: look.id, text: lookText(board, look) }));
+  return (
+    job.evidence.looks
+      // What a current warmed is told with the current.
+      .filter(({ finding }) => finding !== 'warm')
+      .filter(({ id }) => (stages.get(id) === 'look-over') === beforeRepair)
+      .map((look) => ({ event: look.id, text: lookText(board, look) }))
+  );
 }
 
 function viewPhoto(board: Board, photo: Photo, state: PhotoState): PhotoView {

@@ -5,6 +5,7 @@ import { ownText, padText, placeText, type RecheckPairView, type SeenView } from
 import { counted, listOf, minutesText, runsOf } from '../words.ts';
 import { type Block, type Cell, cell, type SheetDocument, type Tone } from './blocks.ts';
 import { clearedText, type TurnedView } from './found.ts';
+import type { InjectionRunView } from './injections.ts';
 import type { PowerStepView } from './power.ts';
 import type { CostView, SheetView } from './view.ts';
 
@@ -154,7 +155,7 @@ function workWords(work: readonly string[], failed: readonly string[]): string {
   return `${work.length} changes, ${which}`;
 }
 
-function readingBlocks({ readings }: SheetView): Block[] {
+function readingBlocks({ readings, injections = [] }: SheetView): Block[] {
   const { pairs, parts } = readings;
   const rows = pairs.map((pair) => [
     cell(`${pair.red} to ${pair.black}${placeText(pair)}`),
@@ -191,6 +192,25 @@ function readingBlocks({ readings }: SheetView): Block[] {
             ]),
           } as const,
         ]),
+    ...injections.flatMap(injectionBlocks),
+  ];
+}
+
+/** A current that was injected, with the millivolts along the copper. */
+function injectionBlocks({ current, event, ended, readings, warm }: InjectionRunView): Block[] {
+  const until = ended === undefined ? `on since event ${event}` : `events ${event} to ${ended}`;
+  const felt = warm.length === 0 ? '' : ` Found warm: ${listOf(warm)}.`;
+  const text = `A current was injected: ${current} (${until}).${felt}`;
+  if (readings.length === 0) return [{ kind: 'text', text }];
+  const rows = readings.map(({ points, value, event: n }) => [
+    cell(points),
+    cell(value),
+    cell(String(n)),
+  ]);
+  const columns = ['Points', 'Along the copper', 'Event'];
+  return [
+    { kind: 'text', text },
+    { kind: 'table', caption: `Under ${current}`, columns, rows },
   ];
 }
 

@@ -33,6 +33,9 @@ export function notDone(
     ...(last === undefined || isAnswered(job, last.event)
       ? []
       : [`what stopped it at event ${last.event} was not cleared: ${harmless(last.text)}`]),
+    ...(job.evidence.injection === undefined
+      ? []
+      : ['the supply of an injected current was not said to be off: inject off']),
     ...jointsLeft(board, job),
     ...powerLeft(board, job, known.plan),
     ...(job.signOff === undefined ? ['no sign-off'] : []),

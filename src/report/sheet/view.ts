@@ -16,6 +16,7 @@ import { type RecheckView, viewRecheck } from '../recheck.ts';
 import type { StageView } from '../standing.ts';
 import { type ArrivalView, type PhotoState, viewArrival } from './arrival.ts';
 import { type FoundView, viewFound } from './found.ts';
+import { type InjectionRunView, viewInjections } from './injections.ts';
 import { timeText } from './names.ts';
 import { notDone } from './not-done.ts';
 import { type PowerView, viewPower } from './power.ts';
@@ -36,6 +37,8 @@ export interface SheetView {
   readonly arrival: ArrivalView;
   readonly found: FoundView;
   readonly readings: RecheckView;
+  /** Only where a current was injected. */
+  readonly injections?: readonly InjectionRunView[];
   readonly work: WorkView;
   readonly power: PowerView;
   readonly time: TimeView;
@@ -116,6 +119,7 @@ export function viewSheet(
   const replaced = replacedParts(board, job, { findings: found, parts: compared.parts });
   const joints = jointsTouched(board, job, options.isAccused);
   const held = gates(board, job, healthy);
+  const injections = viewInjections(board, job);
   const known = { board, job, replaced, joints };
   const { revision } = board;
   return {
@@ -138,6 +142,7 @@ export function viewSheet(
       analysisAt: analysesOf(workbench, job),
     }),
     readings: viewRecheck(board, compared),
+    ...(injections.length === 0 ? {} : { injections }),
     work: viewWork({ ...known, handled: compared.parts }),
     power: viewPower(board, job, plan),
     time: viewTime(record, job, awayAfter, options.stages),

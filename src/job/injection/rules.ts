@@ -1,9 +1,9 @@
 /** What cannot be said while a current is injected, or without one. */
-import type { Board } from '../board/model.ts';
-import { formatAmps } from '../board/units.ts';
-import type { Injection } from '../circuit/reading.ts';
-import { printPoint } from './points.ts';
-import type { Say } from './say.ts';
+import type { Board } from '../../board/model.ts';
+import { formatAmps } from '../../board/units.ts';
+import type { Injection } from '../../circuit/reading.ts';
+import { printPoint } from '../points.ts';
+import type { Say } from '../say.ts';
 
 /** What stands against a line, and how to go on. */
 export interface InjectionRefusal {

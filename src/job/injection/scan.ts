@@ -1,6 +1,6 @@
 /** `inject P3V3 GND 0.5 A` and `inject off`, before any name is looked up on a board. */
-import { AMPS, miss, type Said, scanAmount } from './scan-amount.ts';
-import { type Line, refuse, type Word } from './words.ts';
+import { AMPS, miss, type Said, scanAmount } from '../scan-amount.ts';
+import { type Line, refuse, type Word } from '../words.ts';
 
 export type ScannedInjection =
   | { readonly do: 'inject'; readonly red: Word; readonly black: Word; readonly amps: number }
