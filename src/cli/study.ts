@@ -72,10 +72,20 @@ function studyOf(board: Board, evidence: Evidence, analysis: Analysis): Study {
         const raw = advise(analysis);
         held = {
           raw,
-          view: viewAdvice(board, raw, (step) => holdFor(workbench, evidence.state, step)),
+          view: viewAdvice(
+            board,
+            raw,
+            (step) => holdFor(workbench, evidence.state, step),
+            suspectsOf(analysis),
+          ),
         };
       }
       return held;
     },
   };
+}
+
+/** Parts that some explanation would renew. */
+function suspectsOf({ hypotheses }: Analysis): number[] {
+  return hypotheses.flatMap(({ units }) => units.flatMap(({ parts }) => parts));
 }

@@ -3,6 +3,7 @@ import { harmless } from '../board/shown-text.ts';
 import type { Settling } from '../circuit/settling.ts';
 import type { Advice, Step } from '../steps/step.ts';
 import { holdLines } from './hold.ts';
+import { type PositionsView, positionsFor } from './positions.ts';
 import { type StepView, viewStep } from './step-view.ts';
 import type { Style } from './style.ts';
 import { minutesText, percent, sentence } from './words.ts';
@@ -24,14 +25,21 @@ export interface AdviceView {
     readonly why: string;
   }[];
   readonly open: readonly string[];
+  /** What positions would buy here, where some are missing. */
+  readonly positions?: PositionsView;
 }
 
-/** @param settling what capacitors do to the reading of a step, where that is known */
+/**
+ * @param settling what capacitors do to the reading of a step, where that is known
+ * @param suspects parts that the explanations so far would renew
+ */
 export function viewAdvice(
   board: Board,
   advice: Advice,
   settling: (step: Step) => Settling | undefined = () => undefined,
+  suspects: readonly number[] = [],
 ): AdviceView {
+  const positions = positionsFor(board, advice, suspects);
   return {
     phase: advice.phase,
     step: viewStep(board, advice.step, settling(advice.step)),
@@ -49,6 +57,7 @@ export function viewAdvice(
       why: harmless(why),
     })),
     open: advice.open.map(harmless),
+    ...(positions === undefined ? {} : { positions }),
   };
 }
 
@@ -61,6 +70,7 @@ export function adviceLines(view: AdviceView, style: Style): string[] {
     ...whyLines(view, style),
     ...outcomeLines(view, style),
     ...otherLines(view, style),
+    ...positionLines(view, style),
     ...openLines(view, style),
   ];
 }
@@ -96,6 +106,12 @@ export function otherLines(view: AdviceView, style: Style): string[] {
     labelled('Or', `${step.text} (${minutesText(minutes)})`, INDENT, style.width),
   );
   return lines.map(style.palette.quiet);
+}
+
+/** Told once: what positions would buy. */
+export function positionLines({ positions }: AdviceView, style: Style): string[] {
+  if (positions === undefined) return [];
+  return labelled('Places', sentence(positions.text), INDENT, style.width).map(style.palette.quiet);
 }
 
 /** What still stands between this board and clear. */

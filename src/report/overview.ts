@@ -3,6 +3,7 @@ import { overview } from '../board/overview.ts';
 import { harmless } from '../board/shown-text.ts';
 import { formatFarads } from '../board/units.ts';
 import { netName, partNames } from './names.ts';
+import { type PositionsView, railPositions } from './positions.ts';
 import type { Style } from './style.ts';
 import { counted, listOf } from './words.ts';
 import { GLUE, labelled, wrap } from './wrap.ts';
@@ -26,6 +27,8 @@ export interface OverviewView {
   readonly heatsinks: readonly { readonly name: string; readonly parts: readonly string[] }[];
   /** What the board file says of its copper: weights in oz/ft², widths in mm. */
   readonly copper?: CopperView;
+  /** Rails where positions would tell parts apart, and some are missing. */
+  readonly positions: readonly PositionsView[];
   readonly guesses: readonly { readonly part: string; readonly guesses: readonly string[] }[];
 }
 
@@ -60,6 +63,7 @@ export function viewOverview(board: Board): OverviewView {
     })),
     heatsinks: seen.heatsinks.map(group),
     ...(board.copper === undefined ? {} : { copper: viewCopper(board, board.copper) }),
+    positions: railPositions(board),
     guesses: seen.guesses.map(({ part, guesses }) => ({
       part: partNames(board, [part]).join(),
       guesses: guesses.map(harmless),
@@ -99,6 +103,7 @@ export function overviewLines(view: OverviewView, style: Style): string[] {
       row('Heatsink', `${name}: ${listOf(parts, 16)}`),
     ),
     ...copperTexts(view).flatMap((text) => row('Copper', text)),
+    ...view.positions.flatMap(({ rail, text }) => row('Places', `${rail}: ${text}`)),
     ...islandLines(view, style),
     ...guessLines(view, style),
   ];

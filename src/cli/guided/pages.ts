@@ -1,9 +1,8 @@
 import type { Board } from '../../board/model.ts';
-import type { Probe } from '../../circuit/reading.ts';
 import { diagnosisLines } from '../../report/diagnosis.ts';
 import { pairLines, viewPair } from '../../report/explain.ts';
 import { placesOf } from '../../report/picture/places.ts';
-import { type DrawnRail, railOn } from '../../report/picture/rail-named.ts';
+import { probeOf, railOfStep } from '../../report/picture/step-rail.ts';
 import { pictureLines } from '../../report/picture/text.ts';
 import { viewPicture } from '../../report/picture/view.ts';
 import type { Style } from '../../report/style.ts';
@@ -40,25 +39,6 @@ export function mapScreen(
 export function hasMap(board: Board, step: Step): boolean {
   const rail = railOfStep(board, step);
   return rail !== undefined && placesOf(board, rail, new Set()).places.length > 1;
-}
-
-/** The rail a step reads or works on: one of the board file's, else a net with what it is read against. */
-function railOfStep(board: Board, step: Step): DrawnRail | undefined {
-  const probe = probeOf(step);
-  const parts = 'parts' in step ? step.parts : 'part' in step ? [step.part] : [];
-  const pins = board.parts[parts[0] ?? -1]?.pins ?? [];
-  const nets =
-    probe === undefined
-      ? pins.flatMap((pin) => board.pins[pin]?.net ?? [])
-      : [probe.red.net, probe.black.net];
-  const rail = board.rails.find(({ plus }) => nets.includes(plus));
-  return rail ?? (nets[0] === undefined ? undefined : railOn(board, nets[0]));
-}
-
-/** The reading a step is about, from the pads. */
-function probeOf(step: Step): Probe | undefined {
-  const probe = step.kind === 'read' ? step.probe : 'then' in step ? step.then : undefined;
-  return probe?.offPart === undefined ? probe : undefined;
 }
 
 const NOTATION: readonly (readonly [string, string])[] = [

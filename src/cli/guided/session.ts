@@ -24,6 +24,8 @@ interface Session {
   readonly context: Context;
   readonly work: Work;
   readonly player: Player;
+  /** Whether it was told what positions would buy; once is enough. */
+  isToldPlaces: boolean;
 }
 
 /** What an answer asks for: what a key does, or a typed line to be recorded. */
@@ -40,7 +42,7 @@ export async function runSession(
   work: Work,
   player: Player,
 ): Promise<{ readonly minutes: number }> {
-  const session = { context, work, player };
+  const session: Session = { context, work, player, isToldPlaces: false };
   tellWorking(context);
   let turn = await freshTurn(context, work);
   let minutes = 0;
@@ -116,7 +118,11 @@ async function ask(session: Session, turn: Turn, style: Style): Promise<KeyAnswe
   const { stdin: input, stderr: output, env } = session.context;
   const choices = choicesOf(session, turn);
   clearScreen(output, env);
-  const lines = stepScreen(session.work, turn, choices, style, output.rows ?? 24);
+  const shown = { ...turn, isToldPlaces: session.isToldPlaces };
+  const lines = stepScreen(session.work, shown, choices, style, output.rows ?? 24);
+  if (turn.standing.task === undefined) {
+    session.isToldPlaces ||= turn.study.advice().view.positions !== undefined;
+  }
   output.write(`${lines.join('\n')}\n`);
   const question = {
     message: style.palette.strong('>'),

@@ -4,6 +4,7 @@ import {
   openLines,
   otherLines,
   outcomeLines,
+  positionLines,
   stepLines,
   whyLines,
 } from '../../report/advice.ts';
@@ -34,6 +35,8 @@ export interface Shown {
   readonly state: BoardState;
   readonly pick: number;
   readonly news: readonly string[];
+  /** Set once what positions would buy has been told. */
+  readonly isToldPlaces?: boolean;
 }
 
 /** The phases of the work as a person would name them. */
@@ -140,6 +143,7 @@ function stepBlocks(
       rank: 6,
       lines: view.phase === 'clear' || view.outcomes.length === 0 ? openLines(view, style) : [],
     },
+    { rank: 3, lines: shown.isToldPlaces === true ? [] : positionLines(view, style) },
     { rank: 6, lines: doneLines(work, view, style) },
     { rank: 2, lines: news },
     { rank: 1, lines: keys },
