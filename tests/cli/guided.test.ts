@@ -281,4 +281,19 @@ describe('answers in the guided run', () => {
     expect(lines).toHaveLength(2 + BEFORE_READINGS.length);
     expect(lines.every((line) => line.startsWith('- {n: '))).toBe(true);
   });
+
+  it('offers a map of the rail once two of its parts have places, and goes back to the step', async () => {
+    const run = await openAtReading();
+    expect(run.screen.text()).not.toContain('m map of the rail');
+    run.press('at D1 30 20\r');
+    await run.shows(/m map of the rail/);
+    run.press('m');
+    const map = await run.shows(/back to the step/);
+    expect(map).toContain('Rail supply: P24 against GND');
+    expect(map).toContain('·C1');
+    expect(map).toContain('·D1');
+    run.press('\r');
+    await run.shows(/Probe/);
+    expect(read()).toEqual(['at D1 30 20']);
+  });
 });

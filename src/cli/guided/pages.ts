@@ -1,7 +1,8 @@
-import type { Board } from '../../board/model.ts';
 import { diagnosisLines } from '../../report/diagnosis.ts';
 import { pairLines, viewPair } from '../../report/explain.ts';
 import { placesOf } from '../../report/picture/places.ts';
+import type { DrawnRail } from '../../report/picture/rail-named.ts';
+import { railReadings } from '../../report/picture/readings.ts';
 import { probeOf, railOfStep } from '../../report/picture/step-rail.ts';
 import { pictureLines } from '../../report/picture/text.ts';
 import { viewPicture } from '../../report/picture/view.ts';
@@ -21,24 +22,40 @@ export function whyScreen(work: Work, study: Study, step: Step, style: Style): s
   return [...everything, '', ...pairLines(viewPair(work.board, pair), style)];
 }
 
-/** The page behind `m`: the rail a step is about, in its places; undefined when nothing of it has one. */
+/** The page behind `m`: the rail that is surveyed, in its places; undefined when nothing of it has one. */
 export function mapScreen(
   work: Work,
   study: Study,
   step: Step,
   style: Style,
 ): string[] | undefined {
-  const rail = railOfStep(work.board, step);
+  const { board, derived } = work;
+  const rail = railToMap(work, step);
   if (rail === undefined) return undefined;
-  const { evidence } = work.derived;
   const { suspects } = study.analysis.diagnosis;
-  return pictureLines(viewPicture({ board: work.board, rail, evidence, suspects, step }), style);
+  return pictureLines(
+    viewPicture({ board, rail, evidence: derived.evidence, suspects, step }),
+    style,
+  );
 }
 
-/** Whether the rail a step is about has places to show. */
-export function hasMap(board: Board, step: Step): boolean {
-  const rail = railOfStep(board, step);
-  return rail !== undefined && placesOf(board, rail, new Set()).places.length > 1;
+/** Whether there is a rail with places to show. */
+export function hasMap(work: Work, step: Step): boolean {
+  const rail = railToMap(work, step);
+  return rail !== undefined && placesOf(work.board, rail, new Set()).places.length > 1;
+}
+
+/** The rail most read in milliohms or millivolts; before any is, the one the step is about. */
+function railToMap({ board, derived }: Work, step: Step): DrawnRail | undefined {
+  let most = 0;
+  let found = railOfStep(board, step);
+  for (const rail of board.rails) {
+    const count = railReadings(derived.evidence.readings, rail).length;
+    if (count <= most) continue;
+    most = count;
+    found = rail;
+  }
+  return found;
 }
 
 const NOTATION: readonly (readonly [string, string])[] = [

@@ -138,7 +138,7 @@ function choicesOf({ work, player }: Session, turn: Turn): KeyChoice[] {
   const { task } = turn.standing;
   const step = stepOf(turn);
   const choices = task === undefined ? player.keys(step) : player.taskKeys(task);
-  const mapped = task === undefined && hasMap(work.board, step);
+  const mapped = task === undefined && hasMap(work, step);
   return choices.filter(
     ({ action }) =>
       (action.do !== 'other' || hasOtherSteps(turn)) && (action.do !== 'map' || mapped),
