@@ -2,14 +2,17 @@
 import { InputError } from '../board/diagnostic.ts';
 import type { Board, Rail } from '../board/model.ts';
 import { nearest } from '../board/nearest.ts';
-import type { Injection } from '../circuit/reading.ts';
+import { MOST_INJECTED_VOLTS } from '../circuit/injection-limits.ts';
+import type { Injection, Reading } from '../circuit/reading.ts';
 import type { DerivedJob } from '../job/derive.ts';
 import { injectionAdvice, injectionDoubts } from '../job/injection/advice.ts';
 import { listed } from '../job/points.ts';
 import {
+  doubtLines,
   doubtText,
   type InjectionView,
   injectionCautionLines,
+  overVoltText,
   viewInjection,
 } from '../report/injection.ts';
 import type { Style } from '../report/style.ts';
@@ -49,16 +52,30 @@ export interface InjectionCaution {
   lines(style: Style): string[];
 }
 
-/** What to mind of a current that the last `count` events began; undefined when they began none. */
-export function injectionBegun(
+/**
+ * What to mind of a current that the last `count` events began, and of volts read under it that no
+ * injection within its limit makes; undefined when there is neither.
+ */
+export function injectionNews(
   board: Board,
   { active, evidence: { injection } }: DerivedJob,
   count: number,
 ): InjectionCaution | undefined {
-  const isBegun = active.slice(-count).some(({ say }) => say.do === 'inject');
-  return isBegun && count > 0 && injection !== undefined
-    ? injectionCaution(board, injection)
-    : undefined;
+  const last = count > 0 ? active.slice(-count) : [];
+  const isBegun = injection !== undefined && last.some(({ say }) => say.do === 'inject');
+  const begun = isBegun ? injectionCaution(board, injection) : undefined;
+  const high = last.flatMap(({ say }) => (say.do === 'read' ? overVolted(board, say.reading) : []));
+  if (begun === undefined && high.length === 0) return undefined;
+  return {
+    doubts: [...(begun?.doubts ?? []), ...high],
+    lines: (style) => [...(begun?.lines(style) ?? []), ...doubtLines(high, style)],
+  };
+}
+
+function overVolted(board: Board, { mode, red, black, value }: Reading): string[] {
+  const isHigh =
+    mode === 'millivolts' && value.kind === 'volts' && Math.abs(value.volts) > MOST_INJECTED_VOLTS;
+  return isHigh ? [overVoltText(board, red, black)] : [];
 }
 
 function injectionCaution(board: Board, injection: Injection): InjectionCaution {

@@ -2,6 +2,7 @@
 import type { Board } from '../board/model.ts';
 import type { DerivedJob } from './derive.ts';
 import type { Gate } from './gates.ts';
+import { injectionText } from './injection/rules.ts';
 import { ledgerText } from './ledger.ts';
 import { listed, partName } from './points.ts';
 import type { SignOffResult } from './say.ts';
@@ -34,6 +35,7 @@ export interface GlanceFacts {
 export function glance(board: Board, job: DerivedJob, facts: GlanceFacts): Glance {
   return (
     signedOff(job) ??
+    injecting(board, job) ??
     upset(job) ??
     offTheBoard(board, job) ??
     soaking(job, facts.now) ??
@@ -55,6 +57,12 @@ function upset({ upsets, evidence }: DerivedJob): Glance | undefined {
   if (evidence.lastChange > last.event) return undefined;
   const heldUpBy = `${last.what} went wrong in event ${last.event} (${last.text}): read the board again`;
   return atBench('cold survey', heldUpBy);
+}
+
+/** Nobody leaves a supply on a board. */
+function injecting(board: Board, { evidence }: DerivedJob): Glance | undefined {
+  if (evidence.injection === undefined) return undefined;
+  return atBench('isolate', `${injectionText(board, evidence.injection)}: inject off`);
 }
 
 /** Parts off the board or legs in the air: it is put together again first. */

@@ -14,10 +14,8 @@ import type { Task } from './task.ts';
 export function nextTask(facts: JobFacts): Task {
   const { job, advice, charges } = facts;
   if (job.signOff !== undefined) return { kind: 'signed off' };
-  const { injection } = job.evidence;
-  if (injection !== undefined && !isDoneInjecting(advice.step)) {
-    return { kind: 'injection', injection };
-  }
+  const current = injectionTask(facts);
+  if (current !== undefined) return current;
   const refused = refusedCharge(charges);
   if (refused !== undefined) return { kind: 'discharge', charge: refused };
   const intake = intakeTask(job);
@@ -37,6 +35,13 @@ export function nextTask(facts: JobFacts): Task {
     checkTask(facts) ??
     lastTask(facts)
   );
+}
+
+/** A current is on, and the readings call for something else. */
+function injectionTask({ job, advice }: JobFacts): Task | undefined {
+  const { injection } = job.evidence;
+  if (injection === undefined || isDoneInjecting(advice.step)) return undefined;
+  return { kind: 'injection', injection };
 }
 
 /** What may be done while a current is on: looks, millivolts, and parts on the bench. */
@@ -67,8 +72,11 @@ function mayGoOn({ advice, gates, tabs }: JobFacts): boolean {
   return gates.slice(0, gates.length - ofTabs).every(({ holds }) => holds);
 }
 
-/** The readings' own step, and the discharge before it. */
-export function benchTask({ board, advice, charges, limits, now }: JobFacts): Task {
+/** The readings' own step, and what comes before it: the end of a current, a discharge. */
+export function benchTask(facts: JobFacts): Task {
+  const { board, advice, charges, limits, now } = facts;
+  const current = injectionTask(facts);
+  if (current !== undefined) return current;
   const probe = probeOf(advice.step);
   const [charge] = probe === undefined ? [] : unreadBefore(board, charges, probe, now, limits);
   return charge === undefined ? { kind: 'bench' } : { kind: 'residual', charge };

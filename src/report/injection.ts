@@ -2,7 +2,8 @@
 import type { Board, Part } from '../board/model.ts';
 import { harmless } from '../board/shown-text.ts';
 import { formatAmps, formatFarads, formatOhms, formatVolts, formatWatts } from '../board/units.ts';
-import type { Injection } from '../circuit/reading.ts';
+import { MOST_INJECTED_VOLTS } from '../circuit/injection-limits.ts';
+import type { Injection, Point } from '../circuit/reading.ts';
 import type { InjectionAdvice, InjectionDoubt } from '../job/injection/advice.ts';
 import type { AmpsLimit } from '../job/injection/amps.ts';
 import { viewCautions } from './cautions.ts';
@@ -236,6 +237,16 @@ export function doubtText({ plus, minus, amps }: InjectionView, doubt: Injection
   return doubt === 'turned round'
     ? `Plus is on ${minus}, where the rail's minus is: switch off and turn the leads. IC pins tolerate only about 0.3 V that way.`
     : `More than the ${formatAmps(amps)} that ${plus} is known to bear: turn it down, or say why in a note.`;
+}
+
+/** Two points further apart than the supply should be set to. */
+export function overVoltText(board: Board, red: Point, black: Point): string {
+  const most = formatVolts(MOST_INJECTED_VOLTS);
+  return `${pointName(board, red)} and ${pointName(board, black)} stand more than ${most} apart: turn the supply's voltage down, junctions conduct at that.`;
+}
+
+export function doubtLines(doubts: readonly string[], { width, palette }: Style): string[] {
+  return doubts.flatMap((text) => wrap(glued(text), width)).map(palette.warn);
 }
 
 /** A current that is on, for scripts and for the screen. */

@@ -49,6 +49,22 @@ describe('a drill at a terminal', () => {
     60_000,
   );
 
+  it('answers pads in millivolts while a current is on, and ends it with Enter', async () => {
+    const run = await openDrill();
+    run.press('inject P24 GND 0.5 A\r');
+    await run.shows(/Enter supply is off/);
+    run.press('C1.plus J1.1\r');
+    await run.shows(/3 {2}C1\.plus J1\.1 -?[\d.]+ mV/);
+    run.press('C1.plus J1.1 mV\r');
+    await run.shows(/4 {2}C1\.plus J1\.1 -?[\d.]+ mV/);
+    run.press('\r');
+    await run.shows(/5 {2}inject off/);
+    run.press('P24 LAMP_LOW\r');
+    await run.shows(/6 {2}P24 LAMP_LOW (beep|quiet)/);
+    run.press('x');
+    expect(await run.ends()).toBe(0);
+  });
+
   it('answers a probe that is typed without a value', async () => {
     const run = await openDrill();
     run.press('P24 LAMP_LOW\r');

@@ -297,3 +297,29 @@ describe('answers in the guided run', () => {
     expect(read()).toEqual(['at D1 30 20']);
   });
 });
+
+describe.each([80, 50])('an injected current in the guided run at %i columns', (columns) => {
+  it('is shown until it is off, takes millivolts, and lets nothing else through', async () => {
+    const run = await openAtReading({ columns, rows: 40 });
+    run.press('P24 GND beep\r');
+    await run.shows(/6 {2}P24 GND beep/);
+    run.press('inject P24 GND 500 mA\r');
+    const on = (await run.shows(/7 {2}inject P24 GND 0.5 A/)).replace(/\s+/g, ' ');
+    expect(on).toMatch(/500 mA into P24, back from GND: millivolts only/);
+    expect(on).toMatch(/Read millivolts between pads of P24 or GND/);
+    expect(on).toMatch(/300 mV and 1 A at most/);
+    run.press('C1.plus J1.1 -0.4 mV\r');
+    await run.shows(/8 {2}C1\.plus J1\.1 -0\.4 mV/);
+    run.press('lift W1\r');
+    const refused = (await run.shows(/Not recorded/)).replace(/\s+/g, ' ');
+    expect(refused).toMatch(/nobody works on a board that a current runs through/);
+    run.press('\u0015');
+    run.press('1');
+    const off = await run.shows(/9 {2}inject off/);
+    expect(off).not.toMatch(/millivolts only/);
+    expect(read().slice(1)).toEqual(['inject P24 GND 0.5 A', 'C1.plus J1.1 -0.4 mV', 'inject off']);
+    expect(run.screen.wrapped).toBe(false);
+    run.press('u');
+    expect(await run.shows(/Read millivolts/)).toMatch(/millivolts only/);
+  });
+});

@@ -23,6 +23,7 @@ describe('the keys of a reading', () => {
     ['ohms', ['v: P48 GND OL']],
     ['diode', ['v: P48 GND OL diode']],
     ['four-wire', ['v: P48 GND OL four-wire']],
+    ['millivolts', []],
   ])('of %s are what it can show besides a value', (mode, keys) => {
     expect(answers(mode)).toEqual(keys);
   });

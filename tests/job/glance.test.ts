@@ -47,6 +47,16 @@ const RECHECKED = [...REPAIRED, 'P24 GND quiet', 'P24_LAMP GND quiet', 'D1.A D1.
 const POWERED = [...RECHECKED, 'power 1 passed', 'function passed lights up'];
 
 describe('at a glance', () => {
+  test('a current that is still injected holds everything else up', () => {
+    const says = [...LOOKED, 'P24 GND beep', 'inject P24 GND 0.5 A'];
+    expect(glanceAt(says)).toEqual({
+      stage: 'isolate',
+      waitsFor: 'bench',
+      heldUpBy: '500 mA is injected into P24, back from GND: inject off',
+    });
+    expect(glanceAt([...says, 'inject off']).heldUpBy).not.toContain('inject');
+  });
+
   test.each([
     [[], 'intake', 'nothing said of it yet'],
     [TAKEN_IN, 'look-over', 'not looked over yet'],

@@ -73,19 +73,20 @@ async function warnUnmeasured(context: Context, work: Work, count: number): Prom
 }
 
 /**
- * Prints, on stderr, what to mind of a current just begun.
- * @returns what is amiss with it; undefined when none was begun
+ * Prints, on stderr, what to mind of a current just begun, and of volts that are too high for one.
+ * @returns what is amiss; undefined when there was neither
  */
 async function warnInjecting(
   context: Context,
   { board, derived }: Work,
   count: number,
 ): Promise<readonly string[] | undefined> {
-  const { injectionBegun } = await import('../injection.ts');
-  const begun = injectionBegun(board, derived, count);
-  if (begun === undefined) return undefined;
-  say(context, begun.lines(await styleFor(context, context.stderr)));
-  return begun.doubts;
+  if (derived.evidence.lastInjection === undefined) return undefined;
+  const { injectionNews } = await import('../injection.ts');
+  const news = injectionNews(board, derived, count);
+  if (news === undefined) return undefined;
+  say(context, news.lines(await styleFor(context, context.stderr)));
+  return news.doubts;
 }
 
 /**

@@ -98,6 +98,8 @@ function readKeys(say: string, mode: MeterMode): KeyChoice[] {
   if (mode === 'continuity') {
     return [record('b', 'beep', `${say} beep`), record('q', 'quiet', `${say} quiet`)];
   }
+  // A voltage along copper is a figure, always.
+  if (mode === 'millivolts') return [];
   return [record('v', 'over range', `${say} ${printValue({ mode, value: { kind: 'over' } })}`)];
 }
 

@@ -59,15 +59,15 @@ function railToMap({ board, derived }: Work, step: Step): DrawnRail | undefined 
 }
 
 const NOTATION: readonly (readonly [string, string])[] = [
-  ['P48 GND beep', 'a reading, red point first; also quiet, 0.4 ohm, 12 mohm, 0.52 V, OL'],
+  ['P48 GND beep', 'red point first; also quiet, 0.4 ohm, 12 mohm, 0.52 V, OL'],
   ['0.4', 'the value alone answers the probe asked for'],
   ['off Q3: D S 0.4 ohm', 'a part off the board, read on its own legs'],
-  ['inject P48 GND 0.5 A', 'a current on; then C12.1 C30.1 1.8 mV, look C12 warm; inject off'],
+  ['inject P48 GND 0.5 A', 'current on: C1.1 C9.1 1.8 mV, look C1 warm, inject off'],
   ['lift W3', 'one leg up; lift Q3.D for a part with more legs'],
   ['remove Q3 Q4', 'off the board; refit puts back, replace fits new ones'],
   ['look Q3 burnt', 'also cracked, leaking, reworked, dirty, missing, wrong part, looks sound'],
   ['look Q3.D off its pad', 'a leg that touches no more'],
-  ['clean A B', 'a bridge found and removed; reflow Q3.D, mend A, link A B'],
+  ['clean A B', 'a bridge removed; reflow Q3.D, mend A, link A B'],
   ['residual P48 GND 0.2 V', 'a voltage left; powered P48 GND 48 V under power'],
   ['tick Q3 fastened', 'also isolation Q3 OL, a tab read against its heatsink'],
   ['power 1 stopped why', 'also function, soak, skip, sign-off, photo, customer'],

@@ -92,10 +92,11 @@ export async function turnAfter(
   }
 }
 
-/** What to mind of a current just begun. */
+/** What to mind of a current just begun, and of volts that are too high for one. */
 async function injectionLines(work: Work, count: number, style: Style): Promise<string[]> {
-  const { injectionBegun } = await import('../injection.ts');
-  return injectionBegun(work.board, work.derived, count)?.lines(style) ?? [];
+  if (work.derived.evidence.lastInjection === undefined) return [];
+  const { injectionNews } = await import('../injection.ts');
+  return injectionNews(work.board, work.derived, count)?.lines(style) ?? [];
 }
 
 function stoppedLines({ news }: Turn, style: Style): string[] {
