@@ -40,11 +40,16 @@ export class PinCollector {
       const pins = [...open.pins].flatMap(([pin, pads]) =>
         mergePads(name, pin, pads, resolve, mmPerCount, warn),
       );
-      const [side, ...others] = open.sides;
-      const oneSided = others.length === 0 && side !== undefined && side !== 'both';
-      return { name, pins, line: open.line, ...(oneSided ? { side } : {}) };
+      const side = sideOfPart(open.sides);
+      return { name, pins, line: open.line, ...(side === undefined ? {} : { side }) };
     });
   }
+}
+
+/** Surface pads decide: a connector with drilled tabs sits where they are. Holes alone say nothing. */
+function sideOfPart(sides: OpenPart['sides']): 'top' | 'bottom' | undefined {
+  if (sides.has('top') === sides.has('bottom')) return undefined;
+  return sides.has('top') ? 'top' : 'bottom';
 }
 
 function sideOf(record: TestRecord): 'top' | 'bottom' | 'both' {

@@ -45,7 +45,8 @@ interface Box {
 export const PAGE_WIDTH = 1000;
 /** Kept free round the places for marks and labels. */
 const EDGE = 90;
-const HIGHEST = 900;
+/** Both sides stay on one sheet of A4, with the list below where that is short. */
+const HIGHEST = { one: 950, each: 560 };
 /** Largest scale, units to the mm: a rail of a few parts need not fill the page. */
 const MOST_PER_MM = 24;
 
@@ -63,7 +64,7 @@ export function layPanel(view: PictureView, { side, places }: SideView, used: nu
   const perMm = Math.min(
     MOST_PER_MM,
     (PAGE_WIDTH - 2 * EDGE) / Math.max(right - left, 1e-9),
-    HIGHEST / Math.max(high - low, 1e-9),
+    (view.sides.length > 1 ? HIGHEST.each : HIGHEST.one) / Math.max(high - low, 1e-9),
   );
   const own = places.map(({ at }) => at[1]);
   const top = Math.max(...own);

@@ -5,8 +5,8 @@ import { GLUE, labelled, wrap } from '../wrap.ts';
 import { type Grid, layGrid, SHADES, scaleOf } from './grid.ts';
 import { NAMED_WEIGHT, type PictureReading, type PictureView, type SideView } from './model.ts';
 
-/** `112 ┤`, at the left of each row. */
-const AXIS = 6;
+/** ` 112│ `, at the left of each row; no board reaches farther than 9999 mm. */
+const AXIS = 7;
 
 /** The picture as text: a map of each side, then all it shows in words. */
 export function pictureLines(view: PictureView, style: Style): string[] {
@@ -46,8 +46,8 @@ function sideLines(view: PictureView, { side }: SideView, grid: Grid, style: Sty
   const [left = 0, right = 0] = view.frame?.x ?? [];
   const last = grid.rows.length - 1;
   const marks = new Map([
-    [0, mm(grid.y[0])],
-    [last, mm(grid.y[1])],
+    [0, String(Math.round(grid.y[0]))],
+    [last, String(Math.round(grid.y[1]))],
   ]);
   const rows = grid.rows.map((row, index) => {
     const mark = (marks.get(index) ?? '').padStart(AXIS - 2);

@@ -146,6 +146,19 @@ test('a pin on two nets stays two pins and is reported with its line', () => {
   expect(netlist.warnings[0]).toMatchObject({ code: 'PIN_ON_TWO_NETS', place: { line: 1 } });
 });
 
+test('a surface part with drilled tabs sits where its surface pads are', () => {
+  const side = (...pads: [code: '317' | '327', access: string][]): string | undefined =>
+    read(
+      ...pads.map(([code, access], index) =>
+        padLine({ part: 'X1', pin: String(index + 1), net: `N${index}`, code, access }),
+      ),
+    ).parts[0]?.side;
+  expect(side(['327', '01'], ['317', '00'])).toBe('top');
+  expect(side(['317', '00'], ['327', '02'], ['327', '02'])).toBe('bottom');
+  expect(side(['327', '01'], ['327', '02'])).toBeUndefined();
+  expect(side(['317', '00'], ['317', '00'])).toBeUndefined();
+});
+
 test('side follows the access code, and a part with holes has none', () => {
   const side = (code: '317' | '327', access: string): string | undefined =>
     read(padLine({ part: 'X1', pin: '1', net: 'A', code, access })).parts[0]?.side;

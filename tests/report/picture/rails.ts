@@ -43,9 +43,12 @@ export const strewnRails: fc.Arbitrary<PictureFacts> = fc
   .record({
     parts: fc.array(
       fc.record({
-        at: fc.option(fc.tuple(fc.integer({ min: 0, max: 120 }), fc.integer({ min: 0, max: 90 })), {
-          freq: 9,
-        }),
+        at: fc.option(
+          fc.tuple(fc.integer({ min: -9, max: 120 }), fc.integer({ min: -1100, max: -1000 })),
+          {
+            freq: 9,
+          },
+        ),
         side: fc.constantFrom('', ', side: top', ', side: bottom'),
         read: fc.option(fc.integer({ min: 200, max: 900 })),
         weight: fc.constantFrom(0, 0, 0.01, 0.05, 0.3),
