@@ -43,7 +43,8 @@ export function readReadings(text: string, file: string, board?: Board): Reading
 }
 
 /**
- * Joins readings files about one board, in order, as if they were one job.
+ * Joins readings files about one board, in order, as if they were one job. A current that a file leaves
+ * on ends with it: what the next file says in volts was read without.
  * @returns the job, and where each event of it came from
  */
 export function joinReadings(
@@ -51,14 +52,23 @@ export function joinReadings(
   files: readonly ReadingsFile[],
 ): { derived: DerivedJob; sources: ReadonlyMap<number, Source> } {
   const sources = new Map<number, Source>();
-  const events = files.flatMap(({ file, events: own }) =>
-    own.map((event) => {
+  const events = files.flatMap((one, index) => {
+    const isLast = index === files.length - 1;
+    const own = isLast || !leavesInjecting(board, one) ? one.events : [...one.events, ENDED];
+    return own.map((event) => {
       const n = sources.size + 1;
-      sources.set(n, { file, line: event.line, say: event.say });
+      sources.set(n, { file: one.file, line: event.line, say: event.say });
       return { ...event, n };
-    }),
-  );
+    });
+  });
   return { derived: deriveJob(board, events), sources };
+}
+
+const ENDED: JobEvent = { n: 0, at: '', say: 'inject off', line: 0 };
+
+function leavesInjecting(board: Board, { events, file }: ReadingsFile): boolean {
+  if (!events.some(({ say }) => /^\s*inject\b/iu.test(say))) return false;
+  return deriveJob(board, events, file).evidence.injection !== undefined;
 }
 
 function readJob(text: string, file: string, board: Board | undefined): ReadingsFile {

@@ -44,6 +44,8 @@ export interface Comparison {
   readonly worst: PairChange | undefined;
   /** True when anything is still short, newly short or missing on one side. */
   readonly differs: boolean;
+  /** Readings in millivolts along copper, which are compared with nothing; absent when there are none. */
+  readonly alongCopper?: number;
 }
 
 export interface CompareOptions {
@@ -72,6 +74,7 @@ export function compareReadings(
   const pairs = [...keys].flatMap((key) =>
     comparePair(old.get(key)?.at(-1), fresh.get(key)?.at(-1), { tolerance, options }),
   );
+  const alongCopper = [...before, ...after].filter(isCopperOnly).length;
   const worst = PAIR_CHANGES.find((change) => pairs.some((pair) => pair.change === change));
   return {
     pairs,
@@ -81,6 +84,7 @@ export function compareReadings(
     ],
     worst,
     differs: pairs.some((pair) => DIFFERENT.includes(pair.change)),
+    ...(alongCopper === 0 ? {} : { alongCopper }),
   };
 }
 

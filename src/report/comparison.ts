@@ -14,6 +14,8 @@ export interface ComparisonView {
   readonly counts: Readonly<Record<PairChange, number>>;
   readonly pairs: readonly PairView[];
   readonly contradictory: readonly ContradictionView[];
+  /** Readings in millivolts along copper, which are compared with nothing. */
+  readonly alongCopper?: number;
 }
 
 export interface PairView {
@@ -39,7 +41,7 @@ export interface ContradictionView {
 }
 
 export function viewComparison(comparison: Comparison): ComparisonView {
-  const { pairs, contradictory, worst, differs } = comparison;
+  const { pairs, contradictory, worst, differs, alongCopper } = comparison;
   const count = (change: PairChange): number =>
     pairs.filter((pair) => pair.change === change).length;
   const counts = Object.fromEntries(PAIR_CHANGES.map((change) => [change, count(change)]));
@@ -47,6 +49,7 @@ export function viewComparison(comparison: Comparison): ComparisonView {
     differs,
     ...(worst === undefined ? {} : { worst }),
     counts: counts as Record<PairChange, number>,
+    ...(alongCopper === undefined ? {} : { alongCopper }),
     pairs: pairs.map(viewPair),
     contradictory: contradictory.map(({ side, readings }) => ({
       side,
@@ -75,7 +78,13 @@ export function comparisonLines(view: ComparisonView, style: Style): string[] {
       .filter((pair) => pair.change === change)
       .flatMap((pair) => pairRow(pair, style).map(markOf(change, style))),
   );
-  return [...head, ...rows, ...contradictionLines(view, style)];
+  return [...head, ...rows, ...contradictionLines(view, style), ...copperLines(view, style)];
+}
+
+function copperLines({ alongCopper = 0 }: ComparisonView, { width, palette }: Style): string[] {
+  if (alongCopper === 0) return [];
+  const text = `Not compared: ${counted(alongCopper, 'reading')} in millivolts along copper, which tell where a short is and not whether there is one.`;
+  return wrap(text, width).map(palette.quiet);
 }
 
 function pairRow(pair: PairView, style: Style): string[] {

@@ -177,6 +177,15 @@ describe('several files', () => {
     ]);
     expect(derived.evidence.state.lifted.size).toBe(1);
   });
+
+  it('end a current with the file that left it on, and not when it is the last', () => {
+    const one = readReadings('inject P48 GND 0.5 A\nQ1.D Q3.D 2 mV', 'one', board);
+    const two = readReadings('D3.A D3.K 520 mV', 'two', board);
+    const modes = (files: (typeof one)[]) =>
+      joinReadings(board, files).derived.evidence.readings.map(({ mode }) => mode);
+    expect(modes([one, two])).toEqual(['millivolts', 'diode']);
+    expect(joinReadings(board, [two, one]).derived.evidence.injection?.amps).toBe(0.5);
+  });
 });
 
 describe('any text', () => {

@@ -1,9 +1,13 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { catalogue } from '../../src/board/catalogue.ts';
+import { loadBoard } from '../../src/board/load.ts';
 import type { Kind } from '../../src/board/model.ts';
 import type { PartMode, PartModel } from '../../src/circuit/part-model.ts';
 import { warmRatios } from '../../src/faults/warm.ts';
+import { deriveJob } from '../../src/job/derive.ts';
+import { analyse, openWorkbench } from '../../src/steps/advise.ts';
+import { events } from '../job/events.ts';
 
 const model = (...ohms: number[]): PartModel => ({
   part: 0,
@@ -68,5 +72,41 @@ describe('a part found warm under half an ampere', () => {
         },
       ),
     );
+  });
+});
+
+describe('the weights after a look', () => {
+  const caps = Array.from(
+    { length: 12 },
+    (_, k) =>
+      `  C${k + 1}: {kind: ceramic, farads: 1u, volts: 25, package: '0805', pins: [V5, GND]}`,
+  );
+  const { board } = loadBoard(
+    `board: Lamp timer
+rails:
+  main: {plus: V5, minus: GND, volts: 5}
+parts:
+${caps.join('\n')}
+  L1: {kind: inductor, ohms: 0.2, package: '0805', pins: [VIN, V5]}
+  J1: {kind: connector, pins: {1: VIN, 2: GND}}
+`,
+    'timer.yaml',
+  );
+  const weightOf = (name: string, ...says: string[]): number => {
+    const { evidence } = deriveJob(
+      board,
+      events('V5 GND 0.3 ohm', 'inject VIN GND 0.5 A', ...says),
+    );
+    const { suspects } = analyse(openWorkbench(board), evidence).diagnosis;
+    const part = board.partNamed.get(name)?.index;
+    return suspects.find((suspect) => suspect.part === part)?.weight ?? 0;
+  };
+
+  it('one capacitor of many that is warm stands out, and a choke on the way does not', () => {
+    const before = weightOf('C7');
+    expect(before).toBeLessThan(0.15);
+    expect(weightOf('C7', 'look C7 warm')).toBeGreaterThan(0.5);
+    expect(weightOf('C3', 'look C7 warm')).toBeLessThan(before);
+    expect(weightOf('C7', 'look L1 warm')).toBeCloseTo(before, 2);
   });
 });

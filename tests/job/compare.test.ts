@@ -19,6 +19,16 @@ function changes(before: string[], after: string[]): string[] {
   return compare(before, after).pairs.map(({ red, black, change }) => `${red} ${black} ${change}`);
 }
 
+describe('millivolts along copper', () => {
+  it('are counted and compared with nothing: no short shows in them', () => {
+    const on = ['inject P48 GND 0.5 A', 'P48 GND 0.2 mV', 'inject off'];
+    const compared = compare(['P48 GND quiet', ...on], ['P48 GND quiet']);
+    expect(compared.pairs.map(({ change }) => change)).toEqual(['unchanged']);
+    expect(compared).toMatchObject({ alongCopper: 1, differs: false });
+    expect(compare(['P48 GND quiet'], ['P48 GND quiet'])).not.toHaveProperty('alongCopper');
+  });
+});
+
 describe('pair by pair', () => {
   it.each([
     ['P48 GND beep', 'P48 GND quiet', 'cleared'],

@@ -153,6 +153,52 @@ describe('millivolts along copper', () => {
   });
 });
 
+describe('any line said under a current', () => {
+  const word = fc.constantFrom(
+    'inject',
+    'off',
+    'INJECT',
+    'P48',
+    'GND',
+    'Q1.D',
+    'C7',
+    '0.5',
+    '-0.5',
+    'A',
+    'mA',
+    'mV',
+    'uV',
+    'µV',
+    '-0.3mV',
+    'millivolts',
+    'diode',
+    'beep',
+    'OL',
+    'look',
+    'warm',
+    'off Q3:',
+  );
+  const line = fc.array(word, { maxLength: 6 }).map((words) => words.join(' '));
+
+  it('is a say that reads back, or refused in words with a place', () => {
+    fc.assert(
+      fc.property(line, fc.boolean(), (text, isOn) => {
+        const under = { state: AS_FOUND, ...(isOn ? { injection: HALF_AMP } : {}) };
+        try {
+          const say = parseSayUnder(board, text, under);
+          expect(parseSayUnder(board, printSay(board, say), under)).toStrictEqual(say);
+        } catch (error) {
+          if (!(error instanceof InputError)) throw error;
+          for (const { place } of error.diagnostics) {
+            expect(place?.endColumn).toBeGreaterThan(place?.column ?? 0);
+          }
+        }
+      }),
+      { numRuns: 1000 },
+    );
+  });
+});
+
 describe('while a current is on', () => {
   it.each([
     'P48 GND beep',
