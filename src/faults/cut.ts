@@ -290,14 +290,14 @@ export function opensOfBranch(world: World, universe: Universe, branch: number):
     const k = branch - own;
     const fault = universe.faults[world.addedFault[k] as number];
     if (fault === undefined || fault.members.length !== 1) return [];
-    return (world.addedPins[k] ?? []).flatMap((pin) => universe.jointsOf.get(pin) ?? []);
+    return (world.addedPins[k] ?? []).flatMap((pin) => universe.lists.jointsOf(pin));
   }
   const element = world.view.elementOf[branch] as number;
   if (element < 0) return [];
   const { part, a, b } = world.elements[element] as World['elements'][number];
   return [
-    ...(universe.opensOf.get(part) ?? []),
-    ...(universe.jointsOf.get(a) ?? []),
-    ...(universe.jointsOf.get(b) ?? []),
+    ...universe.lists.opensOf(part),
+    ...universe.lists.jointsOf(a),
+    ...universe.lists.jointsOf(b),
   ];
 }

@@ -127,7 +127,7 @@ interface PartWeight {
 
 /** 0–1: weight of the present piece in a part's place having failed. */
 export function partWeight(beliefs: Beliefs, evidence: Evidence, part: number): number {
-  const ids = beliefs.problem.universe.ofPart.get(part) ?? [];
+  const ids = beliefs.problem.universe.lists.ofPart(part);
   return weightsIn(beliefs, evidence, ids).get(part)?.weight ?? 0;
 }
 
@@ -215,7 +215,7 @@ function clearedParts(bench: Bench, beliefs: Beliefs, evidence: Evidence): Clear
     const by = new Set<number>();
     let before = 0;
     let weight = 0;
-    for (const id of universe.ofPart.get(part.index) ?? []) {
+    for (const id of universe.lists.ofPart(part.index)) {
       const fault = universe.faults[id] as Fault;
       if (!fault.branches.some(({ ohms }) => ohms < bench.meter.beepOhms / 2)) continue;
       const member = fault.members.findIndex((m) => m.part === part.index);

@@ -174,8 +174,8 @@ export class Explaining {
     const { universe, here, chances, world } = within;
     const ids = new Set(
       asks.flatMap((part) => [
-        ...(universe.ofPart.get(part) ?? []).filter((id) => changesJunctions(universe.faults[id])),
-        ...(board.parts[part]?.pins ?? []).flatMap((pin) => universe.jointsOf.get(pin) ?? []),
+        ...universe.lists.ofPart(part).filter((id) => changesJunctions(universe.faults[id])),
+        ...(board.parts[part]?.pins ?? []).flatMap((pin) => universe.lists.jointsOf(pin)),
       ]),
     );
     const ways = isLit ? new Set(entries.map(({ isTurned }) => isTurned === true)) : [];

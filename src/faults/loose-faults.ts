@@ -1,43 +1,66 @@
-import type { Board } from '../board/model.ts';
+import type { Pin } from '../board/model.ts';
 import { LINK_OHMS } from '../circuit/circuit.ts';
 import { isAcrossBoard } from '../circuit/reading.ts';
 import { netPairKey } from '../circuit/state.ts';
 import type { Evidence } from './evidence.ts';
 import type { Fault } from './fault.ts';
-import type { OwnEvidence } from './own-evidence.ts';
 import type { Priors } from './priors.ts';
 import type { FaultSettings } from './settings.ts';
 
 /** A fault that stands by itself, before it is numbered. */
 export type Loose = Omit<Fault, 'id' | 'group'>;
 
-/** Open joints, one for every pin and one more for each time it was reflowed. */
-export function jointFaults(
-  board: Board,
+/**
+ * An open joint.
+ * @param repairs how often it had been reflowed by then
+ * @param factor how much likelier what was seen of it is on an open one
+ */
+export function jointFault(
+  { index, part }: Pin,
   priors: Priors,
-  evidence: Evidence,
-  own: ReadonlyMap<string, OwnEvidence>,
-): Loose[] {
-  return board.pins.flatMap((pin): Loose[] => {
-    const repairs = evidence.state.reflowed.get(pin.index) ?? 0;
-    return Array.from({ length: repairs + 1 }, (_, piece): Loose => {
-      const base = (priors.joint[pin.index] as number) * (piece === 0 ? 1 : 0.1);
-      const factor = own.get(`joint:${pin.index}:${piece}`)?.modes[0] ?? 1;
-      const chance = (base * factor) / (1 - base + base * factor);
-      return {
-        what: 'joint',
-        mode: 'joint open',
-        members: [{ part: pin.part, chance: [chance, chance] }],
-        piece,
-        branches: [],
-        spread: 0,
-        opensPart: false,
-        pin: pin.index,
-        bank: -1,
-        chance: [chance, chance],
-      };
-    });
-  });
+  repairs: number,
+  factor: number,
+): Loose {
+  const base = (priors.joint[index] as number) * (repairs === 0 ? 1 : 0.1);
+  const open = (base * factor) / (1 - base + base * factor);
+  const chance = [open, open] as const;
+  return {
+    what: 'joint',
+    mode: 'joint open',
+    members: [{ part, chance }],
+    piece: repairs,
+    branches: NO_BRANCHES,
+    spread: 0,
+    opensPart: false,
+    pin: index,
+    bank: -1,
+    chance,
+  };
+}
+
+const NO_BRANCHES: readonly never[] = [];
+
+/** A loose fault with its number, and a group by itself. */
+export function numbered(
+  { what, mode, members, piece, branches, spread, opensPart, pin, nets, chance, bank }: Loose,
+  id: number,
+  group: number,
+): Fault {
+  const fault: Fault = {
+    id,
+    what,
+    mode,
+    members,
+    piece,
+    branches,
+    spread,
+    opensPart,
+    pin,
+    chance,
+    group,
+    bank,
+  };
+  return nets === undefined ? fault : { ...fault, nets };
 }
 
 /** Links the board file may lack, one for each pair read; broken copper, one for each net read at two points. */

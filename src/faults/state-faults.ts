@@ -43,7 +43,7 @@ export class StateFaults {
     this.acts = universe.actsAsFound.slice();
     if (before !== undefined) this.acts.set(before.acts);
     // Only what the state touches can differ from the board as it came in.
-    else for (const part of touched) this.#renew(universe.ofPart.get(part) ?? NONE);
+    else for (const part of touched) this.#renew(universe.lists.ofPart(part));
     this.#renew(universe.later);
   }
 
@@ -92,12 +92,12 @@ export class StateFaults {
   }
 
   #openChance(id: number, jointChance: (id: number) => number): number {
-    const { faults, jointsOf } = this.#universe;
+    const { faults, lists } = this.#universe;
     const { members, branches } = faults[id] as Fault;
     if (members.length !== 1) return 0;
     let closed = 1;
     for (const pin of new Set(branches.flatMap(({ pinA, pinB }) => [pinA, pinB]))) {
-      for (const joint of jointsOf.get(pin) ?? NONE) {
+      for (const joint of lists.jointsOf(pin)) {
         if (this.acts[joint] === 1) closed *= 1 - jointChance(joint);
       }
     }

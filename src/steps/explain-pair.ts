@@ -163,11 +163,11 @@ function faultLink({ beliefs }: Analysis, id: number, ends: Ends): WayLink {
 
 /** The faults that differ from one in nothing but their ohms, itself included; they exclude each other. */
 function levelsOf({ problem }: Analysis['beliefs'], id: number): number[] {
-  const { faults, ofPart } = problem.universe;
+  const { faults, lists } = problem.universe;
   const fault = faults[id];
   const [first] = fault?.members ?? [];
   if (fault === undefined || first === undefined) return [id];
-  return [...(ofPart.get(first.part) ?? [])].filter((other) => {
+  return lists.ofPart(first.part).filter((other) => {
     const { what, mode, group, members } = faults[other] ?? fault;
     return (
       what === fault.what &&

@@ -50,7 +50,7 @@ export function explainPart(analysis: Analysis, part: number): PartExplanation {
 /** Readings that the heaviest fault sets with this part explain only with its fault in. */
 function neededFailure(analysis: Analysis, part: number): Set<number> {
   const { explanations, problem } = analysis.beliefs;
-  const own = new Set(problem.universe.ofPart.get(part) ?? []);
+  const own = new Set(problem.universe.lists.ofPart(part));
   const found = new Set<number>();
   const holding = explanations.filter(({ faults }) => faults.some((id) => own.has(id)));
   for (const { faults } of holding.slice(0, MOST_LOOKED_AT)) {
@@ -63,7 +63,7 @@ function neededFailure(analysis: Analysis, part: number): Set<number> {
 /** Readings that the heaviest fault set would explain worse if this part had failed as well. */
 function spoiledByFailure(analysis: Analysis, part: number): Set<number> {
   const { explanations, problem } = analysis.beliefs;
-  const own = problem.universe.ofPart.get(part) ?? [];
+  const own = problem.universe.lists.ofPart(part);
   const base = explanations.find(({ faults }) => !faults.some((id) => own.includes(id)));
   const found = new Set<number>();
   if (base === undefined) return found;

@@ -78,7 +78,8 @@ class Restoring {
         .filter((r) => r.offPart === part && r.id > (evidence.replacedAt.get(part) ?? 0))
         .map((r) => [r.red.pin ?? -1, r.black.pin ?? -1].sort((x, y) => x - y).join('-')),
     );
-    const modes = [...(universe.ofPart.get(part) ?? [])]
+    const modes = universe.lists
+      .ofPart(part)
       .map((id) => universe.faults[id] as Fault)
       .filter((fault) => fault.what === 'part')
       .sort((x, y) => (beliefs.chance[y.id] as number) - (beliefs.chance[x.id] as number));

@@ -1,0 +1,172 @@
+import { AS_FOUND } from '../circuit/state.ts';
+import { actsOn, type Fault } from './fault.ts';
+import { FaultLists, type Numbering } from './fault-lists.ts';
+import { jointFault, numbered } from './loose-faults.ts';
+import { classKey, type Draft, merge, pieceDrafts } from './piece-faults.ts';
+import type { ModeSources } from './piece-modes.ts';
+import type { Universe } from './universe.ts';
+
+/** The faults of a board that nobody has touched, read or looked at. */
+export interface FoundFaults {
+  readonly universe: Universe;
+  readonly numbering: Numbering;
+  /** By number of a mode: that of the fault it belongs to. */
+  readonly leader: Int32Array;
+  /** By number of a fault of several: the numbers of their modes, itself first. */
+  readonly alike: ReadonlyMap<number, readonly number[]>;
+  /** By part: its bank, −1 where it is in none. */
+  readonly bankOf: Int32Array;
+}
+
+/** Lists them, alike parts merged; once for a board. */
+export function foundFaults(sources: ModeSources): FoundFaults {
+  const { circuit, priors } = sources;
+  const { board, models } = circuit;
+  const bankOf = banksOf(sources);
+  const firstOf = new Int32Array(board.parts.length + 1);
+  const drafts: Draft[] = [];
+  const classes = new Map<string, number[]>();
+  for (const { part } of models) {
+    firstOf[part] = drafts.length;
+    for (const draft of pieceDrafts(sources, part, 0, bankOf[part] as number)) {
+      const key = classKey(board, draft, false, []);
+      const held = classes.get(key);
+      if (held === undefined) classes.set(key, [drafts.length]);
+      else held.push(drafts.length);
+      drafts.push(draft);
+    }
+  }
+  firstOf[board.parts.length] = drafts.length;
+  const joints = drafts.length;
+  const numbering = { firstOf, joints, lasting: joints + board.pins.length };
+  const leader = Int32Array.from(drafts.keys());
+  const alike = new Map<number, readonly number[]>();
+  let groupCount = board.parts.length + board.pins.length;
+  const faults = drafts.map(({ part }, id) => nothing(id, part));
+  for (const ids of classes.values()) {
+    const id = ids[0] as number;
+    const first = drafts[id] as Draft;
+    const members = ids.map((k) => {
+      const { part, chance } = drafts[k] as Draft;
+      return { part, chance };
+    });
+    faults[id] = merge(board, first, members, id, ids.length > 1 ? groupCount++ : first.part);
+    if (ids.length === 1) continue;
+    alike.set(id, ids);
+    for (const k of ids) leader[k] = id;
+  }
+  for (const pin of board.pins) {
+    const group = board.parts.length + pin.index;
+    faults.push(numbered(jointFault(pin, priors, 0, 1), joints + pin.index, group));
+  }
+  const bankChance = Float64Array.from(priors.banks, ({ chance }) => chance);
+  const lists = new FaultLists(board, faults, numbering, leader);
+  const universe = indexed(faults, lists, bankChance, groupCount, board.nets.length);
+  return { universe, numbering, leader, alike, bankOf };
+}
+
+function banksOf({ circuit, priors }: ModeSources): Int32Array {
+  const bankOf = new Int32Array(circuit.board.parts.length).fill(-1);
+  priors.banks.forEach(({ parts }, bank) => {
+    for (const part of parts) bankOf[part] = bank;
+  });
+  return bankOf;
+}
+
+/** What stands at a number that no fault has: never there, and acts nowhere. */
+export function nothing(id: number, group: number): Fault {
+  return {
+    id,
+    what: 'part',
+    mode: '',
+    members: NONE,
+    piece: -1,
+    branches: NONE,
+    spread: 0,
+    opensPart: false,
+    pin: -1,
+    chance: NEVER,
+    group,
+    bank: -1,
+  };
+}
+
+const NONE: readonly never[] = [];
+const NEVER: readonly [number, number] = [0, 0];
+
+function indexed(
+  faults: readonly Fault[],
+  lists: FaultLists,
+  bankChance: Float64Array,
+  groupCount: number,
+  netCount: number,
+): Universe {
+  const count = faults.length;
+  const byNet: number[][] = Array.from({ length: netCount }, () => []);
+  const ofGroup: number[][] = new Array(groupCount);
+  const ofBank: number[][] = Array.from(bankChance, () => []);
+  const group = new Int32Array(count);
+  const bank = new Int32Array(count);
+  const alone = new Float64Array(count);
+  const jointly = new Float64Array(count);
+  const before = new Float64Array(count);
+  const actsAsFound = new Uint8Array(count);
+  for (const fault of faults) {
+    const { id } = fault;
+    group[id] = fault.group;
+    bank[id] = fault.bank;
+    alone[id] = fault.chance[0];
+    jointly[id] = fault.chance[1];
+    before[id] = chanceBefore(fault, bankChance);
+    actsAsFound[id] = actsOn(fault, AS_FOUND) ? 1 : 0;
+    if (fault.members.length === 0) continue;
+    for (const net of netsOf(fault)) byNet[net]?.push(id);
+    const held = ofGroup[fault.group];
+    if (held === undefined) ofGroup[fault.group] = [id];
+    else held.push(id);
+    ofBank[fault.bank]?.push(id);
+  }
+  for (let k = 0; k < groupCount; k++) ofGroup[k] ??= [];
+  return {
+    faults,
+    lists,
+    byNet,
+    group,
+    bank,
+    alone,
+    jointly,
+    before,
+    likely: likelyAmong(alone, jointly),
+    actsAsFound,
+    ofGroup,
+    ofBank,
+    later: [],
+    bankChance,
+    groupCount,
+  };
+}
+
+/** Nets that a fault has branches on. */
+export function netsOf({ branches }: Pick<Fault, 'branches'>): Iterable<number> {
+  const [only] = branches;
+  if (branches.length === 1 && only !== undefined)
+    return only.a === only.b ? [only.a] : [only.a, only.b];
+  return new Set(branches.flatMap(({ a, b }) => [a, b]));
+}
+
+/** Chance of a fault before any decision. */
+export function chanceBefore({ bank, chance }: Fault, bankChance: Float64Array): number {
+  const together = bank < 0 ? 0 : (bankChance[bank] as number);
+  return (1 - together) * chance[0] + together * chance[1];
+}
+
+const LIKELY_CHANCE = 0.005;
+
+/** Numbers of the faults of at least {@link LIKELY_CHANCE}, in a failure of their bank or out of it. */
+export function likelyAmong(alone: Float64Array, jointly: Float64Array): number[] {
+  const found: number[] = [];
+  for (let id = 0; id < alone.length; id++) {
+    if (Math.max(alone[id] as number, jointly[id] as number) >= LIKELY_CHANCE) found.push(id);
+  }
+  return found;
+}
