@@ -79,9 +79,9 @@ const EXPLAINED_RATIO = 0.03;
  */
 const BEYOND_SLIP = 8;
 
-function explainedFrom({ entries, best, floor }: Observation): number {
-  const share = EXPLAINED_RATIO * best;
-  return entries.length > 1 ? share : Math.min(share, BEYOND_SLIP * floor);
+function explainedFrom({ entries, best, floor, missed }: Observation): number {
+  const slip = entries.length > 1 ? missed : floor;
+  return Math.min(EXPLAINED_RATIO * best, BEYOND_SLIP * slip);
 }
 
 export function isExplained({ fits }: Pick<Standing, 'fits'>, observation: Observation): boolean {

@@ -46,6 +46,8 @@ export interface Observation {
   /** Best fit any circuit could have, and the fit of one that explains none of the entries. */
   readonly best: number;
   readonly floor: number;
+  /** Best fit of a circuit that leaves some entry to a slip; Infinity where no entry is a number. */
+  readonly missed: number;
   /** Ω below which some entry is contradicted; 0 when none can be. */
   readonly contradicted: number;
   /** Best fit of a circuit below that, and the fit of one that joins nothing. */
@@ -129,6 +131,9 @@ function makeObservation(
     ...bare,
     best: apart(entries, meter).reduce((product, some) => product * bestOf(some), 1),
     floor: Math.min(...tellings.map(fitAt)),
+    missed: entries.some(isNumber)
+      ? Math.max(...tellings.filter((ohms) => leavesToSlip(entries, ohms, meter)).map(fitAt))
+      : Number.POSITIVE_INFINITY,
     contradicted,
     shortFit: Math.max(...tellings.filter((ohms) => ohms < contradicted).map(fitAt), 0),
     openFit: fitAt(Number.POSITIVE_INFINITY),
@@ -156,6 +161,17 @@ function isLit({ mode, value }: Entry, { junctionOhms }: Meter): boolean {
   if (value.kind === 'over') return true;
   if (value.kind === 'volts') return value.volts > DARK_VOLTS;
   return value.kind === 'ohms' && value.ohms > junctionOhms;
+}
+
+function isNumber({ value }: Entry): boolean {
+  return value.kind === 'ohms' || value.kind === 'volts';
+}
+
+function leavesToSlip(entries: readonly Entry[], ohms: number, meter: Meter): boolean {
+  return entries.some((entry) => {
+    const { mode, value } = entry;
+    return fit(meter, mode, value, { ohms, spread: 0 }, entry) < slipFit(value);
+  });
 }
 
 /** Resistances at which some entry fits best, and the extremes. */

@@ -22,7 +22,8 @@ export class StateFaults {
   readonly #universe: Universe;
   readonly #state: BoardState;
   readonly #before: StateFaults | undefined;
-  readonly #branches: (readonly FaultBranch[])[] = [];
+  /** By fault: its branches in circuit, where a leg of some part is raised. */
+  readonly #branches = new Map<number, readonly FaultBranch[]>();
   readonly #shortsAt: (readonly number[])[] = [];
   readonly #kept: number[] = [];
   #table: ShortTable | undefined;
@@ -63,18 +64,17 @@ export class StateFaults {
     if (this.#before !== undefined && id < this.#before.acts.length) {
       return this.#before.branchesOf(id);
     }
-    let branches = this.#branches[id];
-    if (branches === undefined) {
-      branches = this.acts[id] === 1 ? this.#inCircuit(id) : NONE;
-      this.#branches[id] = branches;
-    }
-    return branches;
-  }
-
-  #inCircuit(id: number): readonly FaultBranch[] {
+    if (this.acts[id] !== 1) return NONE;
     const { branches } = this.#universe.faults[id] as Fault;
-    if (this.#state.lifted.size === 0) return branches;
-    return branches.filter((branch) => isInCircuit(branch, this.#state));
+    if (this.#state.lifted.size === 0 || branches.length === 0) return branches;
+    let left = this.#branches.get(id);
+    if (left === undefined) {
+      left = branches.every((branch) => isInCircuit(branch, this.#state))
+        ? branches
+        : branches.filter((branch) => isInCircuit(branch, this.#state));
+      this.#branches.set(id, left);
+    }
+    return left;
   }
 
   /**
@@ -112,21 +112,29 @@ export class StateFaults {
   }
 
   #tabulate(): ShortTable {
-    const ids = Int32Array.from(this.#universe.faults.keys()).filter(
-      (id) => this.branchesOf(id).length > 0,
-    );
-    const lists = Array.from(ids, (id) => this.branchesOf(id));
-    const starts = new Int32Array(ids.length + 1);
-    lists.forEach((list, k) => {
-      starts[k + 1] = (starts[k] as number) + list.length;
-    });
-    const all = lists.flat();
+    const found: number[] = [];
+    const starts = [0];
+    const a: number[] = [];
+    const b: number[] = [];
+    const ohms: number[] = [];
+    for (let id = 0; id < this.acts.length; id++) {
+      if (this.acts[id] === 0) continue;
+      const branches = this.branchesOf(id);
+      if (branches.length === 0) continue;
+      for (const branch of branches) {
+        a.push(branch.a);
+        b.push(branch.b);
+        ohms.push(branch.ohms);
+      }
+      found.push(id);
+      starts.push(a.length);
+    }
     return {
-      ids,
-      starts,
-      a: Int32Array.from(all, ({ a }) => a),
-      b: Int32Array.from(all, ({ b }) => b),
-      ohms: Float64Array.from(all, ({ ohms }) => ohms),
+      ids: Int32Array.from(found),
+      starts: Int32Array.from(starts),
+      a: Int32Array.from(a),
+      b: Int32Array.from(b),
+      ohms: Float64Array.from(ohms),
     };
   }
 

@@ -18,7 +18,7 @@ import { type Healthy, type ProofItem, proofOf } from './proof.ts';
 import { DEFAULT_STEP_SETTINGS, type StepSettings } from './settings.ts';
 import type { Advice } from './step.ts';
 import { type Survey, surveyOf } from './survey.ts';
-import { LEAST_TOLD_OHMS } from './survey-map.ts';
+import { LEAST_TOLD_OHMS } from './survey-ways.ts';
 import { turnTest } from './turn-test.ts';
 
 /** A board ready to be reasoned about; made once, used for every reading of a job. */

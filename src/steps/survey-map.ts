@@ -1,12 +1,11 @@
-import { netOf, type View } from '../circuit/circuit.ts';
-import { reach } from '../circuit/conduction.ts';
+import { netOf } from '../circuit/circuit.ts';
 import type { Branch } from '../circuit/network.ts';
 import type { Probe } from '../circuit/reading.ts';
 import type { BoardState } from '../circuit/state.ts';
 import type { Fault } from '../faults/fault.ts';
 import type { Problem } from '../faults/problem.ts';
 import type { StateFaults } from '../faults/state-faults.ts';
-import { handiestNets } from './handy-nets.ts';
+import { type Showing, type SurveyWays, surveyWays } from './survey-ways.ts';
 
 /** Pairs of nets to probe and the faults each would show, laid out flat. */
 export interface SurveyPairs {
@@ -19,20 +18,13 @@ export interface SurveyPairs {
   readonly measured: Int32Array;
 }
 
-/** A reading speaks for a short when the way through it stays below this share of the threshold. */
-const SURE_BEEP_RATIO = 0.6;
-/** Beside a healthy path of at least this many ohms an ohms reading still shows a short. */
-export const LEAST_TOLD_OHMS = 1;
-/** Of the nets near one, so many with the most pads are thought of as places to probe. */
-const MOST_PLACES = 12;
-
 const KNOWN = new WeakMap<StateFaults, SurveyMap>();
 
 /** Which faults of parts which reading would show under a state; worked out once for it. */
 export function surveyMap(problem: Problem, state: BoardState, here: StateFaults): SurveyMap {
   let map = KNOWN.get(here.lasting);
   if (map === undefined) {
-    map = new SurveyMap(problem, state, here.lasting);
+    map = new SurveyMap(new Mapping(problem, state, here.lasting));
     KNOWN.set(here.lasting, map);
   }
   return map;
@@ -40,97 +32,116 @@ export function surveyMap(problem: Problem, state: BoardState, here: StateFaults
 
 /** What there is to read on a board in one state, whatever is believed of it. */
 export class SurveyMap {
-  readonly #problem: Problem;
-  readonly #here: StateFaults;
-  readonly #view: View;
-  /** By net: the net to probe in its place. */
-  readonly #handiest: Int32Array;
-  /** By net: conductance of everything on it, S. */
-  readonly #leaving: Float64Array;
-  /** By number of a pair: its place among the pairs, and what it shows. */
-  readonly #places = new Map<number, number>();
-  readonly #probes: Probe[] = [];
-  readonly #shown: number[][] = [];
-  readonly #near = new Map<number, ReadonlyMap<number, number>>();
   readonly pairs: SurveyPairs;
   /** Shorts that no reading on the assembled board would show. */
   readonly hidden: readonly Fault[];
+  readonly #placed: Placed;
 
-  constructor(problem: Problem, state: BoardState, here: StateFaults) {
-    this.#problem = problem;
-    this.#here = here;
-    this.#view = problem.circuit.view(state);
-    this.#handiest = handiestNets(problem.circuit.board, this.#view);
-    this.#leaving = leavingOf(this.#view);
-    this.hidden = problem.universe.faults
-      .slice(0, here.acts.length)
-      .filter((fault) => here.acts[fault.id] === 1 && !this.#take(fault));
-    this.pairs = this.#laidOut();
+  constructor(mapping: Mapping) {
+    this.#placed = mapping.placed;
+    this.hidden = mapping.hidden;
+    this.pairs = mapping.laidOut();
   }
 
   /** Place of the pair of two nets to be read in a mode; −1 where that would show nothing. */
-  placeOf(mode: 'continuity' | 'ohms', a: number, b: number): number {
+  placeOf(mode: Showing['mode'], a: number, b: number): number {
+    return this.#placed.find(mode, a, b);
+  }
+}
+
+/** Pairs of nets in the order in which they were first asked for. */
+class Placed {
+  readonly probes: Probe[] = [];
+  readonly #places = new Map<number, number>();
+  readonly #nets: number;
+
+  constructor(nets: number) {
+    this.#nets = nets;
+  }
+
+  find(mode: Showing['mode'], a: number, b: number): number {
     return this.#places.get(this.#numberOf(mode, a, b)) ?? -1;
+  }
+
+  place(mode: Showing['mode'], a: number, b: number): number {
+    const at = this.#numberOf(mode, a, b);
+    let place = this.#places.get(at);
+    if (place === undefined) {
+      place = this.probes.length;
+      this.#places.set(at, place);
+      const [x, y] = a < b ? [a, b] : [b, a];
+      this.probes.push({ mode, red: { net: x }, black: { net: y } });
+    }
+    return place;
+  }
+
+  #numberOf(mode: Showing['mode'], a: number, b: number): number {
+    return ((mode === 'ohms' ? this.#nets : 0) + Math.min(a, b)) * this.#nets + Math.max(a, b);
+  }
+}
+
+/** Goes through the faults once; holds what is needed no longer when that is done. */
+class Mapping {
+  readonly placed: Placed;
+  readonly hidden: readonly Fault[];
+  readonly #problem: Problem;
+  readonly #here: StateFaults;
+  readonly #ways: SurveyWays;
+  readonly #placesOf = new Map<Showing, readonly number[]>();
+  /** Place, and fault that it shows, one after the other. */
+  readonly #shown: number[] = [];
+  /** By place: the fault it was last seen to show. */
+  readonly #lastShown: number[] = [];
+
+  constructor(problem: Problem, state: BoardState, here: StateFaults) {
+    const { circuit, universe } = problem;
+    this.placed = new Placed(circuit.board.nets.length);
+    this.#problem = problem;
+    this.#here = here;
+    this.#ways = surveyWays(problem, circuit.view(state));
+    const hidden: Fault[] = [];
+    for (let id = 0; id < here.acts.length; id++) {
+      if (here.acts[id] === 0) continue;
+      const fault = universe.faults[id] as Fault;
+      if (!this.#take(fault)) hidden.push(fault);
+    }
+    this.hidden = hidden;
   }
 
   /** @returns whether some reading shows the fault, or it is not a short */
   #take(fault: Fault): boolean {
-    if (fault.what !== 'part' && fault.what !== 'joint') return true;
+    if (fault.what !== 'part') return true;
     if (fault.branches.length === 0) {
       this.#takeOpen(fault);
       return true;
     }
     const { beepOhms } = this.#problem.meter;
-    const shorts = this.#here.branchesOf(fault.id).filter(({ ohms }) => ohms <= beepOhms);
-    if (shorts.length === 0) return true;
-    return shorts.filter((branch) => this.#takeShort(fault, branch)).length > 0;
+    let isShort = false;
+    let isShown = false;
+    for (const branch of this.#here.branchesOf(fault.id)) {
+      if (branch.ohms > beepOhms) continue;
+      isShort = true;
+      if (this.#takeShort(fault, branch)) isShown = true;
+    }
+    return isShown || !isShort;
   }
 
-  /** Notes every pair of nets between which the short would sound; false when there is none. */
-  #takeShort(fault: Fault, { a, b, ohms }: Branch): boolean {
-    const { meter } = this.#problem;
-    const { network } = this.#view;
-    // What leaves a net bounds what joins it to another; only low bounds need a solve.
-    const least = 1 / Math.min(this.#leaving[a] as number, this.#leaving[b] as number);
-    const apart = least > 2 * meter.beepOhms;
-    const healthy = apart ? least : network.resistanceOnce(a, b);
-    if (healthy > 2 * meter.beepOhms) {
-      const limit = SURE_BEEP_RATIO * meter.beepOhms - ohms;
-      for (const [x, ohmsA] of this.#around(a)) {
-        for (const [y, ohmsB] of this.#around(b)) {
-          if (ohmsA + ohmsB <= limit) this.#add('continuity', x, y, fault);
-        }
+  /** Notes every pair of nets between which the short would show; false when a healthy path hides it. */
+  #takeShort(fault: Fault, branch: Branch): boolean {
+    const showing = this.#ways.of(branch);
+    if (showing === undefined) return false;
+    let places = this.#placesOf.get(showing);
+    if (places === undefined) {
+      const { mode, ends } = showing;
+      const found: number[] = [];
+      for (let k = 0; k < ends.length; k += 2) {
+        found.push(this.placed.place(mode, ends[k] as number, ends[k + 1] as number));
       }
-      return true;
+      places = found;
+      this.#placesOf.set(showing, places);
     }
-    if (healthy < LEAST_TOLD_OHMS + ohms) return false;
-    this.#add('ohms', a, b, fault);
+    for (const place of places) this.#note(place, fault.id);
     return true;
-  }
-
-  #around(net: number): ReadonlyMap<number, number> {
-    let near = this.#near.get(net);
-    if (near === undefined) {
-      const limit = SURE_BEEP_RATIO * this.#problem.meter.beepOhms;
-      const handy = new Map<number, number>();
-      for (const [found, ohms] of reach(this.#view, [], net, limit)) {
-        const probe = this.#handiest[found] as number;
-        handy.set(probe, Math.min(ohms, handy.get(probe) ?? ohms));
-      }
-      near = handy.size > MOST_PLACES ? this.#easiest(handy, net) : handy;
-      this.#near.set(net, near);
-    }
-    return near;
-  }
-
-  /** The places with most pads, and the one at the net itself. */
-  #easiest(places: ReadonlyMap<number, number>, net: number): Map<number, number> {
-    const { nets } = this.#problem.circuit.board;
-    const pads = (place: number): number => nets[place]?.pins.length ?? 0;
-    const own = this.#handiest[net] as number;
-    const rest = [...places.keys()].filter((place) => place !== own);
-    const kept = rest.sort((x, y) => pads(y) - pads(x)).slice(0, MOST_PLACES - 1);
-    return new Map([own, ...kept].map((place) => [place, places.get(place) as number]));
   }
 
   /** A fuse or link gone open shows as a missing beep across it. */
@@ -143,54 +154,41 @@ export class SurveyMap {
     const { ohms } = element;
     const netA = netOf(circuit.board, element.a);
     const netB = netOf(circuit.board, element.b);
-    const isOnlyWay = this.#view.network.resistanceOnce(netA, netB) > ohms * (1 - 1e-6);
-    if (isOnlyWay) this.#add('continuity', netA, netB, fault);
+    const isOnlyWay = this.#ways.ohmsBetween(netA, netB) > ohms * (1 - 1e-6);
+    if (isOnlyWay) this.#note(this.placed.place('continuity', netA, netB), fault.id);
   }
 
-  #add(mode: 'continuity' | 'ohms', a: number, b: number, fault: Fault): void {
-    const at = this.#numberOf(mode, a, b);
-    let place = this.#places.get(at);
-    if (place === undefined) {
-      place = this.#probes.length;
-      this.#places.set(at, place);
-      const [x, y] = a < b ? [a, b] : [b, a];
-      this.#probes.push({ mode, red: { net: x }, black: { net: y } });
-      this.#shown.push([]);
-    }
-    // Faults are taken one after the other, so a repeat can only be the last one.
-    const shown = this.#shown[place] as number[];
-    if (shown[shown.length - 1] !== fault.id) shown.push(fault.id);
+  /** Faults are taken one after the other, so a repeat can only be the last one. */
+  #note(place: number, id: number): void {
+    if (this.#lastShown[place] === id) return;
+    this.#lastShown[place] = id;
+    this.#shown.push(place, id);
   }
 
-  #numberOf(mode: 'continuity' | 'ohms', a: number, b: number): number {
-    const nets = this.#problem.circuit.board.nets.length;
-    return ((mode === 'ohms' ? nets : 0) + Math.min(a, b)) * nets + Math.max(a, b);
-  }
-
-  #laidOut(): SurveyPairs {
-    const count = this.#probes.length;
-    const starts = new Int32Array(count + 1);
-    this.#shown.forEach((ids, k) => {
-      starts[k + 1] = (starts[k] as number) + ids.length;
-    });
-    const beeped = new Int32Array(count).fill(-1);
-    const measured = new Int32Array(count).fill(-1);
-    this.#probes.forEach(({ mode, red, black }, place) => {
-      const other = mode === 'ohms' ? this.placeOf('continuity', red.net, black.net) : -1;
+  laidOut(): SurveyPairs {
+    const { probes } = this.placed;
+    const { starts, faults } = byPlace(this.#shown, probes.length);
+    const beeped = new Int32Array(probes.length).fill(-1);
+    const measured = new Int32Array(probes.length).fill(-1);
+    probes.forEach(({ mode, red, black }, place) => {
+      const other = mode === 'ohms' ? this.placed.find('continuity', red.net, black.net) : -1;
       if (other < 0) return;
       beeped[place] = other;
       measured[other] = place;
     });
-    const faults = Int32Array.from(this.#shown.flat());
-    return { probes: this.#probes, starts, faults, beeped, measured };
+    return { probes, starts, faults, beeped, measured };
   }
 }
 
-function leavingOf({ network }: View): Float64Array {
-  const leaving = new Float64Array(network.nodeCount);
-  for (const { a, b, ohms } of network.branches) {
-    leaving[a]! += 1 / ohms;
-    leaving[b]! += 1 / ohms;
+/** Pairs of place and fault, laid out by place in the order they came. */
+function byPlace(shown: readonly number[], count: number): Pick<SurveyPairs, 'starts' | 'faults'> {
+  const starts = new Int32Array(count + 1);
+  for (let k = 0; k < shown.length; k += 2) starts[(shown[k] as number) + 1]!++;
+  for (let place = 0; place < count; place++) starts[place + 1]! += starts[place] as number;
+  const next = starts.slice(0, count);
+  const faults = new Int32Array(shown.length / 2);
+  for (let k = 0; k < shown.length; k += 2) {
+    faults[next[shown[k] as number]!++] = shown[k + 1] as number;
   }
-  return leaving;
+  return { starts, faults };
 }
