@@ -1,15 +1,15 @@
 import { netOf } from '../circuit/circuit.ts';
 import type { Branch } from '../circuit/network.ts';
-import type { Probe } from '../circuit/reading.ts';
 import type { BoardState } from '../circuit/state.ts';
 import type { Fault } from '../faults/fault.ts';
 import type { Problem } from '../faults/problem.ts';
 import type { StateFaults } from '../faults/state-faults.ts';
-import { type Showing, type SurveyWays, surveyWays } from './survey-ways.ts';
+import { PairIndex, Row, type SurveyMode } from './pair-index.ts';
+import { type SurveyWays, surveyWays } from './survey-ways.ts';
 
 /** Pairs of nets to probe and the faults each would show, laid out flat. */
 export interface SurveyPairs {
-  readonly probes: readonly Probe[];
+  readonly places: PairIndex;
   /** Faults of the k-th, each once, ascending: `faults` from `starts[k]` up to `starts[k + 1]`. */
   readonly starts: Int32Array;
   readonly faults: Int32Array;
@@ -35,67 +35,32 @@ export class SurveyMap {
   readonly pairs: SurveyPairs;
   /** Shorts that no reading on the assembled board would show. */
   readonly hidden: readonly Fault[];
-  readonly #placed: Placed;
 
   constructor(mapping: Mapping) {
-    this.#placed = mapping.placed;
     this.hidden = mapping.hidden;
     this.pairs = mapping.laidOut();
   }
 
   /** Place of the pair of two nets to be read in a mode; −1 where that would show nothing. */
-  placeOf(mode: Showing['mode'], a: number, b: number): number {
-    return this.#placed.find(mode, a, b);
-  }
-}
-
-/** Pairs of nets in the order in which they were first asked for. */
-class Placed {
-  readonly probes: Probe[] = [];
-  readonly #places = new Map<number, number>();
-  readonly #nets: number;
-
-  constructor(nets: number) {
-    this.#nets = nets;
-  }
-
-  find(mode: Showing['mode'], a: number, b: number): number {
-    return this.#places.get(this.#numberOf(mode, a, b)) ?? -1;
-  }
-
-  place(mode: Showing['mode'], a: number, b: number): number {
-    const at = this.#numberOf(mode, a, b);
-    let place = this.#places.get(at);
-    if (place === undefined) {
-      place = this.probes.length;
-      this.#places.set(at, place);
-      const [x, y] = a < b ? [a, b] : [b, a];
-      this.probes.push({ mode, red: { net: x }, black: { net: y } });
-    }
-    return place;
-  }
-
-  #numberOf(mode: Showing['mode'], a: number, b: number): number {
-    return ((mode === 'ohms' ? this.#nets : 0) + Math.min(a, b)) * this.#nets + Math.max(a, b);
+  placeOf(mode: SurveyMode, a: number, b: number): number {
+    return this.pairs.places.find(mode, a, b);
   }
 }
 
 /** Goes through the faults once; holds what is needed no longer when that is done. */
 class Mapping {
-  readonly placed: Placed;
+  readonly placed: PairIndex = new PairIndex();
   readonly hidden: readonly Fault[];
   readonly #problem: Problem;
   readonly #here: StateFaults;
   readonly #ways: SurveyWays;
-  readonly #placesOf = new Map<Showing, readonly number[]>();
   /** Place, and fault that it shows, one after the other. */
-  readonly #shown: number[] = [];
+  readonly #shown = new Row();
   /** By place: the fault it was last seen to show. */
-  readonly #lastShown: number[] = [];
+  readonly #lastShown = new Row();
 
   constructor(problem: Problem, state: BoardState, here: StateFaults) {
     const { circuit, universe } = problem;
-    this.placed = new Placed(circuit.board.nets.length);
     this.#problem = problem;
     this.#here = here;
     this.#ways = surveyWays(problem, circuit.view(state));
@@ -130,17 +95,10 @@ class Mapping {
   #takeShort(fault: Fault, branch: Branch): boolean {
     const showing = this.#ways.of(branch);
     if (showing === undefined) return false;
-    let places = this.#placesOf.get(showing);
-    if (places === undefined) {
-      const { mode, ends } = showing;
-      const found: number[] = [];
-      for (let k = 0; k < ends.length; k += 2) {
-        found.push(this.placed.place(mode, ends[k] as number, ends[k + 1] as number));
-      }
-      places = found;
-      this.#placesOf.set(showing, places);
+    const { mode, ends } = showing;
+    for (let k = 0; k < ends.length; k += 2) {
+      this.#note(this.placed.place(mode, ends[k] as number, ends[k + 1] as number), fault.id);
     }
-    for (const place of places) this.#note(place, fault.id);
     return true;
   }
 
@@ -160,35 +118,36 @@ class Mapping {
 
   /** Faults are taken one after the other, so a repeat can only be the last one. */
   #note(place: number, id: number): void {
-    if (this.#lastShown[place] === id) return;
-    this.#lastShown[place] = id;
-    this.#shown.push(place, id);
+    if (place === this.#lastShown.length) this.#lastShown.push(-1);
+    if (this.#lastShown.at(place) === id) return;
+    this.#lastShown.set(place, id);
+    this.#shown.push(place);
+    this.#shown.push(id);
   }
 
   laidOut(): SurveyPairs {
-    const { probes } = this.placed;
-    const { starts, faults } = byPlace(this.#shown, probes.length);
-    const beeped = new Int32Array(probes.length).fill(-1);
-    const measured = new Int32Array(probes.length).fill(-1);
-    probes.forEach(({ mode, red, black }, place) => {
-      const other = mode === 'ohms' ? this.placed.find('continuity', red.net, black.net) : -1;
-      if (other < 0) return;
+    const places = this.placed;
+    const { starts, faults } = byPlace(this.#shown, places.size);
+    const beeped = new Int32Array(places.size).fill(-1);
+    const measured = new Int32Array(places.size).fill(-1);
+    for (let place = 0; place < places.size; place++) {
+      if (places.mode(place) !== 'ohms') continue;
+      const other = places.find('continuity', places.red(place), places.black(place));
+      if (other < 0) continue;
       beeped[place] = other;
       measured[other] = place;
-    });
-    return { probes, starts, faults, beeped, measured };
+    }
+    return { places, starts, faults, beeped, measured };
   }
 }
 
 /** Pairs of place and fault, laid out by place in the order they came. */
-function byPlace(shown: readonly number[], count: number): Pick<SurveyPairs, 'starts' | 'faults'> {
+function byPlace(shown: Row, count: number): Pick<SurveyPairs, 'starts' | 'faults'> {
   const starts = new Int32Array(count + 1);
-  for (let k = 0; k < shown.length; k += 2) starts[(shown[k] as number) + 1]!++;
+  for (let k = 0; k < shown.length; k += 2) starts[shown.at(k) + 1]!++;
   for (let place = 0; place < count; place++) starts[place + 1]! += starts[place] as number;
   const next = starts.slice(0, count);
   const faults = new Int32Array(shown.length / 2);
-  for (let k = 0; k < shown.length; k += 2) {
-    faults[next[shown[k] as number]!++] = shown[k + 1] as number;
-  }
+  for (let k = 0; k < shown.length; k += 2) faults[next[shown.at(k)]!++] = shown.at(k + 1);
   return { starts, faults };
 }

@@ -4,10 +4,11 @@ import type { Meter } from '../circuit/meter.ts';
 import type { Branch } from '../circuit/network.ts';
 import type { Problem } from '../faults/problem.ts';
 import { handiestNets } from './handy-nets.ts';
+import type { SurveyMode } from './pair-index.ts';
 
 /** The pairs of nets between which a short would show, one end after the other, and how to read them. */
 export interface Showing {
-  readonly mode: 'continuity' | 'ohms';
+  readonly mode: SurveyMode;
   readonly ends: readonly number[];
 }
 

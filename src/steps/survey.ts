@@ -35,7 +35,9 @@ export function surveyOf(beliefs: Beliefs, state: BoardState): Survey {
   const best = new Largest(MOST_READINGS);
   const isReadable = new Uint8Array(chance.length);
   let unread = 0;
-  for (let place = 0; place < map.pairs.probes.length; place++) {
+  const { places } = map.pairs;
+  const pads = (net: number): number => nets[net]?.pins.length ?? 0;
+  for (let place = 0; place < places.size; place++) {
     let faults = 0;
     for (const id of shown.by(place)) {
       const own = chance[id] as number;
@@ -45,20 +47,18 @@ export function surveyOf(beliefs: Beliefs, state: BoardState): Survey {
     }
     if (faults === 0) continue;
     // Of readings that say the same, the one on the nets with most pads is the easiest to take.
-    const { red, black } = map.pairs.probes[place] as Probe;
-    const pads = (nets[red.net]?.pins.length ?? 0) + (nets[black.net]?.pins.length ?? 0);
-    best.offer({ place, faults, pads });
+    best.offer({ place, faults, pads: pads(places.red(place)) + pads(places.black(place)) });
   }
   const readings = best.items.map(({ place, faults }) => {
     const parts = partsOf(problem.universe, shown.by(place));
-    return { probe: map.pairs.probes[place] as Probe, faults, parts };
+    return { probe: places.probe(place), faults, parts };
   });
   return { readings, unread, hidden: hiddenParts(beliefs, map) };
 }
 
 /** By place of a pair: 1 when it has been read as the board is now. */
 function pairsRead({ problem }: Beliefs, now: string, map: SurveyMap): Uint8Array {
-  const read = new Uint8Array(map.pairs.probes.length);
+  const read = new Uint8Array(map.pairs.places.size);
   const note = (place: number): void => {
     if (place >= 0) read[place] = 1;
   };
@@ -100,14 +100,16 @@ class Shown {
     return own.concat(this.#weighty(beeps).filter((id) => !this.#showsAtAll(place, id)));
   }
 
-  #weighty(place: number): number[] {
+  #weighty(place: number): readonly number[] {
     const { starts, faults } = this.#map.pairs;
-    const found: number[] = [];
+    let found: number[] | undefined;
     for (let k = starts[place] as number; k < (starts[place + 1] as number); k++) {
       const id = faults[k] as number;
-      if ((this.#chance[id] as number) >= NEGLIGIBLE_CHANCE) found.push(id);
+      if ((this.#chance[id] as number) < NEGLIGIBLE_CHANCE) continue;
+      if (found === undefined) found = [id];
+      else found.push(id);
     }
-    return found;
+    return found ?? NONE;
   }
 
   #showsAtAll(place: number, id: number): boolean {
