@@ -40,6 +40,8 @@ export interface PlaceView {
     /** Number of the event. */
     readonly id: number;
   };
+  /** Set where the other probe of every shaded reading stood. */
+  readonly isFixed?: true;
   /** As a suspect, 0–1. */
   readonly weight?: number;
   /** Probes of the next step. */

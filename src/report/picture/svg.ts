@@ -1,6 +1,7 @@
 import { escapeHtml } from '../sheet/escape.ts';
 import { counted, listOf, percent } from '../words.ts';
 import { GLUE, wrap } from '../wrap.ts';
+import { loneLetters } from './labels.ts';
 import { layPanel, type Mark, PAGE_WIDTH, type Panel } from './layout.ts';
 import { NAMED_WEIGHT, type PictureReading, type PictureView, type SideView } from './model.ts';
 import { PICTURE_STYLE } from './svg-style.ts';
@@ -79,10 +80,11 @@ function panelRows(view: PictureView, { side, places }: SideView, panel: Panel):
   ];
 }
 
-/** A reading between two places is a line; its value is in the list. */
+/** An unshaded reading between two places is a line; its value is in the list. */
 function spanRows({ readings }: PictureView, { marks }: Panel): string[] {
   const at = new Map(marks.flatMap((mark) => mark.places.map(({ name }) => [name, mark] as const)));
-  return readings.flatMap(({ between }) => {
+  return readings.flatMap(({ between, shade }) => {
+    if (shade !== undefined) return [];
     const [from, to] = (between ?? []).map((name) => at.get(name));
     if (from === undefined || to === undefined) return [];
     return [
@@ -127,7 +129,9 @@ function legendOf(view: PictureView, keys: ReadonlyMap<string, string>): string[
   );
   const rest =
     lighter > 0 ? [`${counted(lighter, 'part')} under ${percent(NAMED_WEIGHT)} each`] : [];
+  const lone = loneLetters(view, keys);
   return [
+    ...(lone.length === 0 ? [] : [`Letters: ${lone.join('; ')}`]),
     ...(next === undefined ? [] : [`Next, in squares: ${next.text}`]),
     ...(shaded === undefined ? [] : [`Shaded, strongest nearest the short: ${shaded}`]),
     ...(suspects.length === 0 ? [] : [`Suspects, ringed: ${[...texts, ...rest].join(', ')}`]),

@@ -3,6 +3,7 @@ import type { Style } from '../style.ts';
 import { counted, listOf, percent, sentence } from '../words.ts';
 import { GLUE, labelled, wrap } from '../wrap.ts';
 import { type Grid, layGrid, SHADES, scaleOf } from './grid.ts';
+import { loneLetters } from './labels.ts';
 import { NAMED_WEIGHT, type PictureReading, type PictureView, type SideView } from './model.ts';
 
 /** ` 112│ `, at the left of each row; no board reaches farther than 9999 mm. */
@@ -25,6 +26,7 @@ export function pictureLines(view: PictureView, style: Style): string[] {
     ...grids.flatMap(({ side, grid }) => ['', ...sideLines(view, side, grid, style)]),
     ...(grids.length === 0 ? [] : ['', ...signLines(view, grids, style)]),
     ...nextLines(view, style),
+    ...letterLines(view, keys, style),
     ...readingLines(view, keys, style),
     ...suspectLines(view, keys, style),
     ...unplacedLines(view, style),
@@ -91,6 +93,11 @@ const INDENT = 10;
 function nextLines({ next }: PictureView, style: Style): string[] {
   if (next === undefined) return [];
   return labelled('Next', next.text, INDENT, style.width).map(style.palette.strong);
+}
+
+function letterLines(view: PictureView, keys: ReadonlyMap<string, string>, style: Style): string[] {
+  const lone = loneLetters(view, keys);
+  return lone.length === 0 ? [] : labelled('Letters', lone.join('; '), INDENT, style.width);
 }
 
 /** Every reading on one line; in columns where the width allows. */

@@ -1,5 +1,5 @@
 import type { Board, Rail } from '../../board/model.ts';
-import { formatOhms, formatVolts } from '../../board/units.ts';
+import { formatOhms } from '../../board/units.ts';
 import type { Point, Probe } from '../../circuit/reading.ts';
 import type { Suspect } from '../../faults/diagnosis.ts';
 import type { Evidence, TakenReading } from '../../faults/evidence.ts';
@@ -35,7 +35,11 @@ export function viewPicture(facts: PictureFacts): PictureView {
   const layer = mainLayer(readings, rail, (pin) => placeOfPin.get(pin));
   const weights = suspectWeights(facts);
   const shown = places.map((place) => viewPlace(board, place, weights, probe));
-  const valued = shown.map((place, index) => withValue(place, layer, index));
+  const fixed = placeOfPin.get(layer?.point?.pin ?? -1);
+  const valued = shown.map((place, index) => ({
+    ...withValue(place, layer, index),
+    ...(index === fixed ? { isFixed: true as const } : {}),
+  }));
   return {
     rail: rail.name ?? netName(board, rail.plus),
     plus: netName(board, rail.plus),
@@ -184,5 +188,5 @@ function notesOf(
 
 function valueText({ value }: TakenReading): string {
   if (value.kind === 'ohms') return formatOhms(value.ohms);
-  return value.kind === 'volts' ? formatVolts(value.volts) : 'over range';
+  return value.kind === 'volts' ? `${Number((1e3 * value.volts).toPrecision(3))} mV` : 'over range';
 }

@@ -47,6 +47,8 @@ describe('millivolts under an injected current', () => {
     expect(nearestFirst(view)).toEqual(['C60', 'C22', 'C14']);
     expect(view.readings[0]).toMatchObject({ text: '-6 mV', shade: 4 });
     expect(view.readings[0]?.notes).toEqual(['0.5 A from V3 to GND']);
+    const fixed = view.sides.flatMap(({ places }) => places.filter(({ isFixed }) => isFixed));
+    expect(fixed.map(({ name }) => name)).toEqual(['C8']);
   });
 
   test('with the probes swapped tell the same', () => {

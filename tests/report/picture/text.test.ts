@@ -52,6 +52,30 @@ describe('the picture as text', () => {
     );
   });
 
+  test('tells what stands at every letter it gives', () => {
+    fc.assert(
+      fc.property(strewnRails, fc.constantFrom(50, 80, 200), (facts, width) => {
+        const view = viewPicture(facts);
+        const scale = scaleOf(view, width - 7);
+        if (scale === undefined) return;
+        const text = linesAt(view, width).join(' ').replace(/\s+/gu, ' ');
+        let used = 0;
+        for (const side of view.sides) {
+          const { keys } = layGrid(view, side, scale, used);
+          used += new Set(keys.values()).size;
+          for (const [name, key] of keys) {
+            const told = [` ${key} ${name} `, ` ${key} ${name},`, ` ${key} █ ${name}.`];
+            const shaded = ['▓', '▒', '░'].map((sign) => ` ${key} ${sign} ${name}.`);
+            expect(
+              [...told, ...shaded].some((each) => `${text} `.includes(each)),
+              name,
+            ).toBe(true);
+          }
+        }
+      }),
+    );
+  });
+
   test('names what matters beside its sign, or gives it a letter', () => {
     fc.assert(
       fc.property(strewnRails, fc.constantFrom(44, 74, 194), (facts, width) => {
