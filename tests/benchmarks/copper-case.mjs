@@ -27,6 +27,8 @@ const RAIL_WIDE = 1;
 const RETURN_WIDE = 4;
 /** How far the middle width of a board is from that: spread of ln mm. */
 const BOARD_SPREAD = 0.3;
+/** A rail of which a width can be told is near that all along: spread of ln mm. */
+const TOLD_SPREAD = 0.35;
 /** A plane of 1 oz is 1 wide. The rail's is thinner and more broken. */
 const RAIL_PLANE = 0.25;
 const LINK_OHMS = [0.5e-3, 20e-3];
@@ -57,7 +59,7 @@ export function copperCase({ scenario, size, seed, placement, told = false }) {
     const [part] = among.splice(Math.floor(next() * among.length), 1);
     return { part, ohms: between(ohms, next) };
   });
-  const copper = coppersOf(board, nets, next);
+  const copper = coppersOf(board, nets, { next, ...(told && { spread: TOLD_SPREAD }) });
   const link = between(LINK_OHMS, next);
   return {
     board,
@@ -160,11 +162,11 @@ function copperLines(nets) {
 }
 
 /** True copper of every net of the rail. */
-function coppersOf(board, nets, next) {
+function coppersOf(board, nets, how) {
   return board.nets.map((net) => {
     const { shape, wide } = nets.get(net.name);
     const pads = net.pins.map((pin) => board.pins[pin].at);
-    return { net, ...drawCopper(shape, { pads, wide, next }) };
+    return { net, ...drawCopper(shape, { pads, wide, ...how }) };
   });
 }
 

@@ -8,6 +8,7 @@ export function drawCopper(
   options: {
     readonly pads: readonly (readonly [number, number])[];
     readonly wide: number;
+    readonly spread?: number;
     readonly next: () => number;
   },
 ): DrawnCopper;

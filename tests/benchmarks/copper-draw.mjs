@@ -3,10 +3,13 @@
 
 /** Ω per square of copper of 1 oz, 35 µm. */
 const SHEET_OHMS = 0.5e-3;
-/** Spread of ln width from stretch to stretch. */
+/** Spread of ln width from stretch to stretch, where nobody knows a width. */
 const WIDTH_SPREAD = 0.6;
-/** How far ways are taken for longer or shorter than they are, when a tree is chosen: spread of ln mm. */
-const WAY_SPREAD = 0.5;
+/**
+ * How far ways are taken for longer or shorter than they are, when a tree is chosen: spread of ln mm. It
+ * makes a tree an eighth longer than the shortest, with 70 % of its stretches.
+ */
+const WAY_SPREAD = 0.25;
 /** A way on a board is longer than the straight line by 1 to this. */
 const MOST_DETOUR = 1.4;
 const LEAST_WAY = 0.3; // mm, between pads that touch
@@ -19,22 +22,23 @@ export function normal(next) {
 /**
  * @param pads mm, x and y of each
  * @param wide mm, the middle of the widths; for a plane 1/`wide` squares count as one (a thinner sheet)
+ * @param spread of ln width from stretch to stretch
  * @returns `count` nodes, `edges` of node, node, Ω, and `nodes`, the node of each pad
  */
-export function drawCopper(shape, { pads, wide, next }) {
-  return SHAPES[shape]({ pads, wide, next });
+export function drawCopper(shape, { pads, wide, spread = WIDTH_SPREAD, next }) {
+  return SHAPES[shape]({ pads, wide, spread, next });
 }
 
 const SHAPES = { tree, shortest: shortestTree, trunk, plane };
 
-function stretch(mm, { wide, next, mostDetour = MOST_DETOUR }) {
+function stretch(mm, { wide, spread, next, mostDetour = MOST_DETOUR }) {
   const detour = 1 + (mostDetour - 1) * next();
-  const width = wide * Math.exp(WIDTH_SPREAD * normal(next));
+  const width = wide * Math.exp(spread * normal(next));
   return (SHEET_OHMS * Math.max(mm, LEAST_WAY) * detour) / width;
 }
 
 /** A spanning tree, each pad joined by the way that seemed shortest (Prim 1957, lengths perturbed). */
-function tree({ pads, wide, next, waySpread = WAY_SPREAD, mostDetour = MOST_DETOUR }) {
+function tree({ pads, wide, spread, next, waySpread = WAY_SPREAD, mostDetour = MOST_DETOUR }) {
   const apart = (i, j) => Math.hypot(pads[i][0] - pads[j][0], pads[i][1] - pads[j][1]);
   const left = new Set(pads.keys());
   left.delete(0);
@@ -49,7 +53,7 @@ function tree({ pads, wide, next, waySpread = WAY_SPREAD, mostDetour = MOST_DETO
       nearest[one].seems < nearest[best].seems ? one : best,
     );
     const { from } = nearest[pad];
-    edges.push([from, pad, stretch(apart(from, pad), { wide, next, mostDetour })]);
+    edges.push([from, pad, stretch(apart(from, pad), { wide, spread, next, mostDetour })]);
     left.delete(pad);
     added = pad;
   }
@@ -62,7 +66,7 @@ function shortestTree(options) {
 }
 
 /** One trunk across the board, a branch off it for each strip of pads, a spur to each pad. */
-function trunk({ pads, wide, next }) {
+function trunk({ pads, wide, spread, next }) {
   const ys = pads.map(([, y]) => y);
   const [low, high] = [Math.min(...ys), Math.max(...ys)];
   const strips = Math.max(1, Math.round(Math.sqrt(pads.length / 5)));
@@ -79,17 +83,25 @@ function trunk({ pads, wide, next }) {
     const y = own.reduce((sum, pad) => sum + pads[pad][1], 0) / own.length;
     const foot = { node: count++, x: trunkX };
     if (before !== undefined) {
-      edges.push([before.node, foot.node, stretch(y - before.y, { wide: 2.5 * wide, next })]);
+      edges.push([
+        before.node,
+        foot.node,
+        stretch(y - before.y, { wide: 2.5 * wide, spread, next }),
+      ]);
     }
     before = { node: foot.node, y };
     const taps = own.map((pad) => ({ node: count++, x: pads[pad][0], pad }));
     const along = [...taps, foot].sort((p, q) => p.x - q.x);
     for (let k = 1; k < along.length; k++) {
       const mm = along[k].x - along[k - 1].x;
-      edges.push([along[k - 1].node, along[k].node, stretch(mm, { wide: 1.3 * wide, next })]);
+      edges.push([
+        along[k - 1].node,
+        along[k].node,
+        stretch(mm, { wide: 1.3 * wide, spread, next }),
+      ]);
     }
     for (const { node, pad } of taps) {
-      edges.push([node, pad, stretch(Math.abs(pads[pad][1] - y), { wide, next })]);
+      edges.push([node, pad, stretch(Math.abs(pads[pad][1] - y), { wide, spread, next })]);
     }
   }
   return { count, edges, nodes: [...pads.keys()] };
