@@ -15,7 +15,7 @@ export const SCENARIOS = {
   tree: { rail: 'tree', back: 'tree' },
   trunk: { rail: 'trunk', back: 'tree' },
   'return plane': { rail: 'tree', back: 'plane' },
-  planes: { rail: 'plane', back: 'plane' },
+  planes: { rail: 'broken plane', back: 'plane' },
   'two shorts': { rail: 'tree', back: 'tree', shorts: 2 },
   'behind a link': { rail: 'tree', back: 'tree', areas: 2 },
   resistive: { rail: 'tree', back: 'tree', ohms: [1, 8] },
@@ -29,8 +29,8 @@ const RETURN_WIDE = 4;
 const BOARD_SPREAD = 0.3;
 /** A rail of which a width can be told is near that all along: spread of ln mm. */
 const TOLD_SPREAD = 0.35;
-/** A plane of 1 oz is 1 wide. The rail's is thinner and more broken. */
-const RAIL_PLANE = 0.25;
+/** Ounces of a rail that is a plane: an inner layer. The return has 1. */
+const RAIL_OUNCES = 0.5;
 const LINK_OHMS = [0.5e-3, 20e-3];
 const BLEED_OHMS = 4700;
 
@@ -70,11 +70,10 @@ export function copperCase({ scenario, size, seed, placement, told = false }) {
   };
 }
 
-/** The middle of the widths of a net, mm; for a plane 1 is copper of 1 oz. */
+/** The middle of the widths of a net, mm; for a plane its ounces. */
 function middleOf(net, shape, next) {
-  const thin = net === 'GND' ? 1 : RAIL_PLANE;
-  const middle = net === 'GND' ? RETURN_WIDE : RAIL_WIDE;
-  return (shape === 'plane' ? thin : middle) * Math.exp(BOARD_SPREAD * normal(next));
+  if (shape.endsWith('plane')) return net === 'GND' ? 1 : RAIL_OUNCES;
+  return (net === 'GND' ? RETURN_WIDE : RAIL_WIDE) * Math.exp(BOARD_SPREAD * normal(next));
 }
 
 function between([least, most], next) {
@@ -154,8 +153,8 @@ function yamlOf(parts, nets, told) {
 /** What a person can see of the copper: planes, and how wide the traces mostly are. */
 function copperLines(nets) {
   const lines = [...nets].map(([net, { shape, wide }]) =>
-    shape === 'plane'
-      ? `    ${net}: plane`
+    shape.endsWith('plane')
+      ? `    ${net}: {shape: plane, weight: ${wide} oz}`
       : `    ${net}: {shape: traces, width: ${wide.toFixed(1)} mm}`,
   );
   return ['copper:', '  nets:', ...lines];

@@ -4,7 +4,7 @@ export interface DrawnCopper {
   readonly nodes: readonly number[];
 }
 export function drawCopper(
-  shape: 'tree' | 'shortest' | 'trunk' | 'plane',
+  shape: 'tree' | 'shortest' | 'trunk' | 'plane' | 'broken plane',
   options: {
     readonly pads: readonly (readonly [number, number])[];
     readonly wide: number;

@@ -21,7 +21,7 @@ export function normal(next) {
 
 /**
  * @param pads mm, x and y of each
- * @param wide mm, the middle of the widths; for a plane 1/`wide` squares count as one (a thinner sheet)
+ * @param wide mm, the middle of the widths; for a plane its ounces
  * @param spread of ln width from stretch to stretch
  * @returns `count` nodes, `edges` of node, node, Ω, and `nodes`, the node of each pad
  */
@@ -29,7 +29,7 @@ export function drawCopper(shape, { pads, wide, spread = WIDTH_SPREAD, next }) {
   return SHAPES[shape]({ pads, wide, spread, next });
 }
 
-const SHAPES = { tree, shortest: shortestTree, trunk, plane };
+const SHAPES = { tree, shortest: shortestTree, trunk, plane, 'broken plane': brokenPlane };
 
 function stretch(mm, { wide, spread, next, mostDetour = MOST_DETOUR }) {
   const detour = 1 + (mostDetour - 1) * next();
@@ -110,16 +110,18 @@ function trunk({ pads, wide, spread, next }) {
 /** Cells of a plane at most. */
 const MOST_CELLS = 9000;
 const MARGIN = 3; // mm of plane beyond the outermost pads
-const HOLE_SHARE = 0.06; // of the area, clearances round vias and pins
+/** Share of the area that clearances round vias and pins take. */
+const HOLE_SHARE = 0.06;
+const BROKEN_SHARE = 0.25;
 /** Ω of the via and the spur to a pad, least and most. */
 const VIA_OHMS = [0.1e-3, 0.8e-3];
 
 /** A sheet on a square grid, with round clearances and slots in it; each pad on its cell by a via. */
-function plane({ pads, wide, next }) {
+function plane({ pads, wide, next, holeShare = HOLE_SHARE, leastSlots = 2 }) {
   const grid = gridOver(pads);
   const isCopper = new Uint8Array(grid.cells).fill(1);
-  for (let n = holesIn(grid); n > 0; n--) punch(grid, isCopper, next);
-  for (let n = 2 + Math.floor(3 * next()); n > 0; n--) slot(grid, isCopper, next);
+  for (let n = holesIn(grid, holeShare); n > 0; n--) punch(grid, isCopper, next);
+  for (let n = leastSlots + Math.floor(3 * next()); n > 0; n--) slot(grid, isCopper, next);
   const sheet = (SHEET_OHMS / wide) * Math.exp(0.15 * normal(next));
   const between = cellEdges(grid, isCopper, sheet);
   const main = largestOf(grid.cells, isCopper, between);
@@ -130,6 +132,11 @@ function plane({ pads, wide, next }) {
     edges.push([nearestCell(grid, main, pad), nodes[k], least + (most - least) * next()]);
   });
   return { count: grid.cells + pads.length, edges, nodes };
+}
+
+/** A sheet that much else goes through. */
+function brokenPlane(options) {
+  return plane({ ...options, holeShare: BROKEN_SHARE, leastSlots: 4 });
 }
 
 function gridOver(pads) {
@@ -144,8 +151,8 @@ function gridOver(pads) {
   return { left, low, pitch, columns, rows, cells: columns * rows };
 }
 
-function holesIn({ cells, pitch }) {
-  return Math.round((HOLE_SHARE * cells * pitch * pitch) / (Math.PI * 0.7 ** 2));
+function holesIn({ cells, pitch }, share) {
+  return Math.round((share * cells * pitch * pitch) / (Math.PI * 0.7 ** 2));
 }
 
 function punch({ columns, rows, pitch }, isCopper, next) {
