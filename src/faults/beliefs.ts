@@ -1,4 +1,5 @@
 import { Chances } from './chances.ts';
+import { guided, weighed } from './copper/copper-weight.ts';
 import { HiddenFaults } from './hidden.ts';
 import { Marginals } from './marginals.ts';
 import { NearShorts } from './near-shorts.ts';
@@ -41,11 +42,15 @@ const NONE_WRONG: ReadonlyMap<number, number> = new Map();
 export function* believe(problem: Problem): Sliced<Beliefs> {
   const { universe } = problem;
   const near = new NearShorts(problem);
-  const result = yield* search(problem, near);
+  const result = yield* search(problem.copper === undefined ? problem : guided(problem), near);
   const chances = new Chances(universe);
+  const found =
+    problem.copper === undefined
+      ? result.explanations
+      : weighed(problem, chances, result.explanations);
   const hidden = new HiddenFaults(problem, near);
   const marginals = new Marginals(universe, chances);
-  const explanations = refine(problem, chances, result.explanations);
+  const explanations = refine(problem, chances, found);
   const light = (explanations[0]?.mass ?? 0) * LIGHT_SHARE;
   let heaviest: { readonly explanation: Explanation; readonly mass: number } | undefined;
   let total = 0;

@@ -85,6 +85,31 @@ export class Chances {
     }
   }
 
+  /** Chance of the decisions that are loaded. */
+  ofDecisions(): number {
+    const { group: groupOf, bank: bankOf, alone } = this.#universe;
+    let chance = 1;
+    const seen = new Set<number>();
+    const banks = new Set<number>();
+    for (const id of this.#touched) {
+      const group = groupOf[id] as number;
+      const bank = bankOf[id] as number;
+      if (bank >= 0) {
+        banks.add(bank);
+        continue;
+      }
+      if (this.#state[id] === PRESENT) chance *= alone[id] as number;
+      else if (this.#groupTaken[group] === 0 && !seen.has(group)) {
+        chance *= Math.max(0, 1 - (this.#absentSum[0][group] as number));
+      }
+      seen.add(group);
+    }
+    for (const bank of banks) {
+      chance *= (this.#bankWeight[0][bank] as number) + (this.#bankWeight[1][bank] as number);
+    }
+    return chance;
+  }
+
   isPresent(id: number): boolean {
     return this.#state[id] === PRESENT;
   }

@@ -14,6 +14,8 @@ export interface Changes extends ModeSources {
   readonly own: ReadonlyMap<string, OwnEvidence>;
   /** States of the board met so far. */
   readonly states: readonly BoardState[];
+  /** Parts that readings along the copper tell from their like. */
+  readonly alongCopper: ReadonlySet<number>;
   /** Parts that some state has touched. */
   readonly touched: ReadonlySet<number>;
   /** By part: how often it was renewed; by pin: how often its joint was reflowed. */
@@ -51,7 +53,7 @@ class Relisting {
     this.#leader = found.leader.slice();
     this.#bankChance = bankChance.slice();
     this.#groupCount = groupCount;
-    this.#apart = new Set([...changes.touched, ...knownParts(changes)]);
+    this.#apart = new Set([...changes.touched, ...changes.alongCopper, ...knownParts(changes)]);
   }
 
   universe(): Universe {
@@ -127,7 +129,7 @@ class Relisting {
   }
 
   #drafts(part: number): { readonly draft: Draft; readonly k: number; readonly key: string }[] {
-    const { own, touched, states, circuit, renewed } = this.#changes;
+    const { own, alongCopper, touched, states, circuit, renewed } = this.#changes;
     const { board, models } = circuit;
     const bank = this.#found.bankOf[part] as number;
     if (!this.#apart.has(part)) {
@@ -136,7 +138,7 @@ class Relisting {
         .map((draft, k) => ({ draft, k, key: classKey(board, draft, false, []) }))
         .slice(models[part]?.modes.length ?? 0);
     }
-    const singled = hasKnownJoint(this.#changes, part);
+    const singled = alongCopper.has(part) || hasKnownJoint(this.#changes, part);
     const found: { draft: Draft; k: number; key: string }[] = [];
     for (let piece = 0; piece <= (renewed.get(part) ?? 0); piece++) {
       const known = own.get(`${part}:${piece}`);

@@ -1,8 +1,11 @@
 import type { Circuit } from '../circuit/circuit.ts';
+import { CopperMap } from '../circuit/copper/copper-map.ts';
 import type { Meter } from '../circuit/meter.ts';
 import { askedParts } from './asked-parts.ts';
 import { type Beliefs, believe } from './beliefs.ts';
 import { contradictionWeight, doubtfulReadings, wrongIn, wrongSets } from './contradictions.ts';
+import { copperFitOf } from './copper/copper-fit.ts';
+import { partReadings, partsAcross } from './copper/copper-readings.ts';
 import type { Cleared, Diagnosis, FaultName, FaultSet, Suspect } from './diagnosis.ts';
 import type { Evidence } from './evidence.ts';
 import { concernsPresentPiece, type Fault } from './fault.ts';
@@ -22,12 +25,14 @@ export interface Bench {
   readonly settings: FaultSettings;
   readonly universes: Universes;
   readonly outcomes: Outcomes;
+  readonly copper: CopperMap;
 }
 
 export function benchFor(circuit: Circuit, meter: Meter, settings: FaultSettings): Bench {
   const priors = priorsOf(circuit, settings);
   const universes = new Universes(circuit, priors, settings, meter);
-  return { circuit, priors, meter, settings, universes, outcomes: new Outcomes() };
+  const copper = new CopperMap(circuit);
+  return { circuit, priors, meter, settings, universes, outcomes: new Outcomes(), copper };
 }
 
 /** Weighs everything that could be wrong with the board, given all that is known. */
@@ -38,10 +43,15 @@ export function weigh(bench: Bench, evidence: Evidence): Beliefs {
 /** The same in slices. */
 export function* weighing(bench: Bench, evidence: Evidence): Sliced<Beliefs> {
   const { circuit, meter, settings, outcomes } = bench;
-  const living: Evidence = { ...evidence, readings: livingReadings(evidence) };
+  const { groups, rest } = partReadings(bench.copper, livingReadings(evidence));
+  const living: Evidence = { ...evidence, readings: rest };
   const asked = askedParts(circuit, living.readings);
   const observations = observationsOf(living.readings, meter, settings, asked);
-  const faults = yield* bench.universes.listing(living, asked);
+  const faults = yield* bench.universes.listing(living, asked, partsAcross(circuit.board, groups));
+  const copper =
+    groups.length === 0
+      ? {}
+      : { copper: copperFitOf(circuit.board, faults.universe.faults, groups, meter, settings) };
   return yield* believe({
     circuit,
     ...faults,
@@ -50,6 +60,7 @@ export function* weighing(bench: Bench, evidence: Evidence): Sliced<Beliefs> {
     numbers: outcomes.number(observations),
     meter,
     settings,
+    ...copper,
   });
 }
 

@@ -2,6 +2,7 @@ import type { Circuit } from '../circuit/circuit.ts';
 import type { Prediction } from '../circuit/likelihood.ts';
 import type { Meter } from '../circuit/meter.ts';
 import type { Decision } from './chances.ts';
+import type { CopperFit } from './copper/copper-fit.ts';
 import type { Observation } from './observation.ts';
 import type { Outcomes } from './outcomes.ts';
 import type { FaultSettings } from './settings.ts';
@@ -21,6 +22,8 @@ export interface Problem {
   readonly numbers: Int32Array;
   readonly meter: Meter;
   readonly settings: FaultSettings;
+  /** What was read along the copper; absent when nothing was. */
+  readonly copper?: CopperFit;
 }
 
 /** A set of faults that explains the observations as far as anything listed can. */

@@ -102,7 +102,7 @@ export function refine(
   return done.sort((x, y) => y.mass - x.mass);
 }
 
-function likelyFaults({ observations, states, universe }: Problem): {
+function likelyFaults({ observations, states, universe, copper }: Problem): {
   likely: Fault[];
   likeliest: number;
 } {
@@ -110,6 +110,7 @@ function likelyFaults({ observations, states, universe }: Problem): {
   const most = ({ chance }: Fault): number => Math.max(chance[0], chance[1]);
   const likely = universe.likely
     .filter((id) => met.some(({ acts }) => acts[id] === 1))
+    .filter((id) => copper?.crosses(id) !== true) // readings along the copper have decided these
     .map((id) => universe.faults[id] as Fault)
     .sort((x, y) => most(y) - most(x) || x.id - y.id)
     .slice(0, MOST_LIKELY);

@@ -69,16 +69,25 @@ export class Universes {
   for(
     evidence: Evidence,
     asked: AskedParts = askedParts(this.#circuit, evidence.readings),
+    alongCopper: ReadonlySet<number> = NO_PARTS,
   ): { universe: Universe; states: States } {
-    return allOf(this.listing(evidence, asked));
+    return allOf(this.listing(evidence, asked, alongCopper));
   }
 
-  /** The same in slices. Nothing can be said without it, so being stopped changes nothing. */
-  *listing(evidence: Evidence, asked: AskedParts): Sliced<{ universe: Universe; states: States }> {
+  /**
+   * The same in slices. Nothing can be said without it, so being stopped changes nothing.
+   * @param alongCopper parts that readings along the copper tell from their like
+   */
+  *listing(
+    evidence: Evidence,
+    asked: AskedParts,
+    alongCopper: ReadonlySet<number>,
+  ): Sliced<{ universe: Universe; states: States }> {
     const states = distinctStates(evidence);
-    const key = `${states.map(stateKey).join(';')}#${ownKey(evidence)}#${[...asked.parts].join(',')}`;
+    const single = `${[...asked.parts].join(',')}#${[...alongCopper].join(',')}`;
+    const key = `${states.map(stateKey).join(';')}#${ownKey(evidence)}#${single}`;
     if (this.#base === undefined || key !== this.#key) {
-      this.#base = yield* this.#build(evidence, states, asked);
+      this.#base = yield* this.#build(evidence, states, asked, alongCopper);
       this.#baseStates = new States(this.#base, this.#partOfPin);
       this.#key = key;
     }
@@ -86,7 +95,12 @@ export class Universes {
     return { universe, states: new States(universe, this.#partOfPin, this.#baseStates) };
   }
 
-  *#build(evidence: Evidence, states: readonly BoardState[], asked: AskedParts): Sliced<Universe> {
+  *#build(
+    evidence: Evidence,
+    states: readonly BoardState[],
+    asked: AskedParts,
+    alongCopper: ReadonlySet<number>,
+  ): Sliced<Universe> {
     const sources = {
       circuit: this.#circuit,
       priors: this.#priors,
@@ -99,6 +113,7 @@ export class Universes {
     return changedFaults(this.#found, {
       ...sources,
       own: ownEvidence(sources, evidence, this.#meter),
+      alongCopper,
       states,
       touched: new Set(states.flatMap((state) => [...touchedParts(state, this.#partOfPin)])),
       renewed: evidence.state.piece,
@@ -119,6 +134,7 @@ function ownKey({ looks, readings }: Evidence): string {
   return JSON.stringify([seen, legs]);
 }
 
+const NO_PARTS: ReadonlySet<number> = new Set();
 const BEGINNING: Progress = { work: 0, mostWork: 1, leftOut: 1 };
 
 /** States met so far that can tell parts apart, the present one among them. */

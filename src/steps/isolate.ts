@@ -4,9 +4,10 @@ import { contradictionWeight, doubtfulReadings } from '../faults/contradictions.
 import type { Analysis } from './advise.ts';
 import { type Candidate, type Candidates, lookKey } from './candidates.ts';
 import { actingWeight, type Choice, capital, meaning } from './choice.ts';
+import { copperSteps } from './copper/copper-steps.ts';
 import { Foresight } from './foresight.ts';
 import { type RepairUnit, repairEntropy } from './hypotheses.ts';
-import type { Scored } from './score.ts';
+import { bySoonest, type Scored } from './score.ts';
 import type { Advice } from './step.ts';
 import { partNames, percent, unitName } from './words.ts';
 
@@ -56,12 +57,15 @@ class Isolation {
       const again = this.#foresight.score(repeats)[0];
       return again === undefined ? undefined : this.#informative(again, []);
     }
-    const scored = this.#foresight.score([
-      ...repeats,
-      ...this.#candidates.readings(),
-      ...this.#candidates.lifts(),
-      ...this.#candidates.looks(new Set(evidence.looks.map(lookKey))),
-    ]);
+    const scored = [
+      ...this.#foresight.score([
+        ...repeats,
+        ...this.#candidates.readings(),
+        ...this.#candidates.lifts(),
+        ...this.#candidates.looks(new Set(evidence.looks.map(lookKey))),
+      ]),
+      ...copperSteps(this.#a, this.#foresight),
+    ].sort(bySoonest);
     const sure = this.#surestUnit();
     const best = scored[0];
     const isSettled = best === undefined || repairEntropy(hypotheses) < LITTLE_DOUBT;

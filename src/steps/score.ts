@@ -24,7 +24,12 @@ export function scoreAll(
   return candidates
     .map((candidate) => score(candidate, hypotheses, forecaster))
     .filter(({ outlook }) => outlook.gain > LEAST_GAIN)
-    .sort((x, y) => x.whole - y.whole || x.extraMinutes - y.extraMinutes);
+    .sort(bySoonest);
+}
+
+/** Fewest minutes first; then what costs least by itself. */
+export function bySoonest(x: Scored, y: Scored): number {
+  return x.whole - y.whole || x.extraMinutes - y.extraMinutes;
 }
 
 function score(

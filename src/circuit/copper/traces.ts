@@ -1,0 +1,86 @@
+import { type Layout, SQUARE_OHMS, type Stretch } from './layout.ts';
+import { type Pad, padDistance } from './pads.ts';
+
+/** Width of copper nobody knows, mm: of a rail, and of the return of all rails. Defaults. */
+const USUAL_WIDTH = 1;
+const RETURN_WIDTH = 4;
+/** How far a stretch is off: log-normal with this standard deviation of ln Ω, width unknown and known. Default. */
+const UNKNOWN_WIDTH = 0.6;
+const KNOWN_WIDTH = 0.3;
+/** How much longer a trace is than the straight line. Default. */
+const DETOUR = 1.15;
+/** How far a way is from what it looks like: standard deviation of ln mm. Default. */
+const WAY_SPREAD = 0.3;
+/** Pads closer than this are joined by so much copper all the same, mm. */
+const LEAST_LENGTH = 0.3;
+
+export interface TraceFacts {
+  /** mm. */
+  readonly width?: number;
+  /** Copper weight; 1 when absent. */
+  readonly ounces?: number;
+  /** Rails return their current through it. */
+  readonly isReturn?: boolean;
+}
+
+/**
+ * Copper as a tree that joins all pads, each stretch of unknown width: the shortest one, or for another
+ * `variant` one that would be the shortest if ways were longer or shorter than they look. Which way the
+ * copper goes is not known; what trees of many variants have in common is.
+ */
+export function tracesLayout(pads: readonly Pad[], facts: TraceFacts = {}, variant = 0): Layout {
+  const nodeOf = new Map(pads.map(({ pin }, node) => [pin, node]));
+  const usual = facts.isReturn === true ? RETURN_WIDTH : USUAL_WIDTH;
+  const perLength = SQUARE_OHMS / (facts.ounces ?? 1) / (facts.width ?? usual);
+  const sigma = facts.width === undefined ? UNKNOWN_WIDTH : KNOWN_WIDTH;
+  const spread = Math.sqrt(Math.exp(sigma ** 2) - 1);
+  const stretches = shortestTree(pads, variant).map(([a, b, length]): Stretch => {
+    return { a, b, ohms: perLength * DETOUR * Math.max(length, LEAST_LENGTH), spread };
+  });
+  return { nodeCount: pads.length, nodeOf, stretches };
+}
+
+/** Prim's algorithm: pairs of pads with the mm between them. */
+function shortestTree(pads: readonly Pad[], variant: number): [number, number, number][] {
+  const count = pads.length;
+  const nearest = new Int32Array(count).fill(0);
+  const seems = new Float64Array(count).fill(Number.POSITIVE_INFINITY);
+  const isIn = new Uint8Array(count);
+  const tree: [number, number, number][] = [];
+  let last = 0;
+  for (let k = 1; k < count; k++) {
+    isIn[last] = 1;
+    let next = -1;
+    for (let node = 0; node < count; node++) {
+      if (isIn[node] === 1) continue;
+      const length = padDistance(pads[last] as Pad, pads[node] as Pad);
+      const here =
+        variant === 0 ? length : Math.max(length, LEAST_LENGTH) * wayFactor(last, node, variant);
+      if (here < (seems[node] as number)) {
+        seems[node] = here;
+        nearest[node] = last;
+      }
+      if (next < 0 || (seems[node] as number) < (seems[next] as number)) next = node;
+    }
+    const from = nearest[next] as number;
+    tree.push([from, next, padDistance(pads[from] as Pad, pads[next] as Pad)]);
+    last = next;
+  }
+  return tree;
+}
+
+/** The same for the same pads at all times: log-normal, from a hash of both and the variant. */
+function wayFactor(one: number, other: number, variant: number): number {
+  let h =
+    Math.imul(Math.min(one, other) + 1, 0x9e3779b1) ^
+    Math.imul(Math.max(one, other) + 1, 0x85ebca6b);
+  h ^= Math.imul(variant, 0xc2b2ae35);
+  const draw = (): number => {
+    h = Math.imul(h ^ (h >>> 15), 0x2c1b3c6d);
+    h = Math.imul(h ^ (h >>> 12), 0x297a2d39);
+    h ^= h >>> 15;
+    return ((h >>> 0) + 0.5) / 2 ** 32;
+  };
+  const normal = Math.sqrt(-2 * Math.log(draw())) * Math.cos(2 * Math.PI * draw());
+  return Math.exp(WAY_SPREAD * normal);
+}

@@ -1,0 +1,398 @@
+import type { CopperForm, SideForm } from '../../circuit/copper/copper-map.ts';
+import { type Crossing, flowOf } from '../../circuit/copper/copper-path.ts';
+import { type Sensing, type SideSketch, sketchSide } from '../../circuit/copper/sketch.ts';
+import { TwoShorts } from '../../circuit/copper/two-shorts.ts';
+import type { BoardState } from '../../circuit/state.ts';
+import type { CopperGroup, CopperReading } from './copper-readings.ts';
+import { addOuter, conditioned, dot, type Foreseen, logSum, solve } from './gauss.ts';
+import { type OhmsComponent, ohmsComponents } from './ohms-prior.ts';
+import type { Place } from './place.ts';
+import {
+  type CopperCase,
+  covariance,
+  type Measured,
+  meanOf,
+  type Settled,
+  spreadOf,
+  weighCase,
+} from './weigh-case.ts';
+
+/** Something that joins both sides: where it may be, and of how many ohms. */
+export interface Short {
+  /** Equal for shorts of the same places and ohms. */
+  readonly key: string;
+  readonly places: readonly Place[];
+  /** Ω. */
+  readonly median: number;
+  /** Standard deviation of ln Ω. */
+  readonly spread: number;
+  /** Whether it is in circuit under a state of the board. */
+  actsIn(state: BoardState): boolean;
+}
+
+/** Components of a short's unknown ohms: alone, and with others beside it. */
+const FINE = 11;
+const COARSE = 6;
+const MOST_LEVELS = 2;
+/** Shorts by which the ways of the copper are judged, and the share of weight below which one is left out. */
+const JUDGES = 12;
+const LEAST_FORM_SHARE = 2e-3;
+/** More shorts than these on one rail are weighed as the first ones. */
+const MOST_SHORTS = 3;
+
+/** One short that leaves less than this unexplained (ln) needs no second. */
+const LEAST_MISFIT = 4;
+/** Steps of ohms that two shorts are looked at with. */
+const SCREEN_OHMS = [0.01, 0.03, 0.1, 0.3, 1, 3];
+
+/** A way the copper may be laid out, with ln of its chance. */
+interface Form extends CopperForm {
+  readonly log: number;
+}
+
+/** The term that fits best of all that a short leaves open. */
+interface Best extends Settled {
+  readonly form: Form;
+  readonly place: Place;
+}
+
+/** Weighs the copper readings of one rail. */
+export class GroupFit {
+  readonly group: CopperGroup;
+  readonly #gain: number;
+  readonly #slip: number;
+  readonly #forms: readonly Form[];
+  #kept: readonly Form[];
+  readonly #known = new Map<string, number>();
+  readonly #best = new Map<string, Best>();
+  readonly #sketches = new Map<string, SideSketch>();
+
+  constructor(group: CopperGroup, gain: number, slip: number) {
+    this.group = group;
+    this.#gain = gain;
+    this.#slip = slip;
+    this.#forms = group.copper.forms.map((form) => ({ ...form, log: Math.log(form.chance) }));
+    this.#kept = this.#forms;
+  }
+
+  /**
+   * Leaves out the ways the copper cannot well be laid out, judged by some of the shorts; to be called
+   * before any is weighed.
+   */
+  settleForms(shorts: readonly Short[]): void {
+    const { readings } = this.group;
+    const some = shorts.filter((short) => readings.every(({ state }) => short.actsIn(state)));
+    const step = Math.max(1, Math.floor(some.length / JUDGES));
+    const judges = some.filter((_, k) => k % step === 0);
+    if (judges.length === 0) return;
+    const logs = this.#forms.map((form) =>
+      logSum(
+        judges.map((short) => {
+          return form.log + this.#inForm(form, [short], [short.places[0] as Place], readings);
+        }),
+      ),
+    );
+    const least = logSum(logs) + Math.log(LEAST_FORM_SHARE);
+    this.#kept = this.#forms.filter((_, k) => (logs[k] as number) >= least);
+  }
+
+  /** ln of the density of the readings when exactly these shorts join the sides. */
+  log(shorts: readonly Short[]): number {
+    const some = shorts.slice(0, MOST_SHORTS);
+    const key = some.map((short) => short.key).join('+');
+    let known = this.#known.get(key);
+    if (known === undefined) {
+      known = this.#weigh(some);
+      this.#known.set(key, known);
+    }
+    return known;
+  }
+
+  #weigh(shorts: readonly Short[]): number {
+    const ways = combinations(shorts.map(({ places }) => places));
+    const logs = ways.map((places) => this.#atPlaces(shorts, places));
+    return logs.length === 0
+      ? this.#wrong(this.group.readings)
+      : logSum(logs) - Math.log(logs.length);
+  }
+
+  #atPlaces(shorts: readonly Short[], places: readonly Place[]): number {
+    const { readings } = this.group;
+    const live = readings.filter(({ state }) => shorts.some((short) => short.actsIn(state)));
+    const dead = readings.filter((reading) => !live.includes(reading));
+    const wrong = this.#wrong(dead);
+    if (live.length === 0) return wrong;
+    const forms = shorts.length > 1 ? this.#bestForms(shorts) : this.#kept;
+    return wrong + logSum(forms.map((form) => form.log + this.#inForm(form, shorts, places, live)));
+  }
+
+  /** What the copper is likeliest to be if any of the shorts were alone: the others say little of several. */
+  #bestForms(shorts: readonly Short[]): readonly Form[] {
+    const found = new Set<Form>();
+    for (const short of shorts) {
+      this.log([short]);
+      const best = this.#best.get(short.key);
+      if (best !== undefined) found.add(best.form);
+    }
+    return found.size > 0 ? [...found] : this.#forms;
+  }
+
+  #inForm(
+    form: Form,
+    shorts: readonly Short[],
+    places: readonly Place[],
+    live: readonly CopperReading[],
+  ): number {
+    const measured = this.measured(live);
+    const [only, ...more] = shorts;
+    if (only === undefined) return this.#wrong(live);
+    if (more.length === 0) {
+      const one = this.caseOf(form, [only], places, [0], live);
+      if (one === undefined) return this.#wrong(live);
+      return weighCase(one, measured, ohmsComponents(only.median, only.spread, FINE), (settled) => {
+        const log = form.log + settled.log;
+        const best = this.#best.get(only.key);
+        if (best !== undefined && log <= best.log) return;
+        this.#best.set(only.key, { ...settled, form, place: places[0] as Place, log });
+      });
+    }
+    // Several share the current by their ohms: gone through in steps, what lies between as a spread.
+    const levels = this.#tellingLevels(form, shorts, places, live);
+    const logs = levels.map((ohms) => {
+      const one = this.caseOf(
+        form,
+        shorts,
+        places,
+        ohms.map(({ mean }) => mean),
+        live,
+      );
+      if (one === undefined) return this.#wrong(live);
+      const weight = ohms.reduce((product, component) => product * component.weight, 1);
+      return Math.log(weight) + weighCase(one, measured, [{ weight: 1, mean: 1, deviation: 0.4 }]);
+    });
+    return logSum(logs);
+  }
+
+  /**
+   * What readings would be with shorts of given ohms; of a single one the ohms are left out. With several,
+   * the share is what all of them together add: as much as their ohms say.
+   */
+  caseOf(
+    form: CopperForm,
+    shorts: readonly Short[],
+    places: readonly Place[],
+    ohms: readonly number[],
+    readings: readonly CopperReading[],
+  ): CopperCase | undefined {
+    const acting = readings.map(({ state }) =>
+      shorts.flatMap((short, k): Crossing[] =>
+        short.actsIn(state) ? [{ pins: places[k] as Place, ohms: ohms[k] as number }] : [],
+      ),
+    );
+    if (shorts.length === 1) return this.#singleCase(form, acting, readings);
+    const sensings = sensingsOf(form, acting, readings);
+    if (sensings === undefined) return undefined;
+    const share = Float64Array.from(sensings, ({ drive, sense }, n) =>
+      (acting[n] as Crossing[]).reduce((sum, crossing, k) => {
+        const power = (drive.crossings[k] as number) * (sense.crossings[k] as number);
+        return sum + power * crossing.ohms;
+      }, 0),
+    );
+    return joined(sketchSide(sensings, 0), sketchSide(sensings, 1), share);
+  }
+
+  /** With one short the sides have nothing to do with each other, nor with its ohms. */
+  #singleCase(
+    form: CopperForm,
+    acting: readonly (readonly Crossing[])[],
+    readings: readonly CopperReading[],
+  ): CopperCase | undefined {
+    const sensings = sensingsOf(form, acting, readings);
+    if (sensings === undefined) return undefined;
+    const ids = readings.map(({ id }) => id).join(',');
+    const side = (k: 0 | 1, { name }: SideForm): SideSketch => {
+      const key = `${k} ${name} ${acting.map(([crossing]) => crossing?.pins[k]).join(' ')} ${ids}`;
+      const held = this.#sketches.get(key) ?? sketchSide(sensings, k);
+      this.#sketches.set(key, held);
+      return held;
+    };
+    const share = Float64Array.from(sensings, ({ drive, sense }) => {
+      return (drive.crossings[0] ?? 0) * (sense.crossings[0] ?? 0);
+    });
+    return joined(side(0, form.first), side(1, form.second), share);
+  }
+
+  /** Steps of ohms for several shorts: of two, those that fit about as well as the best. */
+  #tellingLevels(
+    form: Form,
+    shorts: readonly Short[],
+    places: readonly Place[],
+    live: readonly CopperReading[],
+  ): OhmsComponent[][] {
+    const levels = combinations(
+      shorts.map(({ median, spread }) => ohmsComponents(median, spread, COARSE)),
+    );
+    const [one, other] = places;
+    const first = this.#best.get((shorts[0] as Short).key);
+    const isPair = shorts.length === 2 && one !== undefined && other !== undefined;
+    const acts = live.every(({ state }) => shorts.every((short) => short.actsIn(state)));
+    if (!isPair || first === undefined || !acts) return levels;
+    const look = this.#look({ ...first, form, place: one }, shorts[0] as Short);
+    if (look === undefined) return levels;
+    return levels
+      .map((level) => ({
+        level,
+        fit: look.fit(
+          other,
+          level.map(({ mean }) => mean),
+        ),
+      }))
+      .sort((x, y) => y.fit - x.fit)
+      .slice(0, MOST_LEVELS)
+      .map(({ level }) => level);
+  }
+
+  /**
+   * A quick look at what adding a second short to one would do: by how much, ln, the best density of all
+   * readings would grow, over steps of both ohms, with the uncertainty of the first short alone.
+   */
+  screenFor(one: Short): { gain(other: Short): number } | undefined {
+    if (!this.group.readings.every(({ state }) => one.actsIn(state))) return undefined;
+    this.log([one]);
+    const best = this.#best.get(one.key);
+    const look = best && this.#look(best, one);
+    if (look === undefined || look.before > -LEAST_MISFIT) return undefined;
+    const levels = SCREEN_OHMS.flatMap((x) => SCREEN_OHMS.map((y) => [x, y] as const));
+    return {
+      gain: ({ places: [at] }) => {
+        if (at === undefined) return Number.NEGATIVE_INFINITY;
+        return Math.max(...levels.map((ohms) => look.fit(at, ohms))) - look.before;
+      },
+    };
+  }
+
+  /** Fits, ln, of two shorts of given ohms, and of the first alone, all with the uncertainty of the first. */
+  #look(
+    { form, place, scale, short }: Pick<Best, 'form' | 'place' | 'scale' | 'short'>,
+    one: Short,
+  ): { before: number; fit(at: Place, ohms: readonly number[]): number } | undefined {
+    const live = this.group.readings;
+    const found = this.caseOf(form, [one], [place], [0], live);
+    if (found === undefined) return undefined;
+    const measured = this.measured(live);
+    const { factor, error } = spreadOf(found, measured, scale);
+    const fitOf = (left: Float64Array): number => -0.5 * dot(left, solve(factor, left));
+    const two = new TwoShorts(
+      live.map(({ state, drive, sense }) => {
+        return { sides: [form.first.under(state), form.second.under(state)], drive, sense };
+      }),
+    );
+    return {
+      before: fitOf(error.map((own, k) => own - short.mean * (found.share[k] as number))),
+      fit: (at, [x = 0, y = 0]) => {
+        const foreseen = two.readings([place, at], [x / scale, y / scale]);
+        return fitOf(measured.ohms.map((own, k) => own - scale * (foreseen[k] as number)));
+      },
+    };
+  }
+
+  /**
+   * What further readings would be if one short alone joined the sides, given those taken: a Gaussian.
+   * Undefined where they would find no way.
+   */
+  foresee(short: Short, further: readonly CopperReading[]): Foreseen | undefined {
+    const taken = this.group.readings.filter(({ state }) => short.actsIn(state));
+    this.log([short]);
+    const { form, place, scale, mean, deviation } = this.#bestOf(short);
+    const all = [...taken, ...further];
+    const one = this.caseOf(form, [short], [place], [0], all);
+    if (one === undefined) return undefined;
+    const n = all.length;
+    const means = all.map((_, k) => meanOf(one, scale, k) + mean * (one.share[k] as number));
+    const s = covariance(one, scale);
+    all.forEach(({ noise }, k) => {
+      s[k * n + k]! += noise ** 2;
+    });
+    addOuter(s, Float64Array.from(means), this.#gain ** 2);
+    addOuter(s, one.share, deviation ** 2);
+    return conditioned(
+      means,
+      s,
+      taken.map(({ ohms }) => ohms),
+    );
+  }
+
+  /** The likeliest of what a short leaves open. */
+  #bestOf(short: Short): Pick<Best, 'form' | 'place' | 'scale'> & OhmsComponent {
+    const best = this.#best.get(short.key);
+    if (best !== undefined && this.group.readings.length > 0) {
+      const { form, place, scale, short: ohms } = best;
+      return { form, place, scale, ...ohms, deviation: 2 * ohms.deviation };
+    }
+    const form = [...this.#forms].sort((x, y) => y.log - x.log)[0] as Form;
+    const deviation = short.median * short.spread;
+    const place = short.places[0] as Place;
+    return { form, place, scale: 1, weight: 1, mean: short.median, deviation };
+  }
+
+  measured(readings: readonly CopperReading[]): Measured {
+    return {
+      ohms: Float64Array.from(readings, ({ ohms }) => ohms),
+      noise: Float64Array.from(readings, ({ noise }) => noise),
+      gain: this.#gain,
+      slip: this.#slip,
+      logSlip: Float64Array.from(readings, slipLog),
+    };
+  }
+
+  /** All of them wrong: nothing joins the sides. */
+  #wrong(readings: readonly CopperReading[]): number {
+    return readings.reduce((sum, reading) => sum + Math.log(this.#slip) + slipLog(reading), 0);
+  }
+}
+
+/** A wrong reading may be of any size, evenly by the number of digits over this many e-folds. */
+const SLIP_SPAN = 10;
+const LEAST_OHMS = 1e-3;
+
+function slipLog({ ohms }: CopperReading): number {
+  return -Math.log(SLIP_SPAN * Math.max(ohms, LEAST_OHMS));
+}
+
+function joined(one: SideSketch, two: SideSketch, share: Float64Array): CopperCase {
+  const sum = (x: Float64Array, y: Float64Array): Float64Array =>
+    x.map((value, k) => value + (y[k] as number));
+  return {
+    layouts: [...one.parts.slice(0, -1), ...two.parts.slice(0, -1)],
+    copper: sum(one.copper, two.copper),
+    linkOhms: sum(one.parts.at(-1) as Float64Array, two.parts.at(-1) as Float64Array),
+    links: sum(one.links, two.links),
+    share,
+  };
+}
+
+/** One of each, in all ways. */
+function combinations<T>(lists: readonly (readonly T[])[]): T[][] {
+  return lists.reduce<T[][]>(
+    (ways, list) => ways.flatMap((way) => list.map((one) => [...way, one])),
+    lists.length === 0 ? [] : [[]],
+  );
+}
+
+/** Where the currents go; undefined where some reading finds no way. */
+function sensingsOf(
+  { first, second }: CopperForm,
+  acting: readonly (readonly Crossing[])[],
+  readings: readonly CopperReading[],
+): Sensing[] | undefined {
+  const found: Sensing[] = [];
+  for (const [n, { state, drive, sense }] of readings.entries()) {
+    const sides = [first.under(state), second.under(state)] as const;
+    const crossings = acting[n] as readonly Crossing[];
+    const flow = flowOf(sides, crossings, drive);
+    const other = sense === drive ? flow : flowOf(sides, crossings, sense);
+    if (flow === undefined || other === undefined) return undefined;
+    found.push({ drive: flow, sense: other, sides });
+  }
+  return found;
+}

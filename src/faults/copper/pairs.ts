@@ -1,0 +1,82 @@
+import type { Universe } from '../universe.ts';
+import type { CopperFit } from './copper-fit.ts';
+import type { Short } from './group-fit.ts';
+
+/** Two shorts on one rail that fit its copper readings together. */
+export interface ShortPair {
+  readonly faults: readonly [number, number];
+  /** ln of chance of the second and density. */
+  readonly log: number;
+}
+
+const KNOWN = new WeakMap<CopperFit, (readonly ShortPair[])[]>();
+
+/** Pairs of shorts that may well be there; none where one short explains all that was read. */
+export function likelyPairs(
+  copper: CopperFit,
+  group: number,
+  universe: Universe,
+): readonly ShortPair[] {
+  let known = KNOWN.get(copper);
+  if (known === undefined) {
+    known = [];
+    KNOWN.set(copper, known);
+  }
+  known[group] ??= findPairs(copper, group, universe);
+  return known[group];
+}
+
+/** Singles that pairs are made of, and what they are tried with. */
+const MOST_FIRST = 6;
+const MOST_WEIGHED = 6;
+/** Fewer readings than this tell two shorts from one by nothing. */
+const LEAST_READINGS = 3;
+
+function findPairs(copper: CopperFit, k: number, universe: Universe): ShortPair[] {
+  const group = copper.groups[k];
+  if (group === undefined || group.group.readings.length < LEAST_READINGS) return [];
+  const singles = universe.faults
+    .flatMap(({ id }): Single[] => {
+      const short = copper.shortOf(k, id);
+      if (short === undefined) return [];
+      const chance = universe.before[id] as number;
+      return [{ id, short, chance, log: group.log([short]) + Math.log(chance) }];
+    })
+    .sort((x, y) => y.log - x.log);
+  const [best] = singles;
+  const tried: { one: Single; other: Single; log: number }[] = [];
+  for (const one of singles.slice(0, MOST_FIRST)) {
+    const screen = group.screenFor(one.short);
+    if (screen === undefined) continue;
+    for (const other of singles) {
+      if (other === one) continue;
+      const gain = screen.gain(other.short) + Math.log(other.chance);
+      if (gain > LEAST_GAIN) tried.push({ one, other, log: one.log + gain });
+    }
+  }
+  const seen = new Set<string>();
+  const pairs: ShortPair[] = [];
+  for (const { one, other } of tried.sort((x, y) => y.log - x.log)) {
+    const key = [one.id, other.id].sort((x, y) => x - y).join(' ');
+    if (seen.has(key)) continue;
+    if (seen.size >= MOST_WEIGHED) break;
+    seen.add(key);
+    const log = group.log([one.short, other.short]);
+    if (log + Math.log(one.chance * other.chance) < (best?.log ?? 0) - LEAST_LOG) continue;
+    const second = Math.log(Math.min(one.chance, other.chance));
+    pairs.push({ faults: [one.id, other.id], log: log + second });
+  }
+  return pairs;
+}
+
+interface Single {
+  readonly id: number;
+  readonly short: Short;
+  readonly chance: number;
+  readonly log: number;
+}
+
+/** A second short that lifts the fit by less, its chance counted, is not worth weighing; ln. */
+const LEAST_GAIN = -5;
+/** Pairs lighter than the best single by more than this, ln, are not worth deciding. */
+const LEAST_LOG = 9;

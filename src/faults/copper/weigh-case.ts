@@ -1,0 +1,140 @@
+import { addOuter, type Cholesky, cholesky, dot, logSum, solve } from './gauss.ts';
+import type { OhmsComponent } from './ohms-prior.ts';
+
+/** What some readings would be if one thing were so, less the ohms of the short itself. */
+export interface CopperCase {
+  /** By layout: Ω by reading. */
+  readonly layouts: readonly Float64Array[];
+  /** Row-major: covariance from stretches of copper, Ω². */
+  readonly copper: Float64Array;
+  /** Ω by reading from links, and their covariance. */
+  readonly linkOhms: Float64Array;
+  readonly links: Float64Array;
+  /** By reading: how much of the short's own ohms it shows. */
+  readonly share: Float64Array;
+}
+
+/** What was read, for the readings of a case. */
+export interface Measured {
+  readonly ohms: Float64Array;
+  /** Standard deviation of each, Ω. */
+  readonly noise: Float64Array;
+  /** Standard deviation of the gain they have in common, as a ratio. */
+  readonly gain: number;
+  /** Chance of each being wrong, and ln of the density of a wrong one. */
+  readonly slip: number;
+  readonly logSlip: Float64Array;
+}
+
+/**
+ * Copper nobody knows: thickness and width of all of it are off by a common factor, these or ones
+ * between; then that of each net by so much more. Defaults.
+ */
+const SCALES = [0.4, 1, 2.5];
+const SCALE_WEIGHTS = [0.25, 0.5, 0.25];
+const LAYOUT_SPREAD = 0.5;
+
+/** A Gaussian of the readings, with the weight it has before and after them. */
+export interface Settled {
+  readonly scale: number;
+  readonly short: OhmsComponent;
+  /** ln of weight and density. */
+  readonly log: number;
+}
+
+/**
+ * ln of the density of the readings in a case: a sum over what is common to all of them (thickness
+ * of the copper, ohms of the short), each term a Gaussian. Any one reading may be a slip.
+ * @param settle told of every term
+ */
+export function weighCase(
+  one: CopperCase,
+  measured: Measured,
+  shorts: readonly OhmsComponent[],
+  settle?: (term: Settled) => void,
+): number {
+  const logs: number[] = [];
+  SCALES.forEach((scale, k) => {
+    const { factor, error } = spreadOf(one, measured, scale);
+    const solved = solve(factor, error);
+    const shared = solve(factor, one.share);
+    const sums = { c: dot(error, solved), b: dot(one.share, solved), a: dot(one.share, shared) };
+    for (const short of shorts) {
+      const weight = Math.log((SCALE_WEIGHTS[k] as number) * short.weight);
+      const log = weight + termLog(measured, factor, { solved, shared, ...sums }, short);
+      logs.push(log);
+      settle?.({ scale, short, log });
+    }
+  });
+  return logSum(logs);
+}
+
+/** Covariance of the readings at one thickness of the copper, and what the copper leaves unexplained. */
+export function spreadOf(
+  one: CopperCase,
+  measured: Measured,
+  scale: number,
+): { factor: Cholesky; error: Float64Array } {
+  const n = measured.ohms.length;
+  const s = covariance(one, scale);
+  for (let k = 0; k < n; k++) s[k * n + k]! += (measured.noise[k] as number) ** 2;
+  addOuter(s, measured.ohms, measured.gain ** 2);
+  const error = Float64Array.from(measured.ohms, (ohms, k) => {
+    return ohms - meanOf(one, scale, k);
+  });
+  return { factor: cholesky(s, n), error };
+}
+
+/** Ω of a reading from copper and links. */
+export function meanOf(one: CopperCase, scale: number, k: number): number {
+  let sum = 0;
+  for (const layout of one.layouts) sum += layout[k] as number;
+  return scale * sum + (one.linkOhms[k] as number);
+}
+
+/** Covariance of the readings from copper and links, Ω². */
+export function covariance(one: CopperCase, scale: number): Float64Array {
+  const s = Float64Array.from(one.copper, (own, k) => scale ** 2 * own + (one.links[k] as number));
+  for (const layout of one.layouts) addOuter(s, layout, (scale * LAYOUT_SPREAD) ** 2);
+  return s;
+}
+
+interface Solved {
+  /** S⁻¹ times the error, and times the short's share. */
+  readonly solved: Float64Array;
+  readonly shared: Float64Array;
+  readonly a: number;
+  readonly b: number;
+  readonly c: number;
+}
+
+/** With the short's ohms known to within a deviation: one more common term, by Sherman and Morrison. */
+function termLog(
+  { slip, logSlip }: Measured,
+  { n, logDet, precision }: Cholesky,
+  { solved, shared, a, b, c }: Solved,
+  { mean, deviation }: OhmsComponent,
+): number {
+  const variance = deviation ** 2;
+  const grown = 1 + variance * a;
+  const left = b - mean * a;
+  const whole =
+    logDet +
+    Math.log(grown) +
+    c -
+    2 * mean * b +
+    mean * mean * a -
+    (variance / grown) * left * left;
+  const all = -0.5 * (n * LOG_TWO_PI + whole);
+  const logs = [n * Math.log(1 - slip) + all];
+  for (let k = 0; k < n; k++) {
+    const own = shared[k] as number;
+    const pull = (solved[k] as number) - mean * own - (variance / grown) * own * left;
+    const sharp = (precision[k] as number) - (variance / grown) * own * own;
+    const without = -0.5 * ((n - 1) * LOG_TWO_PI + whole + Math.log(sharp) - (pull * pull) / sharp);
+    logs.push(Math.log(slip) + (n - 1) * Math.log(1 - slip) + (logSlip[k] as number) + without);
+  }
+  return logSum(logs);
+}
+
+const LOG_TWO_PI = Math.log(2 * Math.PI);
