@@ -1,5 +1,6 @@
 // A meter on hidden copper: 0.1 mΩ steps, a gain error it keeps for the whole job, a little noise.
-import { COMMON_HANDHELD } from '../../dist/index.js';
+import { readFileSync } from 'node:fs';
+import { loadMeters } from '../../dist/index.js';
 import { normal } from './copper-draw.mjs';
 import { dice } from './dice.mjs';
 
@@ -7,25 +8,13 @@ const STEP_OHMS = 1e-4;
 const NOISE_OHMS = 5e-5;
 const STEP_VOLTS = 1e-5;
 const GAIN_RATIO = 0.005;
-const MOST_OHMS = 2000;
+const MOST_OHMS = 200;
 
 /** What the engine is told of the meter. */
-export const MILLIOHM_METER = {
-  ...COMMON_HANDHELD,
-  name: 'milliohm meter',
-  gainRatio: GAIN_RATIO,
-  drives: {
-    ...COMMON_HANDHELD.drives,
-    'four-wire': {
-      ranges: [
-        { ohms: 2, amps: 0.1 },
-        { ohms: 20, amps: 0.01 },
-        { ohms: MOST_OHMS, amps: 1e-4 },
-      ],
-      volts: 0.2,
-    },
-  },
-};
+export const MILLIOHM_METER = loadMeters(
+  readFileSync(new URL('../../dist/circuit/meters.yaml', import.meta.url), 'utf8'),
+  'meters.yaml',
+).get('handheld and milliohm meter');
 
 /**
  * A bench like `inner` that reads copper from the truth.

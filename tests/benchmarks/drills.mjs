@@ -1,26 +1,38 @@
 // npm run bench -- drills [SEEDS] [RULES] [SLIPS] [ROWS]: jobs played to the end on simulated boards,
-// 1 to 3 hidden faults, by the tool and by three simple rules,
+// 1 to 3 hidden faults, by the tool, by the tool with a milliohm meter (`copper`) and by three simple rules,
 // beside the minutes of someone who knows the faults. ROWS is a file that takes each job as it
 // ends; a run that was stopped goes on from there.
 
 import { isMainThread, parentPort, workerData } from 'node:worker_threads';
 import { jobBoards } from './boards.mjs';
+import { MILLIOHM_METER } from './copper-meter.mjs';
 import { openBoard, playJob } from './play.mjs';
 import { heldRows, playShares } from './shares.mjs';
 import { drillTable, inColumns } from './tables.mjs';
 
-const RULES = ['tool', 'likely', 'halving', 'pulling'];
+const RULES = ['tool', 'copper', 'likely', 'halving', 'pulling'];
 const BLOCK = 20;
 
 function playShare({ seeds, rules, slipRatio, share, shares, held }) {
-  const benches = jobBoards().map(({ name, board }) => ({ name, workbench: openBoard(board) }));
+  const benches = jobBoards().map(({ name, board }) => {
+    const fine = () => openBoard(board, { meter: MILLIOHM_METER });
+    return {
+      name,
+      workbench: openBoard(board),
+      fine: rules.includes('copper') ? fine() : undefined,
+    };
+  });
   // In blocks of seeds, so that a run stopped early has the same seeds of every rule and board.
   for (let from = 0; from < seeds; from += BLOCK) {
     for (const rule of rules) {
-      for (const { name, workbench } of benches) {
+      for (const { name, workbench, fine } of benches) {
         for (let seed = from + share; seed < Math.min(from + BLOCK, seeds); seed += shares) {
           if (held.has(keyOf({ board: name, rule, seed }))) continue;
-          const result = playJob(workbench, { seed, faults: 1 + (seed % 3), slipRatio, rule });
+          const job = { seed, faults: 1 + (seed % 3), slipRatio };
+          const result =
+            rule === 'copper'
+              ? playJob(fine, { ...job, rule: 'tool' })
+              : playJob(workbench, { ...job, rule });
           parentPort.postMessage({ board: name, rule, seed, ...result });
         }
       }

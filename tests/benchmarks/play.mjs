@@ -22,8 +22,8 @@ import { proofOf } from '../../dist/steps/proof.js';
 
 const MOST_STEPS = 400;
 
-export function openBoard(board) {
-  return openWorkbench(board);
+export function openBoard(board, options) {
+  return openWorkbench(board, options);
 }
 
 /**
@@ -49,7 +49,14 @@ export function playJob(
   },
 ) {
   const { board } = workbench;
-  const hidden = { faults, slipRatio, ...(these && { these }), ...(isFaithful && { isFaithful }) };
+  const { meter } = workbench.bench;
+  const hidden = {
+    faults,
+    slipRatio,
+    meter,
+    ...(these && { these }),
+    ...(isFaithful && { isFaithful }),
+  };
   const bench = instead ?? new SimulatedBench(board, { seed, ...hidden });
   const job = { evidence: NO_EVIDENCE, id: 0 };
   const tally = {
