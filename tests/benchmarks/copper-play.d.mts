@@ -18,7 +18,11 @@ export interface Said {
   readonly stopped?: boolean;
 }
 export function standing(
-  options: CopperOptions & { readonly chooser: 'tool' | 'spread' | 'random' },
+  options: CopperOptions & {
+    readonly chooser: 'tool' | 'spread' | 'random';
+    /** Default: 4, 8, 12 and 16. */
+    readonly counts?: readonly number[];
+  },
 ): { readonly said: readonly Said[]; readonly copper: number };
 export function wholeJob(options: CopperOptions & { readonly rule: string }): {
   readonly clear: boolean;

@@ -20,12 +20,12 @@ const KEPT = 10;
 const MOST_OTHER = 20;
 
 /**
- * Reads copper until the last of {@link COUNTS}: which pads, the engine says (`tool`), or the benchmark
+ * Reads copper until the last of `counts`: which pads, the engine says (`tool`), or the benchmark
  * (`spread`: far from those before; `random`). No part is touched.
  * @returns for every count the place of each true part among the suspects, and the weights said
  */
 export function standing(options) {
-  const { seed, size, chooser } = options;
+  const { seed, size, chooser, counts = COUNTS } = options;
   const job = openCase(options, { meter: MILLIOHM_METER });
   const { workbench, bench, shorts, placement } = job;
   const next = dice(seed * 131 + size + 1);
@@ -38,10 +38,10 @@ export function standing(options) {
   for (;;) {
     const start = performance.now();
     analysis = analyse(workbench, evidence);
-    if (COUNTS.includes(copper) && said.at(-1)?.after !== copper) {
+    if (counts.includes(copper) && said.at(-1)?.after !== copper) {
       said.push({ after: copper, ...placesIn(analysis, shorts, next) });
     }
-    if (copper === COUNTS.at(-1)) break;
+    if (copper === counts.at(-1)) break;
     const probe = choose(analysis, copper);
     slowestMs = Math.max(slowestMs, performance.now() - start);
     if (probe === undefined || other > MOST_OTHER) break;
@@ -51,7 +51,7 @@ export function standing(options) {
   }
   // What is said once the engine wants no further reading stays what it says.
   const last = { ...placesIn(analysis, shorts, next), stopped: true };
-  for (const after of COUNTS) if (after > copper) said.push({ after, ...last });
+  for (const after of counts) if (after > copper) said.push({ after, ...last });
   return { placement, said, copper, other, slowestMs };
 }
 
