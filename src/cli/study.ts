@@ -77,6 +77,8 @@ function studyOf(board: Board, evidence: Evidence, analysis: Analysis): Study {
             raw,
             (step) => holdFor(workbench, evidence.state, step),
             suspectsOf(analysis),
+            evidence.injection === undefined &&
+              workbench.bench.meter.drives['four-wire'] === undefined,
           ),
         };
       }

@@ -1,5 +1,5 @@
 /** Where on a net a clip or a probe is put most easily. */
-import type { Board } from '../board/model.ts';
+import type { Board, Part } from '../board/model.ts';
 import { printPin } from './points.ts';
 
 /** By kind: what a clip holds on to, best first; anything else comes last. */
@@ -28,8 +28,7 @@ export function handyPlace(
   if (place !== undefined) return place;
   const pins = (known?.pins ?? []).map((pin) => {
     const part = board.parts[board.pins[pin]?.part ?? -1];
-    const rank = HANDY.indexOf(part?.kind.name ?? '');
-    const own = rank < 0 ? HANDY.length : rank;
+    const own = handyRank(part);
     return { pin, part, rank: avoid.has(part?.index ?? -1) ? HANDY.length + 1 + own : own };
   });
   const best = pins.reduce<(typeof pins)[number] | undefined>(
@@ -40,3 +39,11 @@ export function handyPlace(
   const isOnePin = best.part?.pins.length === 1;
   return isOnePin ? (best.part?.name ?? '') : printPin(board, best.pin);
 }
+
+/** 0 for what a clip holds on to best, {@link LEAST_HANDY} for what it can hardly hold on to. */
+export function handyRank(part: Part | undefined): number {
+  const rank = HANDY.indexOf(part?.kind.name ?? '');
+  return rank < 0 ? LEAST_HANDY : rank;
+}
+
+export const LEAST_HANDY: number = HANDY.length;

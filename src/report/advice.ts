@@ -2,6 +2,7 @@ import type { Board } from '../board/model.ts';
 import { harmless } from '../board/shown-text.ts';
 import type { Settling } from '../circuit/settling.ts';
 import type { Advice, Step } from '../steps/step.ts';
+import { type CurrentHint, currentHint } from './current-hint.ts';
 import { holdLines } from './hold.ts';
 import { type PositionsView, positionsFor } from './positions.ts';
 import { type StepView, viewStep } from './step-view.ts';
@@ -27,18 +28,23 @@ export interface AdviceView {
   readonly open: readonly string[];
   /** What positions would buy here, where some are missing. */
   readonly positions?: PositionsView;
+  /** That a current would tell suspects apart, where the meter has no four-wire range. */
+  readonly current?: CurrentHint;
 }
 
 /**
  * @param settling what capacitors do to the reading of a step, where that is known
  * @param suspects parts that the explanations so far would renew
+ * @param wantsCurrent the meter tells nothing along copper by itself, and no current is on
  */
 export function viewAdvice(
   board: Board,
   advice: Advice,
   settling: (step: Step) => Settling | undefined = () => undefined,
   suspects: readonly number[] = [],
+  wantsCurrent = false,
 ): AdviceView {
+  const current = wantsCurrent ? currentHint(board, advice, suspects) : undefined;
   const positions = positionsFor(board, advice, suspects);
   return {
     phase: advice.phase,
@@ -58,6 +64,7 @@ export function viewAdvice(
     })),
     open: advice.open.map(harmless),
     ...(positions === undefined ? {} : { positions }),
+    ...(current === undefined ? {} : { current }),
   };
 }
 
@@ -108,10 +115,14 @@ export function otherLines(view: AdviceView, style: Style): string[] {
   return lines.map(style.palette.quiet);
 }
 
-/** Told once: what positions would buy. */
-export function positionLines({ positions }: AdviceView, style: Style): string[] {
-  if (positions === undefined) return [];
-  return labelled('Places', sentence(positions.text), INDENT, style.width).map(style.palette.quiet);
+/** Told once: what positions, or a current, would buy. */
+export function positionLines({ positions, current }: AdviceView, style: Style): string[] {
+  const block = (label: string, text: string): string[] =>
+    labelled(label, sentence(text), INDENT, style.width).map(style.palette.quiet);
+  return [
+    ...(positions === undefined ? [] : block('Places', positions.text)),
+    ...(current === undefined ? [] : block('Copper', current.text)),
+  ];
 }
 
 /** What still stands between this board and clear. */

@@ -139,11 +139,11 @@ function stepsFor(board: Board, { red, black, supply, current, clips }: Injectio
       ? `, at most ${formatAmps(current.amps)} where the millivolts are too few`
       : '';
   const [pads, warm] = copperExamples(board, red, black);
-  const line = `inject ${netName(board, red)} ${netName(board, black)} ${current.firstAmps} A`;
+  const line = `inject ${plus} ${minus} ${current.firstAmps} A`;
   return [
     `Away from the board: voltage to ${formatVolts(supply.volts)}, then its leads shorted and the limit to ${amps}${more}. Output off.`,
-    `Clip plus to ${plus} and minus to ${minus}, or to the largest pads of the two far from the suspects. Output on.`,
-    `Record what it shows: ${line}`,
+    `Clip plus to ${plus} and minus to ${minus}, or to other large pads of ${netName(board, red)} and ${netName(board, black)} far from the suspects. Output on.`,
+    `Record the pads and what it shows: ${line}`,
     `Probes on pads, never on the clips: ${pads.join(' ')} 1.8 mV. Hold them together first: what they show then comes off each reading. Do not linger: copper gains 0.4 % with each kelvin.`,
     `Feel for warmth with the back of a finger: look ${warm} warm`,
     'Output off, clips off, then: inject off',

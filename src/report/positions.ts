@@ -1,4 +1,4 @@
-import type { Board } from '../board/model.ts';
+import type { Board, Rail } from '../board/model.ts';
 import { padPlace } from '../board/placed-board.ts';
 import type { Advice } from '../steps/step.ts';
 import { netName, partNames } from './names.ts';
@@ -50,17 +50,23 @@ export function positionsFor(
   { phase }: Advice,
   suspects: readonly number[],
 ): PositionsView | undefined {
-  if (phase !== 'isolate') return undefined;
+  const rail = phase === 'isolate' ? suspectedRail(board, suspects) : undefined;
+  return rail && viewPositions(board, rail);
+}
+
+/** The rail that most suspects lie across, where there are many of them. */
+export function suspectedRail(board: Board, suspects: readonly number[]): Rail | undefined {
   const suspected = new Set(suspects);
-  let best: { readonly rail: DrawnRail; readonly count: number } | undefined;
+  let best: { readonly rail: Rail; readonly count: number } | undefined;
   for (const rail of board.rails) {
     const count = partsAcross(board, rail).filter((part) => suspected.has(part)).length;
     if (count >= MANY && count > (best?.count ?? 0)) best = { rail, count };
   }
-  return best && viewPositions(board, best.rail);
+  return best?.rail;
 }
 
-function partsAcross(board: Board, { plus, minus }: DrawnRail): number[] {
+/** Parts of two legs straight across a rail. */
+export function partsAcross(board: Board, { plus, minus }: DrawnRail): number[] {
   return board.parts
     .filter(({ pins, kind }) => {
       const nets = pins.map((pin) => board.pins[pin]?.net);

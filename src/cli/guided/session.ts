@@ -24,7 +24,7 @@ interface Session {
   readonly context: Context;
   readonly work: Work;
   readonly player: Player;
-  /** Whether it was told what positions would buy; once is enough. */
+  /** Whether it was told what positions, or a current, would buy; once is enough. */
   isToldPlaces: boolean;
 }
 
@@ -121,7 +121,8 @@ async function ask(session: Session, turn: Turn, style: Style): Promise<KeyAnswe
   const shown = { ...turn, isToldPlaces: session.isToldPlaces };
   const lines = stepScreen(session.work, shown, choices, style, output.rows ?? 24);
   if (turn.standing.task === undefined) {
-    session.isToldPlaces ||= turn.study.advice().view.positions !== undefined;
+    const { positions, current } = turn.study.advice().view;
+    session.isToldPlaces ||= positions !== undefined || current !== undefined;
   }
   output.write(`${lines.join('\n')}\n`);
   const question = {

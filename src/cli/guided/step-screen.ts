@@ -35,7 +35,7 @@ export interface Shown {
   readonly state: BoardState;
   readonly pick: number;
   readonly news: readonly string[];
-  /** Set once what positions would buy has been told. */
+  /** Set once what positions, or a current, would buy has been told. */
   readonly isToldPlaces?: boolean;
 }
 

@@ -5,8 +5,8 @@ import { reach } from '../../circuit/conduction.ts';
 import type { Injection } from '../../circuit/reading.ts';
 import { linearOhms } from '../../circuit/sight.ts';
 import { AS_FOUND } from '../../circuit/state.ts';
-import { handyPlace } from '../handy-place.ts';
 import { type AmpsSetting, ampsSetting } from './amps.ts';
+import { clipPlace } from './clip-place.ts';
 import { NEAR_OHMS, type VoltsSetting, voltsSetting } from './volts.ts';
 
 /** Advice for a current from one net of a board to another. */
@@ -56,7 +56,7 @@ export function injectionAdvice(
     black,
     supply,
     current,
-    clips: [handyPlace(board, red, avoid), handyPlace(board, black, avoid)],
+    clips: [clipPlace(board, red, avoid), clipPlace(board, black, avoid)],
     stored: storedEnergy(board).filter(isBetween),
     healthyOhms: red === black ? 0 : linearOhms({ view, added: [], red, black }),
     mostOhms: supply.volts / current.firstAmps,
