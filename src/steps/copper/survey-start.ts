@@ -28,6 +28,7 @@ export function surveyStart(
   const found: Scored[] = [];
   const tried = new Set<CopperPair>();
   for (const { entries, a, b, state } of beliefs.problem.observations) {
+    if (isStarted(analysis, a, b)) continue;
     const isJoined = entries.some(({ value }) => value.kind === 'beep' || value.kind === 'ohms');
     const copper =
       isJoined && a !== b && state === analysis.evidence.state
@@ -39,6 +40,15 @@ export function surveyStart(
     if (scored !== undefined) found.push(scored);
   }
   return found;
+}
+
+/** Whether readings along the copper between two nets are being weighed: there is nothing to start. */
+function isStarted({ beliefs }: Analysis, a: number, b: number): boolean {
+  const groups = beliefs.problem.copper?.groups ?? [];
+  return groups.some(({ group: { copper } }) => {
+    const [one, other] = copper.nets;
+    return (one.has(a) && other.has(b)) || (one.has(b) && other.has(a));
+  });
 }
 
 function startAlong(
