@@ -27,12 +27,13 @@ const SAID = [
 ];
 
 describe('readings along the copper of a rail', () => {
-  it('are begun once: when they tell no more, something else comes next', () => {
+  it('go on, at other pads, where one alone tells nothing: behind the beads read first', () => {
     const derived = SAID.reduce(
       (job, say, k) => extendJob(board, job, { n: k + 2, at: '', say, line: k + 2 }),
       deriveJob(board, []),
     );
     const { step } = advise(analyse(openWorkbench(board, { meter }), derived.evidence));
+    expect(step).toMatchObject({ kind: 'read', probe: { mode: 'four-wire' } });
     const pins = step.kind === 'read' ? [step.probe.red.pin, step.probe.black.pin] : [];
     const taken = derived.evidence.readings.map(({ red, black }) => [red.pin, black.pin]);
     expect(taken.filter(([pin]) => pin !== undefined)).not.toContainEqual(pins);

@@ -73,15 +73,16 @@ function stepsAlong(
   // The rest of the reasoning looks at these parts among others: what is saved here is saved of the whole.
   const scale = (minutes: number): number =>
     foresight.plainMinutes - weight * (now.minutes - minutes);
-  const singles = fresh
+  const all = fresh
     .map((probe, n) => ({ probe, n, after: afterOne(known, n), minutes: clock.read(probe) }))
-    .filter(({ after }) => now.doubt - after.doubt > LEAST_GAIN)
     .sort((x, y) => x.after.doubt - y.after.doubt);
+  const telling = all.filter(({ after }) => now.doubt - after.doubt > LEAST_GAIN);
+  // Behind a bead or a shunt not read across yet no reading tells anything by itself, and several may.
+  const singles = telling.length > 0 ? telling : all;
   const [first] = singles;
-  if (first === undefined) return [];
-  const ahead = batches(known, singles).map(
-    ({ count, minutes }) => count * first.minutes + scale(minutes),
-  );
+  const several = batches(known, singles);
+  if (first === undefined || (telling.length === 0 && !isShorter(several, now.minutes))) return [];
+  const ahead = several.map(({ count, minutes }) => count * first.minutes + scale(minutes));
   return singles.slice(0, MOST_SCORED).map(({ probe, n, after, minutes }, place) => {
     const alone = minutes + scale(after.minutes);
     // Others of much the same use lead to as much; only the best is worth working out.
@@ -96,6 +97,13 @@ function stepsAlong(
 }
 
 const MOST_SCORED = 3;
+
+/** Several readings that tell nothing one by one must leave less of the search than this. */
+const MOST_LEFT_RATIO = 0.8;
+
+function isShorter(several: readonly { readonly minutes: number }[], now: number): boolean {
+  return several.some(({ minutes }) => minutes < MOST_LEFT_RATIO * now);
+}
 
 /** Minutes of search after several readings: the best, and others that tell something else. */
 function batches(
