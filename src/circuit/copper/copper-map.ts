@@ -5,15 +5,15 @@ import type { Layout, Shape } from './layout.ts';
 import { type Pad, padOf, padsOf } from './pads.ts';
 import { planeLayout } from './plane.ts';
 import { type CopperLink, CopperSide } from './side.ts';
-import { tracesLayout } from './traces.ts';
+import { TRACE_VARIANTS, tracesLayout } from './traces.ts';
 
 /** A part of more than this is no link between the copper of two nets, Ω. */
 const MOST_LINK_OHMS = 0.5;
 /** Nets on one side at most, and pads: more says nothing of where on this rail a short is. */
 const MOST_NETS = 8;
 const MOST_PADS = 1500;
-/** Trees that stand for all the ways traces may go. */
-const VARIANTS = 20;
+/** With fewer pads a net is taken for traces, whatever it is. */
+const LEAST_PLANE_PADS = 4;
 /** A plane is likelier the more pads a net has: even at so many. Default. */
 const EVEN_PADS = 30;
 
@@ -65,9 +65,21 @@ export class CopperMap {
    * @param pins that readings were taken at
    */
   between(one: number, other: number, pins: readonly number[]): CopperPair | undefined {
-    const own = [...new Set(pins)].sort((x, y) => x - y);
-    const key = `${one} ${other} ${own.join(',')}`;
-    if (!this.#pairs.has(key)) this.#pairs.set(key, this.#make(one, other, own));
+    const plain = this.#known(one, other, []);
+    if (plain === undefined) return undefined;
+    // Most pads that are read matter anyway.
+    const more = pins.filter((pin) => !plain.pins.some((known) => known.has(pin)));
+    if (more.length === 0) return plain;
+    return this.#known(
+      one,
+      other,
+      [...new Set(more)].sort((x, y) => x - y),
+    );
+  }
+
+  #known(one: number, other: number, pins: readonly number[]): CopperPair | undefined {
+    const key = `${one} ${other} ${pins.join(',')}`;
+    if (!this.#pairs.has(key)) this.#pairs.set(key, this.#make(one, other, pins));
     return this.#pairs.get(key);
   }
 
@@ -132,12 +144,15 @@ export class CopperMap {
     return {
       plane,
       planes: plane > 0 ? [form('plane', 0)] : [],
-      traces: plane < 1 ? Array.from({ length: VARIANTS }, (_, k) => form('traces', k)) : [],
+      traces: plane < 1 ? Array.from({ length: TRACE_VARIANTS }, (_, k) => form('traces', k)) : [],
     };
   }
 
   #isPlane(net: number, pads: readonly Pad[], shape: Shape): boolean {
-    return (this.board.copper?.nets.get(net)?.shape ?? shape) === 'plane' && pads.length > 2;
+    return (
+      (this.board.copper?.nets.get(net)?.shape ?? shape) === 'plane' &&
+      pads.length >= LEAST_PLANE_PADS
+    );
   }
 
   #layout(net: number, pads: readonly Pad[], shape: Shape, variant: number): Layout {
@@ -163,6 +178,9 @@ interface SideShapes {
   readonly traces: readonly SideForm[];
 }
 
+/** Where one side is a plane, fewer ways of the other's traces do. */
+const MIXED = 6;
+
 /** Traces of both sides go in pairs: each way of one with one of the other. */
 function formsOf(one: SideShapes, other: SideShapes): CopperForm[] {
   const forms: CopperForm[] = [];
@@ -171,7 +189,11 @@ function formsOf(one: SideShapes, other: SideShapes): CopperForm[] {
     seconds: readonly SideForm[],
     chance: number,
   ): void => {
-    const count = Math.max(firsts.length, seconds.length);
+    const isMixed = firsts.length !== seconds.length;
+    const count = Math.min(
+      isMixed ? MIXED : TRACE_VARIANTS,
+      Math.max(firsts.length, seconds.length),
+    );
     if (firsts.length === 0 || seconds.length === 0) return;
     for (let k = 0; k < count; k++) {
       const first = firsts[k % firsts.length] as SideForm;

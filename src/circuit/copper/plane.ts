@@ -1,8 +1,9 @@
 import { type Layout, SQUARE_OHMS, type Stretch } from './layout.ts';
 import type { Pad } from './pads.ts';
 
-/** Nodes along the longer side of a plane's grid. */
+/** Nodes along the longer side of a plane's grid, at most, and about how many for each pad in a row. */
 const GRID = 22;
+const NODES_A_PAD = 2.5;
 /** The plane goes on beyond its outermost pads, mm. Default. */
 const MARGIN = 4;
 const LEAST_PITCH = 0.8;
@@ -25,7 +26,8 @@ const EQUIVALENT_RADIUS = 0.198;
 export function planeLayout(pads: readonly Pad[], ounces = 1): Layout {
   const [left, right] = range(pads.map(({ at }) => at[0]));
   const [low, high] = range(pads.map(({ at }) => at[1]));
-  const pitch = Math.max(LEAST_PITCH, Math.max(right - left, high - low) / (GRID - 1));
+  const nodes = Math.min(GRID, 4 + Math.ceil(NODES_A_PAD * Math.sqrt(pads.length)));
+  const pitch = Math.max(LEAST_PITCH, Math.max(right - left, high - low) / (nodes - 1));
   const columns = Math.max(2, Math.ceil((right - left) / pitch) + 1);
   const rows = Math.max(2, Math.ceil((high - low) / pitch) + 1);
   const square = SQUARE_OHMS / ounces;

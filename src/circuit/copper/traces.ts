@@ -1,3 +1,4 @@
+import { type CombFacts, combLayout } from './comb.ts';
 import { type Layout, SQUARE_OHMS, type Stretch } from './layout.ts';
 import { type Pad, padDistance } from './pads.ts';
 
@@ -10,7 +11,12 @@ const KNOWN_WIDTH = 0.3;
 /** How much longer a trace is than the straight line. Default. */
 const DETOUR = 1.15;
 /** How far a way is from what it looks like: standard deviation of ln mm. Default. */
-const WAY_SPREAD = 0.3;
+const WAY_SPREAD = 0.35;
+/** So many variants are trees of the pads, those after them trunks with branches. */
+const TREES = 11;
+/** How many variants there are. */
+export const TRACE_VARIANTS = 15;
+const LEAST_COMB_PADS = 8;
 /** Pads closer than this are joined by so much copper all the same, mm. */
 const LEAST_LENGTH = 0.3;
 
@@ -29,15 +35,35 @@ export interface TraceFacts {
  * copper goes is not known; what trees of many variants have in common is.
  */
 export function tracesLayout(pads: readonly Pad[], facts: TraceFacts = {}, variant = 0): Layout {
+  const { perLength, spread } = copperOf(facts);
+  const comb = combOf(variant, pads.length);
+  if (comb !== undefined)
+    return combLayout(pads, { perLength: perLength * DETOUR, spread, ...comb });
   const nodeOf = new Map(pads.map(({ pin }, node) => [pin, node]));
-  const usual = facts.isReturn === true ? RETURN_WIDTH : USUAL_WIDTH;
-  const perLength = SQUARE_OHMS / (facts.ounces ?? 1) / (facts.width ?? usual);
-  const sigma = facts.width === undefined ? UNKNOWN_WIDTH : KNOWN_WIDTH;
-  const spread = Math.sqrt(Math.exp(sigma ** 2) - 1);
   const stretches = shortestTree(pads, variant).map(([a, b, length]): Stretch => {
     return { a, b, ohms: perLength * DETOUR * Math.max(length, LEAST_LENGTH), spread };
   });
   return { nodeCount: pads.length, nodeOf, stretches };
+}
+
+/** Ω of a mm, and how far off a stretch may be. */
+function copperOf(facts: TraceFacts): { perLength: number; spread: number } {
+  const usual = facts.isReturn === true ? RETURN_WIDTH : USUAL_WIDTH;
+  const perLength = SQUARE_OHMS / (facts.ounces ?? 1) / (facts.width ?? usual);
+  const sigma = facts.width === undefined ? UNKNOWN_WIDTH : KNOWN_WIDTH;
+  return { perLength, spread: Math.sqrt(Math.exp(sigma ** 2) - 1) };
+}
+
+/** Some variants are a trunk with branches: along either axis, of few and of many pads each. */
+function combOf(
+  variant: number,
+  pads: number,
+): Pick<CombFacts, 'along' | 'at' | 'perBranch'> | undefined {
+  const k = variant - TREES;
+  if (k < 0 || pads < LEAST_COMB_PADS) return undefined;
+  const branches = Math.sqrt(pads / (k % 4 < 2 ? 3 : 8));
+  const at = [0.5, 0.25, 0.75][Math.floor(k / 4) % 3] as number;
+  return { along: (k % 2) as 0 | 1, at, perBranch: Math.max(2, Math.round(pads / branches)) };
 }
 
 /** Prim's algorithm: pairs of pads with the mm between them. */

@@ -4,7 +4,7 @@ import { actsOn, type Fault } from '../fault.ts';
 import type { FaultSettings } from '../settings.ts';
 import { type CopperGroup, gainOf } from './copper-readings.ts';
 import { GroupFit, type Short } from './group-fit.ts';
-import { type Place, placesOf, unseenPlaces } from './place.ts';
+import { nearestPad, type Place, placesOf, unseenPlaces } from './place.ts';
 
 /** How well fault sets fit what was read along the copper. */
 export class CopperFit {
@@ -37,9 +37,29 @@ export class CopperFit {
     return this.groups.some((_, k) => this.shortOf(k, id) !== undefined);
   }
 
-  /** Those of the faults that join both sides of a group. */
+  /** Those of the faults that join both sides of a group, or what several of them make together. */
   shortsOf(group: number, faults: readonly number[]): Short[] {
-    return faults.flatMap((id) => this.shortOf(group, id) ?? []);
+    const direct = faults.flatMap((id) => this.shortOf(group, id) ?? []);
+    if (direct.length > 0 || faults.length < 2) return direct;
+    const chain = this.#chain(group, faults);
+    return chain === undefined ? [] : [chain];
+  }
+
+  /** One fault from one side to a net of its own, another from there to the other side. */
+  #chain(group: number, faults: readonly number[]): Short | undefined {
+    const { copper } = (this.groups[group] as GroupFit).group;
+    const some = faults.map((id) => this.#faults[id] as Fault);
+    const ends = some.flatMap(({ branches }) => branches.flatMap(({ pinA, pinB }) => [pinA, pinB]));
+    const [one, other] = ([0, 1] as const).map((k) => nearestPad(this.#board, copper, k, ends));
+    if (one === undefined || other === undefined) return undefined;
+    const ohms = some.reduce((sum, { branches }) => sum + (branches[0]?.ohms ?? 0), 0);
+    return {
+      key: `chain ${one}-${other} ${some.map(({ id }) => id).join(' ')}`,
+      places: [[one, other]],
+      median: Math.max(ohms, LEAST_OHMS),
+      spread: Math.max(LEAST_SPREAD, ...some.map(({ spread }) => spread)),
+      actsIn: (state) => some.every((fault) => actsOn(fault, state)),
+    };
   }
 
   /** What a fault is to a group; undefined when it does not join its sides. */

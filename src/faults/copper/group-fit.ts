@@ -43,7 +43,7 @@ const MOST_SHORTS = 3;
 /** One short that leaves less than this unexplained (ln) needs no second. */
 const LEAST_MISFIT = 4;
 /** Steps of ohms that two shorts are looked at with. */
-const SCREEN_OHMS = [0.01, 0.03, 0.1, 0.3, 1, 3];
+const SCREEN_OHMS = [0.015, 0.06, 0.25, 1];
 
 /** A way the copper may be laid out, with ln of its chance. */
 interface Form extends CopperForm {

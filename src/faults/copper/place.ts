@@ -1,5 +1,6 @@
 import type { Board } from '../../board/model.ts';
 import type { CopperPair } from '../../circuit/copper/copper-map.ts';
+import { padDistance, padOf } from '../../circuit/copper/pads.ts';
 import type { Fault } from '../fault.ts';
 
 /** A pin on either side of a rail's copper where a fault may join the two. */
@@ -51,4 +52,29 @@ export function unseenPlaces(board: Board, { pins }: CopperPair): Place[] {
 function spread<T>(all: readonly T[], most: number): T[] {
   if (all.length <= most) return [...all];
   return Array.from({ length: most }, (_, k) => all[Math.floor((k * all.length) / most)] as T);
+}
+
+/** The pad of one side that lies nearest to whichever of some pins is on a net of that side. */
+export function nearestPad(
+  board: Board,
+  { nets, pins }: CopperPair,
+  side: 0 | 1,
+  from: readonly number[],
+): number | undefined {
+  const own = from.find((pin) => nets[side].has(board.pins[pin]?.net ?? -1));
+  const pad = own === undefined ? undefined : padOf(board, own);
+  if (own !== undefined && pins[side].has(own)) return own;
+  if (pad === undefined) return undefined;
+  let best: number | undefined;
+  let least = Number.POSITIVE_INFINITY;
+  for (const pin of pins[side]) {
+    const other = padOf(board, pin);
+    if (other === undefined || other.net !== pad.net) continue;
+    const mm = padDistance(pad, other);
+    if (mm < least) {
+      least = mm;
+      best = pin;
+    }
+  }
+  return best;
 }

@@ -1,4 +1,5 @@
 import type { Injection, Probe } from '../../circuit/reading.ts';
+import { stateKey } from '../../circuit/state.ts';
 import type { CopperFit } from '../../faults/copper/copper-fit.ts';
 import {
   type CopperReading,
@@ -12,7 +13,7 @@ import type { Scored } from '../score.ts';
 import { copperOutlook } from './copper-outlook.ts';
 import { copperProbes } from './copper-probes.ts';
 import { copperSuspects } from './copper-suspects.ts';
-import { afterOne, afterSeveral, type Foreseeing, narrowed } from './narrowing.ts';
+import { afterOne, afterSeveral, type Foreseeing, type Narrowed, narrowed } from './narrowing.ts';
 import { surveyStart } from './survey-start.ts';
 
 /** Copper tells nothing new where less than this of the weight lies across it. */
@@ -37,7 +38,7 @@ export function copperSteps(analysis: Analysis, foresight: Foresight): Scored[] 
   const found = groups.flatMap((_, k) =>
     stepsAlong(analysis, foresight, copper as CopperFit, k, injection),
   );
-  return found.length > 0 ? found : surveyStart(analysis, foresight, injection);
+  return [...found, ...surveyStart(analysis, foresight, injection)];
 }
 
 function stepsAlong(
@@ -73,17 +74,17 @@ function stepsAlong(
   // The rest of the reasoning looks at these parts among others: what is saved here is saved of the whole.
   const scale = (minutes: number): number =>
     foresight.plainMinutes - weight * (now.minutes - minutes);
-  const all = fresh
-    .map((probe, n) => ({ probe, n, after: afterOne(known, n), minutes: clock.read(probe) }))
-    .sort((x, y) => x.after.doubt - y.after.doubt);
-  const telling = all.filter(({ after }) => now.doubt - after.doubt > LEAST_GAIN);
-  // Behind a bead or a shunt not read across yet no reading tells anything by itself, and several may.
-  const singles = telling.length > 0 ? telling : all;
-  const [first] = singles;
-  const several = batches(known, singles);
-  if (first === undefined || (telling.length === 0 && !isShorter(several, now.minutes))) return [];
-  const ahead = several.map(({ count, minutes }) => count * first.minutes + scale(minutes));
-  return singles.slice(0, MOST_SCORED).map(({ probe, n, after, minutes }, place) => {
+  const singles = fresh.map((probe, n): Single => {
+    return { probe, n, after: afterOne(known, n), minutes: clock.read(probe) };
+  });
+  const order = inOrder(known, singles, now.doubt);
+  const several = batches(known, order);
+  const [first] = order;
+  if (first === undefined) return [];
+  const doubts = [first.after, ...several.map(({ after }) => after)].map(({ doubt }) => doubt);
+  if (now.doubt - Math.min(...doubts) < LEAST_GAIN) return [];
+  const ahead = several.map(({ count, after }) => count * first.minutes + scale(after.minutes));
+  return order.slice(0, MOST_SCORED).map(({ probe, n, after, minutes }, place) => {
     const alone = minutes + scale(after.minutes);
     // Others of much the same use lead to as much; only the best is worth working out.
     const whole = place === 0 ? Math.min(alone, ...ahead) : Math.max(alone, ...ahead);
@@ -96,26 +97,76 @@ function stepsAlong(
   });
 }
 
-const MOST_SCORED = 3;
-
-/** Several readings that tell nothing one by one must leave less of the search than this. */
-const MOST_LEFT_RATIO = 0.8;
-
-function isShorter(several: readonly { readonly minutes: number }[], now: number): boolean {
-  return several.some(({ minutes }) => minutes < MOST_LEFT_RATIO * now);
+/** A reading with what it leaves by itself. */
+interface Single {
+  readonly probe: Probe;
+  readonly n: number;
+  readonly after: Narrowed;
+  readonly minutes: number;
 }
 
-/** Minutes of search after several readings: the best, and others that tell something else. */
+/**
+ * Readings that tell most, best first. Where none tells anything by itself (what is common to the next
+ * ones is not known yet), the two whose difference tells most come first, then others beside the first.
+ */
+function inOrder(
+  known: readonly Foreseeing[],
+  singles: readonly Single[],
+  doubt: number,
+): Single[] {
+  const order = [...singles].sort((x, y) => x.after.doubt - y.after.doubt);
+  const best = order[0];
+  if (best === undefined || doubt - best.after.doubt > TELLING_GAIN) return order;
+  let pair: readonly [Single, Single] | undefined;
+  let most = 0;
+  singles.forEach((one, k) => {
+    for (const other of singles.slice(k + 1)) {
+      const ratio = differenceRatio(known, one.n, other.n);
+      if (ratio > most) {
+        most = ratio;
+        pair = [one, other];
+      }
+    }
+  });
+  if (pair === undefined) return order;
+  const [first, second] = pair;
+  const rest = order
+    .filter((one) => one !== first && one !== second)
+    .map((one) => ({ one, ratio: differenceRatio(known, first.n, one.n) }))
+    .sort((x, y) => y.ratio - x.ratio);
+  return [first, second, ...rest.map(({ one }) => one)];
+}
+
+/** A single reading that tells this much, nats, is worth taking for itself. */
+const TELLING_GAIN = 0.1;
+
+/** How far the suspects differ in what lies between two readings, over how little that is known of each. */
+function differenceRatio(known: readonly Foreseeing[], one: number, other: number): number {
+  let [mean, square, within] = [0, 0, 0];
+  for (const { weight, foreseen } of known) {
+    const m = foreseen.mean.length;
+    const value = (foreseen.mean[one] as number) - (foreseen.mean[other] as number);
+    mean += weight * value;
+    square += weight * value * value;
+    const own = (r: number, c: number): number => foreseen.covariance[r * m + c] as number;
+    within += weight * (own(one, one) + own(other, other) - 2 * own(one, other));
+  }
+  return within > 0 ? (square - mean * mean) / within : 0;
+}
+
+const MOST_SCORED = 3;
+
+/** What several readings leave: the best, and others that tell something else. */
 function batches(
   known: readonly Foreseeing[],
-  singles: readonly { readonly n: number }[],
-): { count: number; minutes: number }[] {
+  order: readonly Single[],
+): { count: number; after: Narrowed }[] {
   const some = unlike(
     known,
-    singles.map(({ n }) => n),
+    order.map(({ n }) => n),
   );
   return AHEAD.filter((count) => count <= some.length).map((count) => {
-    return { count, minutes: afterSeveral(known, some.slice(0, count), fixedNoise()).minutes };
+    return { count, after: afterSeveral(known, some.slice(0, count), fixedNoise()) };
   });
 }
 
@@ -156,9 +207,10 @@ function isTaken(group: GroupFit, probe: Probe, { evidence }: Analysis): boolean
   const ends = (red: number, black: number): string => [red, black].sort((x, y) => x - y).join('-');
   const own = ends(probe.red.pin ?? -1, probe.black.pin ?? -1);
   const mine = injectionKey(probe.injected);
+  const now = stateKey(evidence.state);
   return group.group.readings.some(
     (reading: CopperReading) =>
-      reading.state === evidence.state &&
+      stateKey(reading.state) === now &&
       ends(reading.sense.red, reading.sense.black) === own &&
       (reading.drive === reading.sense) === (mine === ''),
   );

@@ -1,6 +1,8 @@
+import type { Board } from '../../board/model.ts';
 import type { CopperPair } from '../../circuit/copper/copper-map.ts';
 import { padOf } from '../../circuit/copper/pads.ts';
 import type { Injection } from '../../circuit/reading.ts';
+import { stateKey } from '../../circuit/state.ts';
 import { placesOf } from '../../faults/copper/place.ts';
 import type { Fault } from '../../faults/fault.ts';
 import type { Analysis } from '../advise.ts';
@@ -26,29 +28,27 @@ export function surveyStart(
 ): Scored[] {
   const { beliefs, workbench } = analysis;
   const found: Scored[] = [];
-  const tried = new Set<CopperPair>();
+  const tried = new Set<string>();
+  const read = beliefs.problem.copper?.groups.map(({ group }) => group.copper) ?? [];
   for (const { entries, a, b, state } of beliefs.problem.observations) {
-    if (isStarted(analysis, a, b)) continue;
     const isJoined = entries.some(({ value }) => value.kind === 'beep' || value.kind === 'ohms');
     const copper =
-      isJoined && a !== b && state === analysis.evidence.state
+      isJoined && a !== b && stateKey(state) === stateKey(analysis.evidence.state)
         ? workbench.bench.copper.between(a, b, [])
         : undefined;
-    if (copper === undefined || tried.has(copper)) continue;
-    tried.add(copper);
+    if (copper === undefined || read.some((one) => isOf(one, a, b))) continue;
+    const key = copper.nets.map((nets) => Math.min(...nets)).join(' ');
+    if (tried.has(key)) continue;
+    tried.add(key);
     const scored = startAlong(analysis, foresight, copper, injection);
     if (scored !== undefined) found.push(scored);
   }
   return found;
 }
 
-/** Whether readings along the copper between two nets are being weighed: there is nothing to start. */
-function isStarted({ beliefs }: Analysis, a: number, b: number): boolean {
-  const groups = beliefs.problem.copper?.groups ?? [];
-  return groups.some(({ group: { copper } }) => {
-    const [one, other] = copper.nets;
-    return (one.has(a) && other.has(b)) || (one.has(b) && other.has(a));
-  });
+/** Whether a rail's copper has been read, from this net to that. */
+function isOf({ nets }: CopperPair, a: number, b: number): boolean {
+  return (nets[0].has(a) && nets[1].has(b)) || (nets[0].has(b) && nets[1].has(a));
 }
 
 function startAlong(
@@ -79,7 +79,13 @@ function startAlong(
   const now = narrowed(costs, weights).minutes;
   const later = narrowed(costs.slice(0, LEFT_OVER), weights.slice(0, LEFT_OVER)).minutes;
   const parts = heavy.map(({ part }) => part);
-  const probe = outermost(copperProbes(board, copper, parts, injection), board, parts);
+  const usual = usualNet(
+    heavy.map(({ part, weight }) => ({ nets: netsOf(board, part), weight })),
+    copper,
+  );
+  const probes = copperProbes(board, copper, parts, injection);
+  const near = probes.filter(({ red, black }) => red.net === usual || black.net === usual);
+  const probe = outermost(near.length > 0 ? near : probes, board, parts);
   if (probe === undefined) return undefined;
   const minutes = clock.read(probe);
   const saved = whole * (now - later);
@@ -93,6 +99,28 @@ function startAlong(
     extraMinutes: minutes,
     whole: USUAL_READINGS * minutes + foresight.plainMinutes - saved,
   };
+}
+
+/** Of the first side's nets, the one that most of the weight lies on: where the next readings are, too. */
+function usualNet(
+  suspects: readonly { readonly nets: ReadonlySet<number>; readonly weight: number }[],
+  { nets }: CopperPair,
+): number {
+  let best = -1;
+  let most = 0;
+  const side = nets[0].size >= nets[1].size ? nets[0] : nets[1];
+  for (const net of side) {
+    const weight = suspects.reduce((sum, one) => sum + (one.nets.has(net) ? one.weight : 0), 0);
+    if (weight > most) {
+      most = weight;
+      best = net;
+    }
+  }
+  return best;
+}
+
+function netsOf(board: Board, part: number): Set<number> {
+  return new Set(board.parts[part]?.pins.map((pin) => board.pins[pin]?.net ?? -1));
 }
 
 const LEAST_CHANCE = 1e-4;
