@@ -8,7 +8,7 @@ import { copperSteps } from './copper/copper-steps.ts';
 import { Foresight } from './foresight.ts';
 import { type RepairUnit, repairEntropy } from './hypotheses.ts';
 import { bySoonest, type Scored } from './score.ts';
-import type { Advice } from './step.ts';
+import type { Advice, Step } from './step.ts';
 import { partNames, percent, unitName } from './words.ts';
 
 /** Below this doubt, nats, no further reading could change the repair. */
@@ -176,7 +176,7 @@ class Isolation {
   }
 
   #informative(best: Scored, rest: readonly Scored[]): Choice {
-    const { candidate, outlook, extraMinutes } = best;
+    const { candidate, outlook, extraMinutes, readings } = best;
     const outcomes = outlook.answers
       .filter(({ chance }) => chance > 0.005)
       .map(({ text, chance, weights }) => ({
@@ -188,18 +188,23 @@ class Isolation {
       phase: 'isolate',
       step: candidate.step,
       minutes: candidate.minutes,
-      why: this.#whyInformative(candidate, extraMinutes),
+      why: this.#whyInformative(candidate, extraMinutes, readings),
       outcomes,
       others: othersOf(rest),
     };
   }
 
-  #whyInformative({ step, parts, minutes }: Candidate, extraMinutes: number): string {
+  #whyInformative(
+    { step, parts, minutes }: Candidate,
+    extraMinutes: number,
+    readings: number | undefined,
+  ): string {
     const left = this.#rivals();
     if (step.kind === 'read' && step.purpose === 'repeat') {
       return 'An earlier reading here does not fit the others; take it again.';
     }
     if (step.kind === 'look') return `${left}: a look costs little and may show a mark.`;
+    if (readings !== undefined) return `${left}: ${alongCopper(step, readings)}`;
     if (step.kind === 'read') return `${left}: this reading leads to the culprit soonest.`;
     const name = partNames(this.#a.workbench.board, parts);
     if (extraMinutes < 0.6 * minutes)
@@ -214,6 +219,16 @@ class Isolation {
     const count = [...byKey.values()].filter((weight) => weight > 0.01).length;
     return count < 2 ? 'One repair stands out' : `${count} repairs still explain the readings`;
   }
+}
+
+/** Why a reading along the copper, and for how long that goes on. */
+function alongCopper(step: Step, readings: number): string {
+  const isVolts = step.kind === 'read' && step.probe.mode === 'millivolts';
+  const shown = isVolts
+    ? 'the volts along the copper stop changing where the short is'
+    : 'milliohms fall towards the short';
+  const count = readings > 1 ? `about ${readings} such readings` : 'one more reading';
+  return `${shown}; ${count} before lifting pays.`;
 }
 
 function othersOf(scored: readonly Scored[]): Advice['others'] {

@@ -10,6 +10,8 @@ export interface Scored {
   readonly extraMinutes: number;
   /** Minutes until the culprit is found that this step is expected to lead to. */
   readonly whole: number;
+  /** After about so many readings like this one something else pays better; set for readings along copper. */
+  readonly readings?: number;
 }
 
 /** Below this many nats a step tells nothing worth a probe. */

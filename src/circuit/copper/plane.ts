@@ -9,7 +9,8 @@ const MARGIN = 4;
 const LEAST_PITCH = 0.8;
 /** Radius of what joins a pad to the plane, mm: a via or two. Default. */
 const PAD_RADIUS = 0.4;
-/** A pad's own way into the plane: thermal spokes, vias, a short trace. Ratio of its ohms. Default. */
+/** A pad's own way into the plane: thermal spokes, a via, a short trace; Ω, and how far it may be off. Defaults. */
+const PAD_OHMS = 0.35e-3;
 const PAD_SPREAD = 0.6;
 /** Holes, slots and other nets' traces in the plane. Default. */
 const PLANE_SPREAD = 0.5;
@@ -45,7 +46,7 @@ export function planeLayout(pads: readonly Pad[], ounces = 1): Layout {
   }
   const nodeOf = new Map<number, number>();
   const ratio = Math.max(1.2, (EQUIVALENT_RADIUS * pitch) / PAD_RADIUS);
-  const ohms = (square / (2 * Math.PI)) * Math.log(ratio);
+  const ohms = PAD_OHMS + (square / (2 * Math.PI)) * Math.log(ratio);
   for (const { pin, at } of pads) {
     const own = rows * columns + nodeOf.size;
     nodeOf.set(pin, own);

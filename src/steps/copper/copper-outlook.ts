@@ -3,13 +3,17 @@ import type { Analysis } from '../advise.ts';
 import type { Outlook } from '../outlook.ts';
 import type { Foreseeing } from './narrowing.ts';
 
+/** What a reading along the copper is good for, and the current it is taken under, A; absent: four-wire. */
+interface CopperTold extends Pick<Outlook, 'gain' | 'minutesAfter'> {
+  readonly amps?: number | undefined;
+}
+
 /** What a reading along the copper may show, in three groups that are about as likely as each other. */
 export function copperOutlook(
   { hypotheses, beliefs }: Analysis,
   known: readonly Foreseeing[],
   k: number,
-  gain: number,
-  minutesAfter: number,
+  { gain, minutesAfter, amps }: CopperTold,
 ): Outlook {
   const own = known.map(({ foreseen: { mean, covariance }, ...rest }) => {
     const deviation = Math.sqrt(covariance[k * mean.length + k] as number);
@@ -24,7 +28,8 @@ export function copperOutlook(
     below(high).map((p, n) => p - (below(low)[n] as number)),
     below(high).map((p) => 1 - p),
   ];
-  const texts = [`below ${told(low)}`, `${told(low)} to ${told(high)}`, `above ${told(high)}`];
+  const shown = (ohms: number): string => told(ohms, amps);
+  const texts = [`below ${shown(low)}`, `${shown(low)} to ${shown(high)}`, `above ${shown(high)}`];
   const ofPart = new Map(own.map(({ part }, n) => [part, n]));
   return {
     gain,
@@ -62,7 +67,8 @@ function edgeAt(
   return (low + high) / 2;
 }
 
-function told(ohms: number): string {
-  const milli = ohms * 1000;
-  return `${Math.abs(milli) < 100 ? milli.toFixed(1) : milli.toFixed(0)} mΩ`;
+/** As the meter shows it: milliohms, or under a current millivolts. */
+function told(ohms: number, amps: number | undefined): string {
+  const milli = ohms * 1000 * (amps ?? 1);
+  return `${Math.abs(milli) < 100 ? milli.toFixed(1) : milli.toFixed(0)} ${amps === undefined ? 'mΩ' : 'mV'}`;
 }

@@ -88,9 +88,15 @@ function stepsAlong(
     const alone = minutes + scale(after.minutes);
     // Others of much the same use lead to as much; only the best is worth working out.
     const whole = place === 0 ? Math.min(alone, ...ahead) : Math.max(alone, ...ahead);
+    const at = ahead.indexOf(whole);
     return {
+      readings: at < 0 ? 1 : (several[at]?.count ?? 1),
       candidate: foresight.candidates.reading(probe),
-      outlook: copperOutlook(analysis, known, n, now.doubt - after.doubt, after.minutes),
+      outlook: copperOutlook(analysis, known, n, {
+        gain: now.doubt - after.doubt,
+        minutesAfter: after.minutes,
+        amps: injection?.amps,
+      }),
       extraMinutes: minutes,
       whole,
     };

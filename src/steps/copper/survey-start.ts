@@ -97,6 +97,7 @@ function startAlong(
       minutesAfter: later,
     },
     extraMinutes: minutes,
+    readings: USUAL_READINGS,
     whole: USUAL_READINGS * minutes + foresight.plainMinutes - saved,
   };
 }
