@@ -12,6 +12,9 @@ const KNOWN_WIDTH = 0.3;
 const DETOUR = 1.15;
 /** How far a way is from what it looks like: standard deviation of ln mm. Default. */
 const WAY_SPREAD = 0.35;
+/** Each pad hangs on the tree by so much trace of its own, mm, and how far that may be off. Defaults. */
+const SPUR_LENGTH = 1;
+const SPUR_SPREAD = 1;
 /** So many variants are trees of the pads, those after them trunks with branches. */
 const TREES = 11;
 /** How many variants there are. */
@@ -39,11 +42,15 @@ export function tracesLayout(pads: readonly Pad[], facts: TraceFacts = {}, varia
   const comb = combOf(variant, pads.length);
   if (comb !== undefined)
     return combLayout(pads, { perLength: perLength * DETOUR, spread, ...comb });
-  const nodeOf = new Map(pads.map(({ pin }, node) => [pin, node]));
+  const count = pads.length;
+  const nodeOf = new Map(pads.map(({ pin }, k) => [pin, count + k]));
   const stretches = shortestTree(pads, variant).map(([a, b, length]): Stretch => {
     return { a, b, ohms: perLength * DETOUR * Math.max(length, LEAST_LENGTH), spread };
   });
-  return { nodeCount: pads.length, nodeOf, stretches };
+  const spurs = pads.map((_, k): Stretch => {
+    return { a: count + k, b: k, ohms: perLength * SPUR_LENGTH, spread: SPUR_SPREAD };
+  });
+  return { nodeCount: 2 * count, nodeOf, stretches: [...stretches, ...spurs] };
 }
 
 /** Ω of a mm, and how far off a stretch may be. */
