@@ -45,12 +45,13 @@ export class CopperAnswers {
     faults: readonly HiddenFault[],
     state: BoardState,
   ): ReadingValue | undefined {
-    if (probe.offPart !== undefined) return undefined;
+    // The copper of a large net takes long to draw, and other readings never see it.
+    const isAlongCopper = probe.mode === 'millivolts' || probe.mode === 'four-wire';
+    if (probe.offPart !== undefined || !isAlongCopper) return undefined;
     const [red, black] = [this.#padOf(probe.red), this.#padOf(probe.black)];
     if (red === undefined || black === undefined) return undefined;
     const network = this.#under(faults, state);
     if (probe.mode === 'millivolts') return this.#millivolts(probe, network, [red, black]);
-    if (probe.mode !== 'four-wire') return undefined;
     const ohms = network.resistanceOnce(red, black);
     if (ohms > MOST_OHMS) return undefined;
     const read = ohms * this.#gain + NOISE_OHMS * this.#random.normal();

@@ -1,11 +1,12 @@
 import type { Board, Part } from '../board/model.ts';
-import { failedModes } from './failed-modes.ts';
+import { failedModes, type KnownPart } from './failed-modes.ts';
 import { moreModes } from './more-modes.ts';
 import { findIslands } from './network.ts';
 import { partJunctions } from './part-junctions.ts';
 import {
   LEAST_OHMS,
   type MoreMode,
+  type PartMode,
   type PartModel,
   type PinJunction,
   type PinResistance,
@@ -33,25 +34,48 @@ export function partModels(board: Board): PartModel[] {
   const roles = new PinRoles(board, nearlyOneNet(board, healthy.flat()));
   return board.parts.map((part, k): PartModel => {
     const pinNamed = names[k] as PinNames;
-    const resistances = healthy[k] as PinResistance[];
-    const known = { board, part, pinNamed, roles, healthy: resistances };
-    let junctions: PinJunction[] | undefined;
-    let more: MoreMode[] | undefined;
-    return {
-      part: part.index,
-      healthy: resistances,
-      modes: failedModes(known),
-      // A first step asks for neither, and a large board has thousands of them.
-      get junctions() {
-        junctions ??= partJunctions(board, part, part.kind.healthy, pinNamed, roles);
-        return junctions;
-      },
-      get moreModes() {
-        more ??= moreModes({ ...known, junctions: this.junctions });
-        return more;
-      },
-    };
+    return new Model({ board, part, pinNamed, roles, healthy: healthy[k] as PinResistance[] });
   });
+}
+
+/** A large board has tens of thousands, and a first step asks for the modes of all but for little else. */
+class Model implements PartModel {
+  readonly part: number;
+  readonly healthy: readonly PinResistance[];
+  readonly modes: readonly PartMode[];
+  readonly #board: Board;
+  readonly #roles: PinRoles;
+  #junctions: readonly PinJunction[] | undefined;
+  #more: readonly MoreMode[] | undefined;
+
+  constructor(known: KnownPart) {
+    this.part = known.part.index;
+    this.healthy = known.healthy;
+    this.modes = failedModes(known);
+    this.#board = known.board;
+    this.#roles = known.roles;
+  }
+
+  get junctions(): readonly PinJunction[] {
+    this.#junctions ??= this.#findJunctions();
+    return this.#junctions;
+  }
+
+  get moreModes(): readonly MoreMode[] {
+    this.#more ??= moreModes({ ...this.#known, junctions: this.junctions });
+    return this.#more;
+  }
+
+  #findJunctions(): readonly PinJunction[] {
+    const { board, part, pinNamed, roles } = this.#known;
+    return partJunctions(board, part, part.kind.healthy, pinNamed, roles);
+  }
+
+  get #known(): KnownPart {
+    const part = this.#board.parts[this.part] as Part;
+    const pinNamed = namesOf(this.#board, part);
+    return { board: this.#board, part, pinNamed, roles: this.#roles, healthy: this.healthy };
+  }
 }
 
 function namesOf(board: Board, part: Part): PinNames {

@@ -35,6 +35,9 @@ export interface Solution {
 /** From this many nodes on single entries are worked out, not whole columns, for few are ever asked for. */
 export const LARGE_NETWORK = 1000;
 
+/** Of branches that take less of the power than this not even all together change a spread. */
+const LEAST_POWER_SHARE = 1e-9;
+
 /**
  * A frozen resistor network. Nodes that resistors join form an island; each island is grounded at
  * its busiest node and factored once, all islands in one sparse factor. Branches (faults, links)
@@ -269,8 +272,9 @@ export class Network {
     this.branches.forEach((branch, k) => {
       const va = volts[branch.a] as number;
       const vb = volts[branch.b] as number;
-      if (Number.isNaN(va) || Number.isNaN(vb)) return;
-      variance += (((va - vb) ** 2 / branch.ohms / ohms) * spreadOf(k)) ** 2;
+      const share = (va - vb) ** 2 / branch.ohms / ohms;
+      // Most of a board takes none of the power; NaN, off the islands read, is no share either.
+      if (share > LEAST_POWER_SHARE) variance += (share * spreadOf(k)) ** 2;
     });
     return Math.sqrt(variance);
   }

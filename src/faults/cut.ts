@@ -235,8 +235,18 @@ function amongStrong(
     free.reduce((sum, { id }) => sum + chances.of(id), leftOut),
   );
   const candidates = free.map(({ id, isEnough }): Candidate => {
-    const alone = straight(id, within);
-    return isEnough ? alone : { ...alone, beside, bound: alone.bound * beside };
+    if (isEnough) return straight(id, within);
+    const chance = chances.of(id);
+    const ratio = within.ratio(id);
+    return {
+      fault: id,
+      chance,
+      ratio,
+      direct: true,
+      to: NOWHERE,
+      bound: chance * ratio * beside,
+      beside,
+    };
   });
   return { candidates, leftOut, work };
 }
@@ -245,8 +255,10 @@ function amongStrong(
 export function straight(id: number, { chances, ratio }: Surroundings): Candidate {
   const chance = chances.of(id);
   const share = ratio(id);
-  return { fault: id, chance, ratio: share, direct: true, to: [], bound: chance * share };
+  return { fault: id, chance, ratio: share, direct: true, to: NOWHERE, bound: chance * share };
 }
+
+const NOWHERE: readonly never[] = [];
 
 /** What could break the way between `a` and `b` that keeps it below `limit`. */
 export function openCut(within: Surroundings, a: number, b: number, limit: number): Cut {

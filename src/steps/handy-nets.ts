@@ -5,8 +5,19 @@ import { findIslands } from '../circuit/network.ts';
 /** Nets joined by less than this are one piece of copper to a beeper. */
 const SAME_COPPER_OHMS = 0.05;
 
+const KNOWN = new WeakMap<View, Int32Array>();
+
 /** By net: of the nets joined to it by wire links, the one with most pads, easiest to reach. */
-export function handiestNets({ nets }: Board, { network }: View): Int32Array {
+export function handiestNets(board: Board, view: View): Int32Array {
+  let handiest = KNOWN.get(view);
+  if (handiest === undefined) {
+    handiest = find(board, view);
+    KNOWN.set(view, handiest);
+  }
+  return handiest;
+}
+
+function find({ nets }: Board, { network }: View): Int32Array {
   const links = network.branches.filter(({ ohms }) => ohms < SAME_COPPER_OHMS);
   const { island, count } = findIslands(network.nodeCount, links);
   const best = new Int32Array(count).fill(-1);
