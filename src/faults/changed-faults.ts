@@ -240,6 +240,8 @@ class Relisting {
         { length: faults.length - numbering.lasting },
         (_, k) => numbering.lasting + k,
       ).filter(isLater),
+      apart: [...this.#renumbered].sort((x, y) => x - y),
+      asFound: universe.asFound,
       bankChance,
       groupCount: this.#groupCount,
     };

@@ -4,6 +4,7 @@ import { FaultLists, type Numbering } from './fault-lists.ts';
 import { jointFault, numbered } from './loose-faults.ts';
 import { classKey, type Draft, merge, pieceDrafts } from './piece-faults.ts';
 import type { ModeSources } from './piece-modes.ts';
+import { type ShortTable, tableOf } from './short-table.ts';
 import type { Universe } from './universe.ts';
 
 /** The faults of a board that nobody has touched, read or looked at. */
@@ -127,6 +128,7 @@ function indexed(
     ofBank[fault.bank]?.push(id);
   }
   for (let k = 0; k < groupCount; k++) ofGroup[k] ??= [];
+  let shorts: ShortTable | undefined;
   return {
     faults,
     lists,
@@ -141,6 +143,13 @@ function indexed(
     ofGroup,
     ofBank,
     later: [],
+    apart: [],
+    asFound: () => {
+      shorts ??= tableOf(actsAsFound.keys(), (id) => {
+        return actsAsFound[id] === 1 ? (faults[id] as Fault).branches : NONE;
+      });
+      return shorts;
+    },
     bankChance,
     groupCount,
   };

@@ -1,19 +1,12 @@
 import type { BoardState } from '../circuit/state.ts';
 import { actsOn, type Fault, type FaultBranch, isInCircuit } from './fault.ts';
 import { Nearby } from './near-shorts.ts';
+import { corrected, type ShortTable, tableOf } from './short-table.ts';
 import type { Universe } from './universe.ts';
 
-const NONE: readonly never[] = [];
+export type { ShortTable } from './short-table.ts';
 
-/** The faults that join nets under a state, with their branches in circuit, laid out flat. */
-export interface ShortTable {
-  /** Ascending; branches of the k-th are those from `starts[k]` up to `starts[k + 1]`. */
-  readonly ids: Int32Array;
-  readonly starts: Int32Array;
-  readonly a: Int32Array;
-  readonly b: Int32Array;
-  readonly ohms: Float64Array;
-}
+const NONE: readonly never[] = [];
 
 /** Which faults act under one state of the board, and where. */
 export class StateFaults {
@@ -111,31 +104,15 @@ export class StateFaults {
     return this.#table;
   }
 
+  /** Only what is told apart can differ from the board as it came in. */
   #tabulate(): ShortTable {
-    const found: number[] = [];
-    const starts = [0];
-    const a: number[] = [];
-    const b: number[] = [];
-    const ohms: number[] = [];
-    for (let id = 0; id < this.acts.length; id++) {
-      if (this.acts[id] === 0) continue;
-      const branches = this.branchesOf(id);
-      if (branches.length === 0) continue;
-      for (const branch of branches) {
-        a.push(branch.a);
-        b.push(branch.b);
-        ohms.push(branch.ohms);
-      }
-      found.push(id);
-      starts.push(a.length);
-    }
-    return {
-      ids: Int32Array.from(found),
-      starts: Int32Array.from(starts),
-      a: Int32Array.from(a),
-      b: Int32Array.from(b),
-      ohms: Float64Array.from(ohms),
-    };
+    const { asFound, apart } = this.#universe;
+    if (apart.length === 0) return asFound();
+    return corrected(
+      asFound(),
+      apart,
+      tableOf(apart, (id) => this.branchesOf(id)),
+    );
   }
 
   /** Faults with a branch in circuit on a net. */

@@ -1,5 +1,6 @@
 import { type Branch, findIslands } from '../circuit/network.ts';
-import type { ShortTable, StateFaults } from './state-faults.ts';
+import type { ShortTable } from './short-table.ts';
+import type { StateFaults } from './state-faults.ts';
 import type { Universe } from './universe.ts';
 
 /** Share of the whole voltage below which a short carries no current worth counting. */

@@ -11,6 +11,7 @@ import { copperFaults, type Loose, numbered } from './loose-faults.ts';
 import { ownEvidence } from './own-evidence.ts';
 import type { Priors } from './priors.ts';
 import type { FaultSettings } from './settings.ts';
+import type { ShortTable } from './short-table.ts';
 import { allOf, type Progress, type Sliced } from './sliced.ts';
 import { States, touchedParts } from './state-faults.ts';
 
@@ -38,6 +39,10 @@ export interface Universe {
   readonly ofBank: readonly (readonly number[])[];
   /** Faults of new pieces and of copper, whose acting no touched part tells. */
   readonly later: readonly number[];
+  /** Numbers at which something else stands than on the board as it came in, copper left out; ascending. */
+  readonly apart: readonly number[];
+  /** The shorts of parts as the board came in; worked out once for a board. */
+  readonly asFound: () => ShortTable;
   /** By bank: chance of a failure that takes several, after looks and leg readings. */
   readonly bankChance: Float64Array;
   readonly groupCount: number;

@@ -16,6 +16,13 @@ export class Row {
     this.#held[this.length++] = value;
   }
 
+  copy(): Row {
+    const copy = new Row();
+    copy.#held = this.#held.slice();
+    copy.length = this.length;
+    return copy;
+  }
+
   at(k: number): number {
     return this.#held[k] as number;
   }
@@ -31,8 +38,8 @@ export class Row {
  */
 export class PairIndex {
   /** By place: the lesser net, with the mode in its lowest bit, and the greater. */
-  readonly #low = new Row();
-  readonly #high = new Row();
+  #low = new Row();
+  #high = new Row();
   /** Place + 1 by slot; 0: free. A power of two long, at most half full. */
   #slots = new Int32Array(2048);
 
@@ -76,6 +83,14 @@ export class PairIndex {
       red: { net: this.red(place) },
       black: { net: this.black(place) },
     };
+  }
+
+  copy(): PairIndex {
+    const copy = new PairIndex();
+    copy.#low = this.#low.copy();
+    copy.#high = this.#high.copy();
+    copy.#slots = this.#slots.slice();
+    return copy;
   }
 
   #slotOf(low: number, high: number): number {

@@ -1,5 +1,5 @@
-import { netOf } from '../circuit/circuit.ts';
-import type { Branch } from '../circuit/network.ts';
+import { type Circuit, netOf } from '../circuit/circuit.ts';
+import type { Branch, Network } from '../circuit/network.ts';
 import type { BoardState } from '../circuit/state.ts';
 import type { Fault } from '../faults/fault.ts';
 import type { Problem } from '../faults/problem.ts';
@@ -20,11 +20,28 @@ export interface SurveyPairs {
 
 const KNOWN = new WeakMap<StateFaults, SurveyMap>();
 
-/** Which faults of parts which reading would show under a state; worked out once for it. */
+/** The last map of a board, and what its listing of faults had told apart. */
+interface Last {
+  readonly network: Network;
+  readonly map: SurveyMap;
+  readonly apart: readonly number[];
+}
+
+const LAST = new WeakMap<Circuit, Last>();
+
+/**
+ * Which faults of parts which reading would show under a state; worked out once for it. Where what
+ * conducts is the same as in the map before, only parts that one of the two tells apart are gone through.
+ */
 export function surveyMap(problem: Problem, state: BoardState, here: StateFaults): SurveyMap {
   let map = KNOWN.get(here.lasting);
   if (map === undefined) {
-    map = new SurveyMap(new Mapping(problem, state, here.lasting));
+    const { circuit, universe } = problem;
+    const { network } = circuit.view(state);
+    const last = LAST.get(circuit);
+    const mapping = new Mapping(problem, state, here.lasting);
+    map = last?.network === network ? mapping.from(last.map, last.apart) : mapping.anew();
+    LAST.set(circuit, { network, map, apart: universe.apart });
     KNOWN.set(here.lasting, map);
   }
   return map;
@@ -33,12 +50,12 @@ export function surveyMap(problem: Problem, state: BoardState, here: StateFaults
 /** What there is to read on a board in one state, whatever is believed of it. */
 export class SurveyMap {
   readonly pairs: SurveyPairs;
-  /** Shorts that no reading on the assembled board would show. */
+  /** Shorts that no reading on the assembled board would show, ascending. */
   readonly hidden: readonly Fault[];
 
-  constructor(mapping: Mapping) {
-    this.hidden = mapping.hidden;
-    this.pairs = mapping.laidOut();
+  constructor(pairs: SurveyPairs, hidden: readonly Fault[]) {
+    this.pairs = pairs;
+    this.hidden = hidden;
   }
 
   /** Place of the pair of two nets to be read in a mode; −1 where that would show nothing. */
@@ -47,30 +64,84 @@ export class SurveyMap {
   }
 }
 
-/** Goes through the faults once; holds what is needed no longer when that is done. */
+/** Goes through faults once; holds what is needed no longer when that is done. */
 class Mapping {
-  readonly placed: PairIndex = new PairIndex();
-  readonly hidden: readonly Fault[];
   readonly #problem: Problem;
   readonly #here: StateFaults;
   readonly #ways: SurveyWays;
+  #places: PairIndex = new PairIndex();
   /** Place, and fault that it shows, one after the other. */
   readonly #shown = new Row();
   /** By place: the fault it was last seen to show. */
   readonly #lastShown = new Row();
+  readonly #hidden: Fault[] = [];
 
   constructor(problem: Problem, state: BoardState, here: StateFaults) {
-    const { circuit, universe } = problem;
+    const { circuit } = problem;
     this.#problem = problem;
     this.#here = here;
     this.#ways = surveyWays(problem, circuit.view(state));
-    const hidden: Fault[] = [];
-    for (let id = 0; id < here.acts.length; id++) {
-      if (here.acts[id] === 0) continue;
-      const fault = universe.faults[id] as Fault;
-      if (!this.#take(fault)) hidden.push(fault);
+  }
+
+  anew(): SurveyMap {
+    this.#go(this.#here.acts.keys());
+    return new SurveyMap(this.#laidOut(this.#shown), this.#hidden);
+  }
+
+  /**
+   * From a map under which the same conducts.
+   * @param apart faults that its listing told apart
+   */
+  from({ pairs, hidden }: SurveyMap, apart: readonly number[]): SurveyMap {
+    const renewed = new Set([...apart, ...this.#problem.universe.apart]);
+    this.#places = pairs.places.copy();
+    this.#go([...renewed].filter((id) => id < this.#here.acts.length).sort((x, y) => x - y));
+    const kept = hidden.filter(({ id }) => !renewed.has(id));
+    const all = [...kept, ...this.#hidden].sort((x, y) => x.id - y.id);
+    return new SurveyMap(this.#laidOut(this.#together(pairs, renewed)), all);
+  }
+
+  #go(ids: Iterable<number>): void {
+    const { faults } = this.#problem.universe;
+    for (const id of ids) {
+      if (this.#here.acts[id] === 0) continue;
+      const fault = faults[id] as Fault;
+      if (!this.#take(fault)) this.#hidden.push(fault);
     }
-    this.hidden = hidden;
+  }
+
+  /** What a map showed of faults that stay as they were, and what was found of the others, by fault. */
+  #together({ starts, faults }: SurveyPairs, renewed: ReadonlySet<number>): Row {
+    const own = new Map<number, number[]>(); // by place
+    for (let k = 0; k < this.#shown.length; k += 2) {
+      const held = own.get(this.#shown.at(k));
+      if (held === undefined) own.set(this.#shown.at(k), [this.#shown.at(k + 1)]);
+      else held.push(this.#shown.at(k + 1));
+    }
+    const { length } = this.#here.acts;
+    const isRenewed = new Uint8Array(length);
+    for (const id of renewed) isRenewed[id] = 1;
+    const all = new Row();
+    for (let place = 0; place < this.#places.size; place++) {
+      const added = own.get(place) ?? NONE;
+      let next = 0;
+      const end = starts[place + 1] ?? 0; // places that are new have no faults from before
+      for (let k = starts[place] ?? end; k < end; k++) {
+        const id = faults[k] as number;
+        if (id >= length || isRenewed[id] === 1) continue; // another listing's own numbers lie behind
+        while (next < added.length && (added[next] as number) < id) {
+          all.push(place);
+          all.push(added[next++] as number);
+        }
+        all.push(place);
+        all.push(id);
+      }
+      for (; next < added.length; next++) {
+        all.push(place);
+        all.push(added[next] as number);
+      }
+    }
+    return all;
   }
 
   /** @returns whether some reading shows the fault, or it is not a short */
@@ -97,7 +168,7 @@ class Mapping {
     if (showing === undefined) return false;
     const { mode, ends } = showing;
     for (let k = 0; k < ends.length; k += 2) {
-      this.#note(this.placed.place(mode, ends[k] as number, ends[k + 1] as number), fault.id);
+      this.#note(this.#places.place(mode, ends[k] as number, ends[k + 1] as number), fault.id);
     }
     return true;
   }
@@ -113,7 +184,7 @@ class Mapping {
     const netA = netOf(circuit.board, element.a);
     const netB = netOf(circuit.board, element.b);
     const isOnlyWay = this.#ways.ohmsBetween(netA, netB) > ohms * (1 - 1e-6);
-    if (isOnlyWay) this.#note(this.placed.place('continuity', netA, netB), fault.id);
+    if (isOnlyWay) this.#note(this.#places.place('continuity', netA, netB), fault.id);
   }
 
   /** Faults are taken one after the other, so a repeat can only be the last one. */
@@ -125,9 +196,9 @@ class Mapping {
     this.#shown.push(id);
   }
 
-  laidOut(): SurveyPairs {
-    const places = this.placed;
-    const { starts, faults } = byPlace(this.#shown, places.size);
+  #laidOut(shown: Row): SurveyPairs {
+    const places = this.#places;
+    const { starts, faults } = byPlace(shown, places.size);
     const beeped = new Int32Array(places.size).fill(-1);
     const measured = new Int32Array(places.size).fill(-1);
     for (let place = 0; place < places.size; place++) {
@@ -140,6 +211,8 @@ class Mapping {
     return { places, starts, faults, beeped, measured };
   }
 }
+
+const NONE: readonly number[] = [];
 
 /** Pairs of place and fault, laid out by place in the order they came. */
 function byPlace(shown: Row, count: number): Pick<SurveyPairs, 'starts' | 'faults'> {

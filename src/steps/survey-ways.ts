@@ -1,7 +1,7 @@
 import type { Circuit, View } from '../circuit/circuit.ts';
 import { reach } from '../circuit/conduction.ts';
 import type { Meter } from '../circuit/meter.ts';
-import type { Branch } from '../circuit/network.ts';
+import type { Branch, Network } from '../circuit/network.ts';
 import type { Problem } from '../faults/problem.ts';
 import { handiestNets } from './handy-nets.ts';
 import type { SurveyMode } from './pair-index.ts';
@@ -19,14 +19,14 @@ export const LEAST_TOLD_OHMS = 1;
 /** Of the nets near one, so many with the most pads are thought of as places to probe. */
 const MOST_PLACES = 12;
 
-/** By board: the last view asked for. Looks and new readings change nothing of what a view conducts. */
-const LAST = new WeakMap<Circuit, { readonly view: View; readonly ways: SurveyWays }>();
+/** By board: those of the last view asked for. Looks, and lifts of parts that conduct nothing, change none. */
+const LAST = new WeakMap<Circuit, { readonly network: Network; readonly ways: SurveyWays }>();
 
 /** What shows between the nets of a view; the last of each board is kept. */
 export function surveyWays(problem: Problem, view: View): SurveyWays {
   let last = LAST.get(problem.circuit);
-  if (last?.view !== view) {
-    last = { view, ways: new SurveyWays(problem, view) };
+  if (last?.network !== view.network) {
+    last = { network: view.network, ways: new SurveyWays(problem, view) };
     LAST.set(problem.circuit, last);
   }
   return last.ways;

@@ -1,105 +1,13 @@
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
-import { loadBoard } from '../../src/board/load.ts';
-import {
-  AS_FOUND,
-  type BoardState,
-  stateKey,
-  withLifted,
-  withOff,
-  withReflowed,
-  withReplaced,
-} from '../../src/circuit/state.ts';
+import { AS_FOUND, stateKey, withLifted } from '../../src/circuit/state.ts';
 import type { Bench } from '../../src/faults/diagnose.ts';
-import { type Evidence, type LookFinding, NO_EVIDENCE } from '../../src/faults/evidence.ts';
+import { type Evidence, NO_EVIDENCE } from '../../src/faults/evidence.ts';
 import { actsOn, type Fault } from '../../src/faults/fault.ts';
 import type { Universe } from '../../src/faults/universe.ts';
+import { along, board, event } from './events-of-a-job.ts';
 import { listedAnew } from './listed-anew.ts';
 import { smallBench } from './random-board.ts';
-
-const BOARD = `
-board: Alike parts, in banks and out
-rails: {bus: {plus: P48, minus: GND, volts: 48}}
-heatsinks: {HS1: {net: GND}}
-parts:
-  C1: {kind: electrolytic, farads: 100u, pins: {plus: P48, minus: GND}}
-  C2: {kind: electrolytic, farads: 100u, pins: {plus: P48, minus: GND}}
-  C3: {kind: electrolytic, farads: 100u, pins: {plus: P48, minus: GND}}
-  C4: {kind: ceramic, pins: [P48, GND], bank: few}
-  C5: {kind: ceramic, pins: [P48, GND], bank: few}
-  F1: {kind: fuse, pins: [IN, P48]}
-  R1: {kind: resistor, ohms: 10k, pins: [P48, LED]}
-  R2: {kind: resistor, ohms: 10k, pins: [P48, LED]}
-  D1: {kind: diode, pins: {A: LED, K: GND}}
-  D2: {kind: diode, pins: {A: LED, K: GND}}
-  Q1: {kind: n-mosfet, pins: {G: GATE, D: P48, S: LED}, bank: switch, heatsink: HS1}
-  Q2: {kind: n-mosfet, pins: {G: GATE, D: P48, S: LED}, bank: switch}
-`;
-
-const { board } = loadBoard(BOARD, 'alike.yaml');
-const parts = fc.integer({ min: 0, max: board.parts.length - 1 });
-const pins = fc.integer({ min: 0, max: board.pins.length - 1 });
-const nets = fc.integer({ min: 0, max: board.nets.length - 1 });
-
-type Event = (evidence: Evidence, id: number) => Evidence;
-
-function changed(change: (state: BoardState) => BoardState): Event {
-  return (evidence) => ({ ...evidence, state: change(evidence.state) });
-}
-
-const findings = fc.constantFrom<LookFinding>('burnt', 'cracked', 'off its pad', 'looks sound');
-const event: fc.Arbitrary<Event> = fc.oneof(
-  pins.map((pin) => changed((state) => withLifted(state, [pin]))),
-  parts.map((part) => changed((state) => withOff(state, [part]))),
-  pins.map((pin) => changed((state) => withReflowed(state, [pin]))),
-  parts.map((part) => changed((state) => withReplaced(state, part, board.parts[part]!.pins))),
-  fc.tuple(parts, findings).map(
-    ([part, finding]): Event =>
-      (evidence, id) => {
-        const look = { id, part, finding, state: evidence.state };
-        return { ...evidence, looks: [...evidence.looks, look] };
-      },
-  ),
-  fc.tuple(pins, findings).map(
-    ([pin, finding]): Event =>
-      (evidence, id) => {
-        const look = { id, pin, finding, state: evidence.state };
-        return { ...evidence, looks: [...evidence.looks, look] };
-      },
-  ),
-  fc.tuple(nets, nets, fc.constantFrom('continuity', 'ohms', 'diode')).map(
-    ([red, black, mode]): Event =>
-      (evidence, id) => {
-        const points = { mode, red: { net: red }, black: { net: black } } as const;
-        const reading = { ...points, id, value: { kind: 'over' } as const, state: evidence.state };
-        return { ...evidence, readings: [...evidence.readings, reading] };
-      },
-  ),
-  parts.map(
-    (part): Event =>
-      (evidence, id) => {
-        const [a = 0, b = 0] = board.parts[part]!.pins;
-        const point = (pin: number) => ({ pin, net: board.pins[pin]!.net });
-        const points = { mode: 'ohms', red: point(a), black: point(b), offPart: part } as const;
-        const reading = {
-          ...points,
-          id,
-          value: { kind: 'ohms', ohms: 0.4 } as const,
-          state: evidence.state,
-        };
-        return { ...evidence, readings: [...evidence.readings, reading] };
-      },
-  ),
-);
-
-/** Evidence after each event. */
-function along(events: readonly Event[]): Evidence[] {
-  let evidence: Evidence = NO_EVIDENCE;
-  return events.map((each, k) => {
-    evidence = each(evidence, k + 1);
-    return evidence;
-  });
-}
 
 /** All that a fault says, but its number. */
 function told(fault: Omit<Fault, 'id' | 'group'>): string {
@@ -183,8 +91,20 @@ function checkTables(bench: Bench, evidence: Evidence): void {
     expect(lists.jointsOf(index)).toEqual(ids(there.filter(({ pin }) => pin === index)));
   }
   for (const state of [AS_FOUND, evidence.state]) {
-    const { acts } = states.at({ state, stateKey: stateKey(state) });
+    const here = states.at({ state, stateKey: stateKey(state) });
+    const { acts, table } = here;
     for (const fault of there) expect(acts[fault.id]).toBe(actsOn(fault, state) ? 1 : 0);
+    const shorts = there.filter(({ id, nets: copper }) => {
+      return copper === undefined && here.branchesOf(id).length > 0;
+    });
+    expect([...table.ids]).toEqual(ids(shorts));
+    shorts.forEach(({ id }, k) => {
+      const [from, to] = [table.starts[k]!, table.starts[k + 1]!];
+      const laidOut = Array.from({ length: to - from }, (_, n) => {
+        return [table.a[from + n], table.b[from + n], table.ohms[from + n]];
+      });
+      expect(laidOut).toEqual(here.branchesOf(id).map(({ a, b, ohms }) => [a, b, ohms]));
+    });
   }
 }
 
