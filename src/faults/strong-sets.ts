@@ -2,13 +2,22 @@ import type { View } from '../circuit/circuit.ts';
 import { strongSet } from '../circuit/conduction.ts';
 import type { World } from './world.ts';
 
+/** Without faults, by view; the same questions come back after every reading. */
+interface Kept {
+  readonly sets: Map<string, ReadonlySet<number> | undefined>;
+  /** Nets in all of them. */
+  nets: number;
+}
+
+const KEPT = new WeakMap<View, Kept>();
+/** Nets kept for one view at most. */
+const MOST_NETS = 2e5;
+
 /**
- * Keeps the strong surroundings of nets. A fault that touches none of a net's surroundings leaves
- * them as they are without faults, which is most of them, most of the time.
+ * The strong surroundings of nets. A fault that touches none of a net's surroundings leaves them as
+ * they are without faults, which is most of them, most of the time.
  */
 export class StrongSets {
-  readonly #bare = new WeakMap<View, Map<string, ReadonlySet<number> | undefined>>();
-
   /** Like {@link strongSet} in a world; undefined when `to` is within. */
   around(world: World, from: number, to: number, limit: number): ReadonlySet<number> | undefined {
     const bare = this.#bareSet(world.view, from, to, limit);
@@ -19,15 +28,16 @@ export class StrongSets {
   }
 
   #bareSet(view: View, from: number, to: number, limit: number): ReadonlySet<number> | undefined {
-    let kept = this.#bare.get(view);
-    if (kept === undefined) {
-      kept = new Map();
-      this.#bare.set(view, kept);
+    let kept = KEPT.get(view);
+    if (kept === undefined || kept.nets > MOST_NETS) {
+      kept = { sets: new Map(), nets: 0 };
+      KEPT.set(view, kept);
     }
     const key = `${from}/${to}/${limit}`;
-    if (kept.has(key)) return kept.get(key);
+    if (kept.sets.has(key)) return kept.sets.get(key);
     const set = strongSet(view, [], from, to, limit);
-    kept.set(key, set);
+    kept.sets.set(key, set);
+    kept.nets += set?.size ?? 0;
     return set;
   }
 }
