@@ -44,6 +44,34 @@ export function isOpened(way: Way, by: readonly number[]): boolean {
   return false;
 }
 
+/** Going through shorts from their other side takes a list of its own. */
+const MUCH = 4;
+const NONE: readonly number[] = [];
+
+/** By net: the shorts from there to some nets, ascending. */
+function leadingTo(
+  near: Near,
+  shortsAt: (net: number) => readonly number[],
+  here: StateFaults,
+): ReadonlyMap<number, readonly number[]> {
+  const found = new Map<number, number[]>();
+  const add = (from: number, id: number): void => {
+    const held = found.get(from);
+    if (held === undefined) found.set(from, [id]);
+    else if (!held.includes(id)) held.push(id);
+  };
+  for (const net of near.keys()) {
+    for (const id of shortsAt(net)) {
+      for (const { a, b } of here.branchesOf(id)) {
+        if (a === net) add(b, id);
+        else if (b === net) add(a, id);
+      }
+    }
+  }
+  for (const ids of found.values()) ids.sort((x, y) => x - y);
+  return found;
+}
+
 /** Entries of each kind kept at most. */
 const MOST_KEPT = 20_000;
 
@@ -131,8 +159,9 @@ export class NearShorts {
     const wayFromA = this.#waysFrom(world, here, a, nearA);
     const wayFromB = this.#waysFrom(world, here, b, nearB);
     const found = new Map<number, NearShort['ways']>();
+    const fits = this.#isFewer(nearB, nearA) ? leadingTo(nearB, shortsAt, here) : undefined;
     for (const [net, ohmsA] of nearA) {
-      for (const id of shortsAt(net)) {
+      for (const id of fits === undefined ? shortsAt(net) : (fits.get(net) ?? NONE)) {
         if (found.has(id)) continue;
         for (const branch of here.branchesOf(id)) {
           const other = branch.a === net ? branch.b : branch.b === net ? branch.a : -1;
@@ -145,6 +174,15 @@ export class NearShorts {
       }
     }
     return [...found].map(([id, ways]) => ({ id, ways }));
+  }
+
+  /** True when far fewer shorts lie on some nets than on others: ground has those of half the board. */
+  #isFewer(few: Near, many: Near): boolean {
+    const { byNet } = this.#problem.universe;
+    let [less, more] = [0, 0];
+    for (const net of few.keys()) less += byNet[net]?.length ?? 0;
+    for (const net of many.keys()) more += byNet[net]?.length ?? 0;
+    return less * MUCH < more;
   }
 
   /** The easiest way from a net to one near it. */

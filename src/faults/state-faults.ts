@@ -15,8 +15,8 @@ export class StateFaults {
   readonly #universe: Universe;
   readonly #state: BoardState;
   readonly #before: StateFaults | undefined;
-  /** By fault: its branches in circuit, where a leg of some part is raised. */
-  readonly #branches = new Map<number, readonly FaultBranch[]>();
+  /** By fault: its branches in circuit, where a raised leg leaves some of them out. */
+  readonly #cut = new Map<number, readonly FaultBranch[]>();
   readonly #shortsAt: (readonly number[])[] = [];
   readonly #kept: number[] = [];
   #table: ShortTable | undefined;
@@ -39,6 +39,14 @@ export class StateFaults {
     // Only what the state touches can differ from the board as it came in.
     else for (const part of touched) this.#renew(universe.lists.ofPart(part));
     this.#renew(universe.later);
+    if (before !== undefined || state.lifted.size === 0) return;
+    for (const part of touched) for (const id of universe.lists.ofPart(part)) this.#cutOff(id);
+  }
+
+  #cutOff(id: number): void {
+    const { branches } = this.#universe.faults[id] as Fault;
+    const left = branches.filter((branch) => isInCircuit(branch, this.#state));
+    if (left.length < branches.length) this.#cut.set(id, left);
   }
 
   /** The same without the faults that this universe adds to another. */
@@ -58,16 +66,7 @@ export class StateFaults {
       return this.#before.branchesOf(id);
     }
     if (this.acts[id] !== 1) return NONE;
-    const { branches } = this.#universe.faults[id] as Fault;
-    if (this.#state.lifted.size === 0 || branches.length === 0) return branches;
-    let left = this.#branches.get(id);
-    if (left === undefined) {
-      left = branches.every((branch) => isInCircuit(branch, this.#state))
-        ? branches
-        : branches.filter((branch) => isInCircuit(branch, this.#state));
-      this.#branches.set(id, left);
-    }
-    return left;
+    return this.#cut.get(id) ?? (this.#universe.faults[id] as Fault).branches;
   }
 
   /**
