@@ -90,7 +90,8 @@ export function isExplained({ fits }: Pick<Standing, 'fits'>, observation: Obser
 
 /** Most that an observation may fit which nothing explains: one of several entries may still be met. */
 export function mostUnexplained(observation: Observation, fit: number): number {
-  return observation.entries.length > 1 ? Math.max(fit, explainedFrom(observation)) : fit;
+  const { entries, best } = observation;
+  return entries.length > 1 ? Math.max(fit, EXPLAINED_RATIO * best) : fit;
 }
 
 /** Finds the faults that could explain what those decided so far do not. */
