@@ -35,7 +35,7 @@ function guideOf({ universe }: Problem, copper: CopperFit): Map<number, number> 
       const short = copper.shortOf(k, id);
       return short === undefined ? [] : [{ id, short }];
     });
-    group.settleForms(shorts.map(({ short }) => short));
+    group.settle(shorts.map(({ short }) => short));
     const logs = new Map(shorts.map(({ id, short }) => [id, group.log([short])]));
     const best = Math.max(...logs.values());
     for (const { faults, log } of likelyPairs(copper, k, universe)) {

@@ -12,6 +12,7 @@ import {
   covariance,
   type Measured,
   meanOf,
+  prepare,
   type Settled,
   spreadOf,
   weighCase,
@@ -35,8 +36,14 @@ const FINE = 11;
 const COARSE = 6;
 const MOST_LEVELS = 2;
 /** Shorts by which the ways of the copper are judged, and the share of weight below which one is left out. */
-const JUDGES = 12;
-const LEAST_FORM_SHARE = 2e-3;
+const JUDGES = 10;
+const LEAST_FORM_SHARE = 5e-3;
+const MOST_FORMS = 14;
+/** A short that the likeliest ways of the copper put this far below the best, ln, is not weighed on the others. */
+const ROUGH_FORMS = 3;
+const ROUGH_GAP = 8;
+/** What steps of ohms leave between them, as a ratio of them. */
+const SPREAD_OHMS: readonly OhmsComponent[] = [{ weight: 1, mean: 1, deviation: 0.4 }];
 /** More shorts than these on one rail are weighed as the first ones. */
 const MOST_SHORTS = 3;
 
@@ -65,6 +72,8 @@ export class GroupFit {
   #kept: readonly Form[];
   readonly #known = new Map<string, number>();
   readonly #best = new Map<string, Best>();
+  #lastPlace = '';
+  readonly #prepared = new Map<Form, ReturnType<typeof prepare> | undefined>();
   readonly #sketches = new Map<string, SideSketch>();
 
   constructor(group: CopperGroup, gain: number, slip: number) {
@@ -76,14 +85,28 @@ export class GroupFit {
   }
 
   /**
-   * Leaves out the ways the copper cannot well be laid out, judged by some of the shorts; to be called
-   * before any is weighed.
+   * Weighs all shorts that may be there alone: on the ways the copper may well be laid out, and those far
+   * from the best on the likeliest of them only. To be called before anything is asked.
    */
-  settleForms(shorts: readonly Short[]): void {
+  settle(shorts: readonly Short[]): void {
+    this.#settleForms(shorts);
+    const kept = this.#kept;
+    this.#kept = kept.slice(0, ROUGH_FORMS);
+    const rough = shorts.map((short) => this.#weigh([short]));
+    this.#kept = kept;
+    const near = Math.max(...rough) - ROUGH_GAP;
+    shorts.forEach((short, k) => {
+      const log = rough[k] as number;
+      const isDone = log < near || kept.length <= ROUGH_FORMS;
+      this.#known.set(short.key, isDone ? log : this.#weigh([short]));
+    });
+  }
+
+  #settleForms(shorts: readonly Short[]): void {
     const { readings } = this.group;
     const some = shorts.filter((short) => readings.every(({ state }) => short.actsIn(state)));
     const step = Math.max(1, Math.floor(some.length / JUDGES));
-    const judges = some.filter((_, k) => k % step === 0);
+    const judges = some.filter((_, k) => k % step === 0).slice(0, JUDGES);
     if (judges.length === 0) return;
     const logs = this.#forms.map((form) =>
       logSum(
@@ -93,7 +116,10 @@ export class GroupFit {
       ),
     );
     const least = logSum(logs) + Math.log(LEAST_FORM_SHARE);
-    this.#kept = this.#forms.filter((_, k) => (logs[k] as number) >= least);
+    const order = this.#forms.map((form, k) => ({ form, log: logs[k] as number }));
+    order.sort((x, y) => y.log - x.log);
+    const likely = order.filter(({ log }) => log >= least);
+    this.#kept = likely.slice(0, MOST_FORMS).map(({ form }) => form);
   }
 
   /** ln of the density of the readings when exactly these shorts join the sides. */
@@ -126,6 +152,28 @@ export class GroupFit {
     return wrong + logSum(forms.map((form) => form.log + this.#inForm(form, shorts, places, live)));
   }
 
+  /** The modes of a part, which differ in ohms alone, come one after the other: the last place is kept. */
+  #preparedAt(
+    form: Form,
+    short: Short,
+    places: readonly Place[],
+    live: readonly CopperReading[],
+    measured: Measured,
+  ): ReturnType<typeof prepare> | undefined {
+    const ids =
+      live.length === this.group.readings.length ? '' : live.map(({ id }) => id).join(',');
+    const at = `${places[0]?.join('-')} ${ids}`;
+    if (this.#lastPlace !== at) {
+      this.#lastPlace = at;
+      this.#prepared.clear();
+    }
+    if (!this.#prepared.has(form)) {
+      const one = this.caseOf(form, [short], places, [0], live);
+      this.#prepared.set(form, one && prepare(one, measured));
+    }
+    return this.#prepared.get(form);
+  }
+
   /** What the copper is likeliest to be if any of the shorts were alone: the others say little of several. */
   #bestForms(shorts: readonly Short[]): readonly Form[] {
     const found = new Set<Form>();
@@ -147,9 +195,10 @@ export class GroupFit {
     const [only, ...more] = shorts;
     if (only === undefined) return this.#wrong(live);
     if (more.length === 0) {
-      const one = this.caseOf(form, [only], places, [0], live);
-      if (one === undefined) return this.#wrong(live);
-      return weighCase(one, measured, ohmsComponents(only.median, only.spread, FINE), (settled) => {
+      const prepared = this.#preparedAt(form, only, places, live, measured);
+      if (prepared === undefined) return this.#wrong(live);
+      const components = ohmsComponents(only.median, only.spread, FINE);
+      return weighCase(prepared, measured, components, (settled) => {
         const log = form.log + settled.log;
         const best = this.#best.get(only.key);
         if (best !== undefined && log <= best.log) return;
@@ -168,7 +217,7 @@ export class GroupFit {
       );
       if (one === undefined) return this.#wrong(live);
       const weight = ohms.reduce((product, component) => product * component.weight, 1);
-      return Math.log(weight) + weighCase(one, measured, [{ weight: 1, mean: 1, deviation: 0.4 }]);
+      return Math.log(weight) + weighCase(prepare(one, measured), measured, SPREAD_OHMS);
     });
     return logSum(logs);
   }

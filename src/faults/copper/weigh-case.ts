@@ -42,30 +42,44 @@ export interface Settled {
   readonly log: number;
 }
 
+/** A case at one thickness of the copper, with all that the ohms of the short do not change. */
+interface Prepared extends Solved {
+  readonly scale: number;
+  readonly logWeight: number;
+  readonly factor: Cholesky;
+}
+
+/** What the ohms of the short do not change of a case: shorts of one place differ in nothing else. */
+export function prepare(one: CopperCase, measured: Measured): readonly Prepared[] {
+  return SCALES.map((scale, k) => {
+    const { factor, error } = spreadOf(one, measured, scale);
+    const solved = solve(factor, error);
+    const shared = solve(factor, one.share);
+    const sums = { c: dot(error, solved), b: dot(one.share, solved), a: dot(one.share, shared) };
+    const logWeight = Math.log(SCALE_WEIGHTS[k] as number);
+    return { scale, logWeight, factor, solved, shared, ...sums };
+  });
+}
+
 /**
  * ln of the density of the readings in a case: a sum over what is common to all of them (thickness
  * of the copper, ohms of the short), each term a Gaussian. Any one reading may be a slip.
  * @param settle told of every term
  */
 export function weighCase(
-  one: CopperCase,
+  prepared: readonly Prepared[],
   measured: Measured,
   shorts: readonly OhmsComponent[],
   settle?: (term: Settled) => void,
 ): number {
   const logs: number[] = [];
-  SCALES.forEach((scale, k) => {
-    const { factor, error } = spreadOf(one, measured, scale);
-    const solved = solve(factor, error);
-    const shared = solve(factor, one.share);
-    const sums = { c: dot(error, solved), b: dot(one.share, solved), a: dot(one.share, shared) };
+  for (const { scale, logWeight, factor, ...solved } of prepared) {
     for (const short of shorts) {
-      const weight = Math.log((SCALE_WEIGHTS[k] as number) * short.weight);
-      const log = weight + termLog(measured, factor, { solved, shared, ...sums }, short);
+      const log = logWeight + Math.log(short.weight) + termLog(measured, factor, solved, short);
       logs.push(log);
       settle?.({ scale, short, log });
     }
-  });
+  }
   return logSum(logs);
 }
 

@@ -7,6 +7,7 @@ import {
   covariance,
   type Measured,
   meanOf,
+  prepare,
   type Settled,
   weighCase,
 } from '../../../src/faults/copper/weigh-case.ts';
@@ -76,7 +77,9 @@ test('readings along copper weigh what going through slips one by one says', () 
   fc.assert(
     fc.property(copperCase, measured, (one, was) => {
       const terms: Settled[] = [];
-      const log = weighCase(one, was, ohmsComponents(0.1, 1, 5), (term) => terms.push(term));
+      const log = weighCase(prepare(one, was), was, ohmsComponents(0.1, 1, 5), (term) =>
+        terms.push(term),
+      );
       for (const { scale, short, log: own } of terms) {
         const expected = plainly(one, was, scale, short);
         const weight = terms.length === 15 ? short.weight * (scale === 1 ? 0.5 : 0.25) : Number.NaN;
