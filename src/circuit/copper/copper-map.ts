@@ -178,6 +178,8 @@ interface SideShapes {
   readonly traces: readonly SideForm[];
 }
 
+/** Chance that traces go the shortest way of all. Default. */
+const PLAINEST = 0.3;
 /** Where one side is a plane, fewer ways of the other's traces do. */
 const MIXED = 6;
 
@@ -198,7 +200,9 @@ function formsOf(one: SideShapes, other: SideShapes): CopperForm[] {
     for (let k = 0; k < count; k++) {
       const first = firsts[k % firsts.length] as SideForm;
       const second = seconds[k % seconds.length] as SideForm;
-      forms.push({ first, second, chance: chance / count });
+      const plain = count > 1 ? PLAINEST : 1;
+      const share = k === 0 ? plain : (1 - plain) / (count - 1);
+      forms.push({ first, second, chance: chance * share });
     }
   };
   pair(one.traces, other.traces, (1 - one.plane) * (1 - other.plane));

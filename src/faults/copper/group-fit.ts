@@ -32,10 +32,12 @@ export interface Short {
 }
 
 /**
- * No way listed is the way the copper really goes, and the more readings there are the more each one
- * repeats the same error: from this many on they count for half. Set by the benchmark of hidden copper.
+ * No way listed is the way the copper really goes, and all readings repeat that error: of so many the
+ * likelihood counts by half as much less, up to a number of them. Set by the benchmark of hidden copper,
+ * so that what is said of a suspect is so as often as it is said.
  */
 const MODEL_READINGS = 16;
+const MOST_ALIKE = 8;
 /** Components of a short's unknown ohms: alone, and with others beside it. */
 const FINE = 11;
 const COARSE = 6;
@@ -144,7 +146,7 @@ export class GroupFit {
     const logs = ways.map((places) => this.#atPlaces(shorts, places));
     const { readings } = this.group;
     const whole = logs.length === 0 ? this.#wrong(readings) : logSum(logs) - Math.log(logs.length);
-    return whole / (1 + readings.length / MODEL_READINGS);
+    return whole / (1 + Math.min(readings.length, MOST_ALIKE) / MODEL_READINGS);
   }
 
   #atPlaces(shorts: readonly Short[], places: readonly Place[]): number {
