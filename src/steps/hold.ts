@@ -14,9 +14,15 @@ export function holdFor(
   step: Step,
 ): Settling | undefined {
   const probe = probeOf(step);
-  if (probe === undefined) return undefined;
+  if (probe === undefined || isAlongCopper(probe)) return undefined;
   const after = stateAt(step, state);
   return settlingOf(board, bench.circuit.view(after), after, bench.meter, probe);
+}
+
+/** Asked for where the rail is shorted already: what lies across a short charges to nothing. */
+function isAlongCopper({ mode, red, black }: Probe): boolean {
+  if (mode === 'millivolts') return true;
+  return mode === 'four-wire' && red.pin !== undefined && black.pin !== undefined;
 }
 
 function probeOf(step: Step): Probe | undefined {

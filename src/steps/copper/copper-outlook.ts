@@ -70,5 +70,5 @@ function edgeAt(
 /** As the meter shows it: milliohms, or under a current millivolts. */
 function told(ohms: number, amps: number | undefined): string {
   const milli = ohms * 1000 * (amps ?? 1);
-  return `${Math.abs(milli) < 100 ? milli.toFixed(1) : milli.toFixed(0)} ${amps === undefined ? 'mΩ' : 'mV'}`;
+  return `${Math.abs(milli) < 1000 ? milli.toFixed(1) : milli.toFixed(0)} ${amps === undefined ? 'mΩ' : 'mV'}`;
 }

@@ -52,7 +52,7 @@ function isOf({ nets }: CopperPair, a: number, b: number): boolean {
 }
 
 function startAlong(
-  { beliefs, workbench, evidence, hypotheses }: Analysis,
+  { beliefs, workbench, evidence }: Analysis,
   foresight: Foresight,
   copper: CopperPair,
   injection: Injection | undefined,
@@ -92,7 +92,7 @@ function startAlong(
   return {
     candidate: foresight.candidates.reading(probe),
     outlook: {
-      answers: [{ text: 'any value', chance: 1, weights: hypotheses.map(({ weight }) => weight) }],
+      answers: [], // any value: only the next ones say what it means
       gain: 1,
       minutesAfter: later,
     },
