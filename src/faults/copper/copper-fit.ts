@@ -3,8 +3,10 @@ import type { Meter } from '../../circuit/meter.ts';
 import { actsOn, type Fault } from '../fault.ts';
 import type { FaultSettings } from '../settings.ts';
 import { type CopperGroup, gainOf } from './copper-readings.ts';
-import { GroupFit, type Short } from './group-fit.ts';
+import { GroupFit } from './group-fit.ts';
+import type { Doubts } from './measured.ts';
 import { nearestPad, type Place, placesOf, unseenPlaces } from './place.ts';
+import type { Short } from './short.ts';
 
 /** How well fault sets fit what was read along the copper. */
 export class CopperFit {
@@ -19,11 +21,11 @@ export class CopperFit {
     board: Board,
     faults: readonly Fault[],
     groups: readonly CopperGroup[],
-    { gain, slip }: { readonly gain: number; readonly slip: number },
+    doubts: Doubts,
   ) {
     this.#board = board;
     this.#faults = faults;
-    this.groups = groups.map((group) => new GroupFit(group, gain, slip));
+    this.groups = groups.map((group) => new GroupFit(group, doubts));
     this.#shorts = groups.map(() => new Map());
   }
 

@@ -1,14 +1,13 @@
-import type { CopperForm, SideForm } from '../../circuit/copper/copper-map.ts';
-import { type Crossing, flowOf } from '../../circuit/copper/copper-path.ts';
-import { type Sensing, type SideSketch, sketchSide } from '../../circuit/copper/sketch.ts';
+import type { CopperForm } from '../../circuit/copper/copper-map.ts';
 import { TwoShorts } from '../../circuit/copper/two-shorts.ts';
-import type { BoardState } from '../../circuit/state.ts';
+import { CopperCases } from './copper-cases.ts';
 import type { CopperGroup, CopperReading } from './copper-readings.ts';
 import { addOuter, conditioned, dot, type Foreseen, logSum, solve } from './gauss.ts';
+import { allWrong, type Doubts, measuredOf } from './measured.ts';
 import { type OhmsComponent, ohmsComponents } from './ohms-prior.ts';
 import type { Place } from './place.ts';
+import type { Short } from './short.ts';
 import {
-  type CopperCase,
   covariance,
   type Measured,
   meanOf,
@@ -17,19 +16,6 @@ import {
   spreadOf,
   weighCase,
 } from './weigh-case.ts';
-
-/** Something that joins both sides: where it may be, and of how many ohms. */
-export interface Short {
-  /** Equal for shorts of the same places and ohms. */
-  readonly key: string;
-  readonly places: readonly Place[];
-  /** Ω. */
-  readonly median: number;
-  /** Standard deviation of ln Ω. */
-  readonly spread: number;
-  /** Whether it is in circuit under a state of the board. */
-  actsIn(state: BoardState): boolean;
-}
 
 /**
  * No way listed is the way the copper really goes, and all readings repeat that error: of so many the
@@ -73,20 +59,18 @@ interface Best extends Settled {
 /** Weighs the copper readings of one rail. */
 export class GroupFit {
   readonly group: CopperGroup;
-  readonly #gain: number;
-  readonly #slip: number;
+  readonly #doubts: Doubts;
+  readonly #cases = new CopperCases();
   readonly #forms: readonly Form[];
   #kept: readonly Form[];
   readonly #known = new Map<string, number>();
   readonly #best = new Map<string, Best>();
   #lastPlace = '';
   readonly #prepared = new Map<Form, ReturnType<typeof prepare> | undefined>();
-  readonly #sketches = new Map<string, SideSketch>();
 
-  constructor(group: CopperGroup, gain: number, slip: number) {
+  constructor(group: CopperGroup, doubts: Doubts) {
     this.group = group;
-    this.#gain = gain;
-    this.#slip = slip;
+    this.#doubts = doubts;
     this.#forms = group.copper.forms.map((form) => ({ ...form, log: Math.log(form.chance) }));
     this.#kept = this.#forms;
   }
@@ -145,7 +129,8 @@ export class GroupFit {
     const ways = combinations(shorts.map(({ places }) => places));
     const logs = ways.map((places) => this.#atPlaces(shorts, places));
     const { readings } = this.group;
-    const whole = logs.length === 0 ? this.#wrong(readings) : logSum(logs) - Math.log(logs.length);
+    const whole =
+      logs.length === 0 ? allWrong(readings, this.#doubts) : logSum(logs) - Math.log(logs.length);
     return whole / (1 + Math.min(readings.length, MOST_ALIKE) / MODEL_READINGS);
   }
 
@@ -153,7 +138,7 @@ export class GroupFit {
     const { readings } = this.group;
     const live = readings.filter(({ state }) => shorts.some((short) => short.actsIn(state)));
     const dead = readings.filter((reading) => !live.includes(reading));
-    const wrong = this.#wrong(dead);
+    const wrong = allWrong(dead, this.#doubts);
     if (live.length === 0) return wrong;
     const forms = shorts.length > 1 ? this.#bestForms(shorts) : this.#kept;
     return wrong + logSum(forms.map((form) => form.log + this.#inForm(form, shorts, places, live)));
@@ -175,7 +160,7 @@ export class GroupFit {
       this.#prepared.clear();
     }
     if (!this.#prepared.has(form)) {
-      const one = this.caseOf(form, [short], places, [0], live);
+      const one = this.#cases.caseOf(form, [short], places, [0], live);
       this.#prepared.set(form, one && prepare(one, measured));
     }
     return this.#prepared.get(form);
@@ -198,12 +183,12 @@ export class GroupFit {
     places: readonly Place[],
     live: readonly CopperReading[],
   ): number {
-    const measured = this.measured(live);
+    const measured = measuredOf(live, this.#doubts);
     const [only, ...more] = shorts;
-    if (only === undefined) return this.#wrong(live);
+    if (only === undefined) return allWrong(live, this.#doubts);
     if (more.length === 0) {
       const prepared = this.#preparedAt(form, only, places, live, measured);
-      if (prepared === undefined) return this.#wrong(live);
+      if (prepared === undefined) return allWrong(live, this.#doubts);
       const components = ohmsComponents(only.median, only.spread, FINE);
       return weighCase(prepared, measured, components, (settled) => {
         const log = form.log + settled.log;
@@ -215,67 +200,18 @@ export class GroupFit {
     // Several share the current by their ohms: gone through in steps, what lies between as a spread.
     const levels = this.#tellingLevels(form, shorts, places, live);
     const logs = levels.map((ohms) => {
-      const one = this.caseOf(
+      const one = this.#cases.caseOf(
         form,
         shorts,
         places,
         ohms.map(({ mean }) => mean),
         live,
       );
-      if (one === undefined) return this.#wrong(live);
+      if (one === undefined) return allWrong(live, this.#doubts);
       const weight = ohms.reduce((product, component) => product * component.weight, 1);
       return Math.log(weight) + weighCase(prepare(one, measured), measured, SPREAD_OHMS);
     });
     return logSum(logs);
-  }
-
-  /**
-   * What readings would be with shorts of given ohms; of a single one the ohms are left out. With several,
-   * the share is what all of them together add: as much as their ohms say.
-   */
-  caseOf(
-    form: CopperForm,
-    shorts: readonly Short[],
-    places: readonly Place[],
-    ohms: readonly number[],
-    readings: readonly CopperReading[],
-  ): CopperCase | undefined {
-    const acting = readings.map(({ state }) =>
-      shorts.flatMap((short, k): Crossing[] =>
-        short.actsIn(state) ? [{ pins: places[k] as Place, ohms: ohms[k] as number }] : [],
-      ),
-    );
-    if (shorts.length === 1) return this.#singleCase(form, acting, readings);
-    const sensings = sensingsOf(form, acting, readings);
-    if (sensings === undefined) return undefined;
-    const share = Float64Array.from(sensings, ({ drive, sense }, n) =>
-      (acting[n] as Crossing[]).reduce((sum, crossing, k) => {
-        const power = (drive.crossings[k] as number) * (sense.crossings[k] as number);
-        return sum + power * crossing.ohms;
-      }, 0),
-    );
-    return joined(sketchSide(sensings, 0), sketchSide(sensings, 1), share);
-  }
-
-  /** With one short the sides have nothing to do with each other, nor with its ohms. */
-  #singleCase(
-    form: CopperForm,
-    acting: readonly (readonly Crossing[])[],
-    readings: readonly CopperReading[],
-  ): CopperCase | undefined {
-    const sensings = sensingsOf(form, acting, readings);
-    if (sensings === undefined) return undefined;
-    const ids = readings.map(({ id }) => id).join(',');
-    const side = (k: 0 | 1, { name }: SideForm): SideSketch => {
-      const key = `${k} ${name} ${acting.map(([crossing]) => crossing?.pins[k]).join(' ')} ${ids}`;
-      const held = this.#sketches.get(key) ?? sketchSide(sensings, k);
-      this.#sketches.set(key, held);
-      return held;
-    };
-    const share = Float64Array.from(sensings, ({ drive, sense }) => {
-      return (drive.crossings[0] ?? 0) * (sense.crossings[0] ?? 0);
-    });
-    return joined(side(0, form.first), side(1, form.second), share);
   }
 
   /** Steps of ohms for several shorts: of two, those that fit about as well as the best. */
@@ -333,9 +269,9 @@ export class GroupFit {
     one: Short,
   ): { before: number; fit(at: Place, ohms: readonly number[]): number } | undefined {
     const live = this.group.readings;
-    const found = this.caseOf(form, [one], [place], [0], live);
+    const found = this.#cases.caseOf(form, [one], [place], [0], live);
     if (found === undefined) return undefined;
-    const measured = this.measured(live);
+    const measured = measuredOf(live, this.#doubts);
     const { factor, error } = spreadOf(found, measured, scale);
     const fitOf = (left: Float64Array): number => -0.5 * dot(left, solve(factor, left));
     const two = new TwoShorts(
@@ -361,7 +297,7 @@ export class GroupFit {
     this.log([short]);
     const { form, place, scale, mean, deviation } = this.#bestOf(short);
     const all = [...taken, ...further];
-    const one = this.caseOf(form, [short], [place], [0], all);
+    const one = this.#cases.caseOf(form, [short], [place], [0], all);
     if (one === undefined) return undefined;
     const n = all.length;
     const means = all.map((_, k) => meanOf(one, scale, k) + mean * (one.share[k] as number));
@@ -369,7 +305,7 @@ export class GroupFit {
     all.forEach(({ noise }, k) => {
       s[k * n + k]! += noise ** 2;
     });
-    addOuter(s, Float64Array.from(means), this.#gain ** 2);
+    addOuter(s, Float64Array.from(means), this.#doubts.gain ** 2);
     addOuter(s, one.share, deviation ** 2);
     return conditioned(
       means,
@@ -390,41 +326,6 @@ export class GroupFit {
     const place = short.places[0] as Place;
     return { form, place, scale: 1, weight: 1, mean: short.median, deviation };
   }
-
-  measured(readings: readonly CopperReading[]): Measured {
-    return {
-      ohms: Float64Array.from(readings, ({ ohms }) => ohms),
-      noise: Float64Array.from(readings, ({ noise }) => noise),
-      gain: this.#gain,
-      slip: this.#slip,
-      logSlip: Float64Array.from(readings, slipLog),
-    };
-  }
-
-  /** All of them wrong: nothing joins the sides. */
-  #wrong(readings: readonly CopperReading[]): number {
-    return readings.reduce((sum, reading) => sum + Math.log(this.#slip) + slipLog(reading), 0);
-  }
-}
-
-/** A wrong reading may be of any size, evenly by the number of digits over this many e-folds. */
-const SLIP_SPAN = 10;
-const LEAST_OHMS = 1e-3;
-
-function slipLog({ ohms }: CopperReading): number {
-  return -Math.log(SLIP_SPAN * Math.max(ohms, LEAST_OHMS));
-}
-
-function joined(one: SideSketch, two: SideSketch, share: Float64Array): CopperCase {
-  const sum = (x: Float64Array, y: Float64Array): Float64Array =>
-    x.map((value, k) => value + (y[k] as number));
-  return {
-    layouts: [...one.parts.slice(0, -1), ...two.parts.slice(0, -1)],
-    copper: sum(one.copper, two.copper),
-    linkOhms: sum(one.parts.at(-1) as Float64Array, two.parts.at(-1) as Float64Array),
-    links: sum(one.links, two.links),
-    share,
-  };
 }
 
 /** One of each, in all ways. */
@@ -433,22 +334,4 @@ function combinations<T>(lists: readonly (readonly T[])[]): T[][] {
     (ways, list) => ways.flatMap((way) => list.map((one) => [...way, one])),
     lists.length === 0 ? [] : [[]],
   );
-}
-
-/** Where the currents go; undefined where some reading finds no way. */
-function sensingsOf(
-  { first, second }: CopperForm,
-  acting: readonly (readonly Crossing[])[],
-  readings: readonly CopperReading[],
-): Sensing[] | undefined {
-  const found: Sensing[] = [];
-  for (const [n, { state, drive, sense }] of readings.entries()) {
-    const sides = [first.under(state), second.under(state)] as const;
-    const crossings = acting[n] as readonly Crossing[];
-    const flow = flowOf(sides, crossings, drive);
-    const other = sense === drive ? flow : flowOf(sides, crossings, sense);
-    if (flow === undefined || other === undefined) return undefined;
-    found.push({ drive: flow, sense: other, sides });
-  }
-  return found;
 }

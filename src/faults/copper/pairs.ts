@@ -1,6 +1,6 @@
 import type { Universe } from '../universe.ts';
 import type { CopperFit } from './copper-fit.ts';
-import type { Short } from './group-fit.ts';
+import type { Short } from './short.ts';
 
 /** Two shorts on one rail that fit its copper readings together. */
 export interface ShortPair {

@@ -1,7 +1,7 @@
 import type { BoardState } from '../../circuit/state.ts';
 import type { Beliefs } from '../../faults/beliefs.ts';
 import type { CopperFit } from '../../faults/copper/copper-fit.ts';
-import type { Short } from '../../faults/copper/group-fit.ts';
+import type { Short } from '../../faults/copper/short.ts';
 import { concernsPresentPiece, type Fault } from '../../faults/fault.ts';
 
 /** A part that may be what joins both sides of a rail's copper. */
