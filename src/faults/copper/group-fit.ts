@@ -65,6 +65,8 @@ export class GroupFit {
   #kept: readonly Form[];
   readonly #known = new Map<string, number>();
   readonly #best = new Map<string, Best>();
+  /** The same on the likeliest way of the copper alone: what is foreseen of shorts differs by them, not by it. */
+  readonly #lead = new Map<string, Best>();
   #lastPlace = '';
   readonly #prepared = new Map<Form, ReturnType<typeof prepare> | undefined>();
 
@@ -111,6 +113,7 @@ export class GroupFit {
     order.sort((x, y) => y.log - x.log);
     const likely = order.filter(({ log }) => log >= least);
     this.#kept = likely.slice(0, MOST_FORMS).map(({ form }) => form);
+    this.#lead.clear();
   }
 
   /** ln of the density of the readings when exactly these shorts join the sides. */
@@ -192,9 +195,9 @@ export class GroupFit {
       const components = ohmsComponents(only.median, only.spread, FINE);
       return weighCase(prepared, measured, components, (settled) => {
         const log = form.log + settled.log;
-        const best = this.#best.get(only.key);
-        if (best !== undefined && log <= best.log) return;
-        this.#best.set(only.key, { ...settled, form, place: places[0] as Place, log });
+        const term: Best = { ...settled, form, place: places[0] as Place, log };
+        keepBest(this.#best, only, term);
+        if (form === this.#kept[0]) keepBest(this.#lead, only, term);
       });
     }
     // Several share the current by their ohms: gone through in steps, what lies between as a spread.
@@ -316,7 +319,7 @@ export class GroupFit {
 
   /** The likeliest of what a short leaves open. */
   #bestOf(short: Short): Pick<Best, 'form' | 'place' | 'scale'> & OhmsComponent {
-    const best = this.#best.get(short.key);
+    const best = this.#lead.get(short.key) ?? this.#best.get(short.key);
     if (best !== undefined && this.group.readings.length > 0) {
       const { form, place, scale, short: ohms } = best;
       return { form, place, scale, ...ohms, deviation: 2 * ohms.deviation };
@@ -326,6 +329,11 @@ export class GroupFit {
     const place = short.places[0] as Place;
     return { form, place, scale: 1, weight: 1, mean: short.median, deviation };
   }
+}
+
+function keepBest(known: Map<string, Best>, { key }: Short, term: Best): void {
+  const held = known.get(key);
+  if (held === undefined || term.log > held.log) known.set(key, term);
 }
 
 /** One of each, in all ways. */
