@@ -20,6 +20,15 @@ export interface Currents {
   readonly amps: readonly number[];
 }
 
+/** Ways over a tree from one pin, by node they lead to. */
+export interface Ways {
+  /** By layout, links last: Ω. */
+  readonly ohms: readonly Float64Array[];
+  /** Variance of the ohms from copper, and from links, Ω². */
+  readonly copper: Float64Array;
+  readonly links: Float64Array;
+}
+
 /** Sums of currents that cancel are this small. */
 const NOTHING = 1e-12;
 
@@ -48,6 +57,7 @@ export class CopperSide {
   readonly #branchOf: Int32Array;
   readonly #stretchOf: readonly number[];
   readonly #amps = new Map<number, Float64Array>();
+  readonly #ways = new Map<number, Ways>();
 
   /** @param isOn whether a link's part is in circuit */
   constructor(
@@ -97,6 +107,52 @@ export class CopperSide {
   get #network(): Network {
     this.#known ??= new Network(this.#nodes, this.#branches);
     return this.#known;
+  }
+
+  get isTree(): boolean {
+    return this.#tree !== undefined;
+  }
+
+  nodeOf(pin: number): number | undefined {
+    return this.#nodeOf.get(pin);
+  }
+
+  /** From a pin to every node of a tree. */
+  ways(pin: number): Ways {
+    let ways = this.#ways.get(pin);
+    if (ways === undefined) {
+      ways = this.#waysFrom(this.#nodeOf.get(pin) as number);
+      this.#ways.set(pin, ways);
+    }
+    return ways;
+  }
+
+  #waysFrom(start: number): Ways {
+    const { touching } = this.#tree as Tree;
+    const count = this.#nodes;
+    const ohms = Array.from({ length: this.layoutCount }, () => new Float64Array(count));
+    const copper = new Float64Array(count);
+    const links = new Float64Array(count);
+    const isSeen = new Uint8Array(count);
+    isSeen[start] = 1;
+    const queue = [start];
+    for (const here of queue) {
+      for (const branch of touching[here] as readonly number[]) {
+        const stretch = this.#stretchOf[branch] as number;
+        const { a, b, ohms: own, spread } = this.stretches[stretch] as Stretch;
+        const next = a === here ? b : a;
+        if (isSeen[next] === 1) continue;
+        isSeen[next] = 1;
+        queue.push(next);
+        for (const of of ohms) of[next] = of[here] as number;
+        copper[next] = copper[here] as number;
+        links[next] = links[here] as number;
+        const layout = this.layoutOf[stretch] as number;
+        (ohms[layout] as Float64Array)[next]! += own;
+        (layout === this.layoutCount - 1 ? links : copper)[next]! += (own * spread) ** 2;
+      }
+    }
+    return { ohms, copper, links };
   }
 
   has(pin: number): boolean {
@@ -175,6 +231,8 @@ export class CopperSide {
 
 /** A forest: each node's way to its root. */
 interface Tree {
+  /** By node: branches at it. */
+  readonly touching: readonly (readonly number[])[];
   /** By node; −1 for a root. */
   readonly parent: Int32Array;
   /** By node: branch to its parent, and 1 when it leads from the node to the parent, else −1. */
@@ -209,5 +267,5 @@ function treeOf(nodes: number, branches: readonly Branch[]): Tree {
       }
     }
   }
-  return { parent, above, toParent };
+  return { touching, parent, above, toParent };
 }

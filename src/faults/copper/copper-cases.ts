@@ -1,6 +1,7 @@
 import type { CopperForm, SideForm } from '../../circuit/copper/copper-map.ts';
 import { type Crossing, flowOf } from '../../circuit/copper/copper-path.ts';
 import { type Sensing, type SideSketch, sketchSide } from '../../circuit/copper/sketch.ts';
+import { sketchTree, treePins } from '../../circuit/copper/tree-sketch.ts';
 import type { CopperReading } from './copper-readings.ts';
 import type { Place } from './place.ts';
 import type { Short } from './short.ts';
@@ -44,20 +45,62 @@ export class CopperCases {
     acting: readonly (readonly Crossing[])[],
     readings: readonly CopperReading[],
   ): CopperCase | undefined {
-    const sensings = sensingsOf(form, acting, readings);
+    const pins = acting[0]?.[0]?.pins;
+    const quick = pins === undefined ? undefined : quickSides(form, pins, acting, readings);
+    if (quick === 'no way') return undefined;
+    const sensings = quick?.every(isThere) ? [] : sensingsOf(form, acting, readings);
     if (sensings === undefined) return undefined;
     const ids = readings.map(({ id }) => id).join(',');
     const side = (k: 0 | 1, { name }: SideForm): SideSketch => {
       const key = `${k} ${name} ${acting.map(([crossing]) => crossing?.pins[k]).join(' ')} ${ids}`;
-      const held = this.#sketches.get(key) ?? sketchSide(sensings, k);
+      const held = this.#sketches.get(key) ?? quick?.[k]?.() ?? sketchSide(sensings, k);
       this.#sketches.set(key, held);
       return held;
     };
-    const share = Float64Array.from(sensings, ({ drive, sense }) => {
-      return (drive.crossings[0] ?? 0) * (sense.crossings[0] ?? 0);
+    const share = new Float64Array(readings.length).fill(1); // of a four-wire reading the short shows whole
+    sensings.forEach(({ drive, sense }, n) => {
+      share[n] = (drive.crossings[0] ?? 0) * (sense.crossings[0] ?? 0);
     });
     return joined(side(0, form.first), side(1, form.second), share);
   }
+}
+
+type Sketching = (() => SideSketch) | undefined;
+
+function isThere(sketching: Sketching): boolean {
+  return sketching !== undefined;
+}
+
+/**
+ * Where all readings are four-wire and of one state, ways over a side that is a tree are as good as
+ * currents through it: how to sketch each side so, undefined for a side that is none.
+ */
+function quickSides(
+  { first, second }: CopperForm,
+  pins: Place,
+  acting: readonly (readonly Crossing[])[],
+  readings: readonly CopperReading[],
+): readonly [Sketching, Sketching] | 'no way' | undefined {
+  const { state } = readings[0] as CopperReading;
+  const isPlain = readings.every((one, n) => {
+    return one.drive === one.sense && one.state === state && acting[n]?.length === 1;
+  });
+  if (!isPlain) return undefined;
+  const pairs = readings.map(({ drive }) => drive);
+  const sides = [first.under(state), second.under(state)] as const;
+  const across = pairs.every(({ red, black }) =>
+    sides.every((side) => side.has(red) !== side.has(black)),
+  );
+  if (!across) return undefined;
+  const isJoined = pairs.every(({ red, black }) =>
+    sides.every((side, k) => side.joins(side.has(red) ? red : black, pins[k as 0 | 1])),
+  );
+  if (!isJoined) return 'no way';
+  const sketching = (k: 0 | 1): Sketching => {
+    const own = treePins(sides[k], pairs);
+    return own && (() => sketchTree(sides[k], own, pins[k]));
+  };
+  return [sketching(0), sketching(1)];
 }
 
 function joined(one: SideSketch, two: SideSketch, share: Float64Array): CopperCase {

@@ -32,11 +32,17 @@ const MOST_LEVELS = 2;
 const JUDGES = 10;
 const LEAST_FORM_SHARE = 5e-3;
 const MOST_FORMS = 14;
+/** Fewer readings than this tell next to nothing of where the copper goes: so many ways stand for all. */
+const TELLING_READINGS = 4;
+const FEW_FORMS = 6;
 /** A short that the likeliest ways of the copper put this far below the best, ln, is not weighed on the others. */
 const ROUGH_FORMS = 3;
 const ROUGH_GAP = 8;
 /** What steps of ohms leave between them, as a ratio of them. */
 const SPREAD_OHMS: readonly OhmsComponent[] = [{ weight: 1, mean: 1, deviation: 0.4 }];
+/** A short this many spreads below its median, times so much, and still above all readings is none of them. */
+const FAR_SPREADS = 2.5;
+const FAR_RATIO = 1.5;
 /** More shorts than these on one rail are weighed as the first ones. */
 const MOST_SHORTS = 3;
 
@@ -112,7 +118,8 @@ export class GroupFit {
     const order = this.#forms.map((form, k) => ({ form, log: logs[k] as number }));
     order.sort((x, y) => y.log - x.log);
     const likely = order.filter(({ log }) => log >= least);
-    this.#kept = likely.slice(0, MOST_FORMS).map(({ form }) => form);
+    const most = readings.length < TELLING_READINGS ? FEW_FORMS : MOST_FORMS;
+    this.#kept = likely.slice(0, most).map(({ form }) => form);
     this.#lead.clear();
   }
 
@@ -189,16 +196,23 @@ export class GroupFit {
     const measured = measuredOf(live, this.#doubts);
     const [only, ...more] = shorts;
     if (only === undefined) return allWrong(live, this.#doubts);
+    if (more.length === 0 && isFarAbove(only, measured)) return allWrong(live, this.#doubts);
     if (more.length === 0) {
       const prepared = this.#preparedAt(form, only, places, live, measured);
       if (prepared === undefined) return allWrong(live, this.#doubts);
       const components = ohmsComponents(only.median, only.spread, FINE);
-      return weighCase(prepared, measured, components, (settled) => {
-        const log = form.log + settled.log;
-        const term: Best = { ...settled, form, place: places[0] as Place, log };
-        keepBest(this.#best, only, term);
-        if (form === this.#kept[0]) keepBest(this.#lead, only, term);
+      const isLead = form === this.#kept[0];
+      let best: Best | undefined;
+      const whole = weighCase(prepared, measured, components, (scale, short, own) => {
+        const log = form.log + own;
+        if (best !== undefined && log <= best.log) return;
+        best = { scale, short, log, form, place: places[0] as Place };
       });
+      if (best !== undefined) {
+        keepBest(this.#best, only, best);
+        if (isLead) keepBest(this.#lead, only, best);
+      }
+      return whole;
     }
     // Several share the current by their ohms: gone through in steps, what lies between as a spread.
     const levels = this.#tellingLevels(form, shorts, places, live);
@@ -329,6 +343,11 @@ export class GroupFit {
     const place = short.places[0] as Place;
     return { form, place, scale: 1, weight: 1, mean: short.median, deviation };
   }
+}
+
+/** A leak of many ohms explains no reading of a few: all would be wrong. */
+function isFarAbove({ median, spread }: Short, { ohms }: Measured): boolean {
+  return median * Math.exp(-FAR_SPREADS * spread) > FAR_RATIO * Math.max(...ohms);
 }
 
 function keepBest(known: Map<string, Best>, { key }: Short, term: Best): void {

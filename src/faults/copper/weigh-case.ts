@@ -64,20 +64,20 @@ export function prepare(one: CopperCase, measured: Measured): readonly Prepared[
 /**
  * ln of the density of the readings in a case: a sum over what is common to all of them (thickness
  * of the copper, ohms of the short), each term a Gaussian. Any one reading may be a slip.
- * @param settle told of every term
+ * @param told is given every term: ln of weight and density
  */
 export function weighCase(
   prepared: readonly Prepared[],
   measured: Measured,
   shorts: readonly OhmsComponent[],
-  settle?: (term: Settled) => void,
+  told?: (scale: number, short: OhmsComponent, log: number) => void,
 ): number {
   const logs: number[] = [];
   for (const { scale, logWeight, factor, ...solved } of prepared) {
     for (const short of shorts) {
       const log = logWeight + Math.log(short.weight) + termLog(measured, factor, solved, short);
       logs.push(log);
-      settle?.({ scale, short, log });
+      told?.(scale, short, log);
     }
   }
   return logSum(logs);

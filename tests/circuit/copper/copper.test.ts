@@ -7,6 +7,7 @@ import { planeLayout } from '../../../src/circuit/copper/plane.ts';
 import { CopperSide } from '../../../src/circuit/copper/side.ts';
 import { sketchSide } from '../../../src/circuit/copper/sketch.ts';
 import { tracesLayout } from '../../../src/circuit/copper/traces.ts';
+import { sketchTree, treePins } from '../../../src/circuit/copper/tree-sketch.ts';
 import { TwoShorts } from '../../../src/circuit/copper/two-shorts.ts';
 import { Network } from '../../../src/circuit/network.ts';
 
@@ -222,4 +223,41 @@ test('a plane of copper reads about what the sheet between two round pads would'
   const sheet = (0.5e-3 / Math.PI) * Math.log(40 / 0.4) + ways;
   expect(seen / sheet).toBeGreaterThan(0.9);
   expect(seen / sheet).toBeLessThan(1.25);
+});
+
+test('ways over a tree of several nets and links say what currents through it say', () => {
+  fc.assert(
+    fc.property(
+      spots,
+      pick,
+      fc.uniqueArray(pick, { minLength: 2, maxLength: 5 }),
+      fc.integer({ min: 0, max: 20 }),
+      (at, short, read, variant) => {
+        const near = pads(at, 0);
+        const far = near.map((pad) => ({ ...pad, pin: 200 + pad.pin }));
+        const layouts = [tracesLayout(near, {}, variant), tracesLayout(far, {}, variant + 1)];
+        const link = { part: 0, pinA: 3, pinB: 205, ohms: 0.05, spread: 0.1 };
+        const side = new CopperSide(layouts, [link], () => true);
+        const other = new CopperSide([tracesLayout(pads(at, 100))], [], () => true);
+        const crossing = { pins: [200 + short, 100 + short] as const, ohms: 0.1 };
+        const pairs = read.map((k): Pair => ({ red: k, black: 100 + k }));
+        const sensings = pairs.map((pair) => {
+          const flow = flowOf([side, other], [crossing], pair)!;
+          return { drive: flow, sense: flow, sides: [side, other] as const };
+        });
+        const slow = sketchSide(sensings, 0);
+        const quick = sketchTree(side, treePins(side, pairs)!, 200 + short);
+        const flat = ({ parts, copper, links }: typeof slow): number[] => [
+          ...parts.flatMap((part) => [...part]),
+          ...copper,
+          ...links,
+        ];
+        const [one, two] = [flat(slow), flat(quick)];
+        one.forEach((value, k) => {
+          expect(Math.abs(value - two[k]!)).toBeLessThan(1e-12);
+        });
+      },
+    ),
+    { numRuns: 60 },
+  );
 });

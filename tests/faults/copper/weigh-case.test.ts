@@ -77,8 +77,11 @@ test('readings along copper weigh what going through slips one by one says', () 
   fc.assert(
     fc.property(copperCase, measured, (one, was) => {
       const terms: Settled[] = [];
-      const log = weighCase(prepare(one, was), was, ohmsComponents(0.1, 1, 5), (term) =>
-        terms.push(term),
+      const log = weighCase(
+        prepare(one, was),
+        was,
+        ohmsComponents(0.1, 1, 5),
+        (scale, short, own) => terms.push({ scale, short, log: own }),
       );
       for (const { scale, short, log: own } of terms) {
         const expected = plainly(one, was, scale, short);
