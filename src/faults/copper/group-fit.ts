@@ -49,7 +49,7 @@ const MOST_SHORTS = 3;
 /** One short that leaves less than this unexplained (ln) needs no second. */
 const LEAST_MISFIT = 4;
 /** Steps of ohms that two shorts are looked at with. */
-const SCREEN_OHMS = [0.015, 0.06, 0.25, 1];
+const SCREEN_OHMS = [0.02, 0.12, 0.8];
 
 /** A way the copper may be laid out, with ln of its chance. */
 interface Form extends CopperForm {

@@ -27,7 +27,7 @@ export function likelyPairs(
 }
 
 /** Singles that pairs are made of, and what they are tried with. */
-const MOST_FIRST = 5;
+const MOST_FIRST = 4;
 const MOST_WEIGHED = 6;
 /** Fewer readings than this tell two shorts from one by nothing. */
 const LEAST_READINGS = 3;

@@ -4,9 +4,9 @@ import { padOf } from '../../circuit/copper/pads.ts';
 import type { Injection, Probe } from '../../circuit/reading.ts';
 
 /** Pads to be weighed as the next reading, at most. */
-const MOST_PROBES = 24;
+const MOST_PROBES = 40;
 /** Of these, the pads of so many of the heaviest suspects. */
-const OWN_PADS = 8;
+const OWN_PADS = 14;
 /** Between the legs of a part with more pins than this no probe is put if it can be helped. */
 const MOST_PINS = 8;
 
