@@ -1,21 +1,13 @@
-import type { CopperForm } from '../../circuit/copper/copper-map.ts';
-import { TwoShorts } from '../../circuit/copper/two-shorts.ts';
 import { CopperCases } from './copper-cases.ts';
 import type { CopperGroup, CopperReading } from './copper-readings.ts';
-import { addOuter, conditioned, dot, type Foreseen, logSum, solve } from './gauss.ts';
+import { addOuter, conditioned, type Foreseen, logSum } from './gauss.ts';
 import { allWrong, type Doubts, measuredOf } from './measured.ts';
 import { type OhmsComponent, ohmsComponents } from './ohms-prior.ts';
+import { lookAtPairs, type PairLook } from './pair-look.ts';
 import type { Place } from './place.ts';
 import type { Short } from './short.ts';
-import {
-  covariance,
-  type Measured,
-  meanOf,
-  prepare,
-  type Settled,
-  spreadOf,
-  weighCase,
-} from './weigh-case.ts';
+import type { Form, Term } from './term.ts';
+import { covariance, type Measured, meanOf, prepare, weighCase } from './weigh-case.ts';
 
 /**
  * No way listed is the way the copper really goes, and all readings repeat that error: of so many the
@@ -51,17 +43,6 @@ const LEAST_MISFIT = 4;
 /** Steps of ohms that two shorts are looked at with. */
 const SCREEN_OHMS = [0.02, 0.12, 0.8];
 
-/** A way the copper may be laid out, with ln of its chance. */
-interface Form extends CopperForm {
-  readonly log: number;
-}
-
-/** The term that fits best of all that a short leaves open. */
-interface Best extends Settled {
-  readonly form: Form;
-  readonly place: Place;
-}
-
 /** Weighs the copper readings of one rail. */
 export class GroupFit {
   readonly group: CopperGroup;
@@ -70,9 +51,9 @@ export class GroupFit {
   readonly #forms: readonly Form[];
   #kept: readonly Form[];
   readonly #known = new Map<string, number>();
-  readonly #best = new Map<string, Best>();
+  readonly #best = new Map<string, Term>();
   /** The same on the likeliest way of the copper alone: what is foreseen of shorts differs by them, not by it. */
-  readonly #lead = new Map<string, Best>();
+  readonly #lead = new Map<string, Term>();
   #lastPlace = '';
   readonly #prepared = new Map<Form, ReturnType<typeof prepare> | undefined>();
 
@@ -202,15 +183,15 @@ export class GroupFit {
       if (prepared === undefined) return allWrong(live, this.#doubts);
       const components = ohmsComponents(only.median, only.spread, FINE);
       const isLead = form === this.#kept[0];
-      let best: Best | undefined;
+      let best: Term | undefined;
       const whole = weighCase(prepared, measured, components, (scale, short, own) => {
         const log = form.log + own;
         if (best !== undefined && log <= best.log) return;
         best = { scale, short, log, form, place: places[0] as Place };
       });
       if (best !== undefined) {
-        keepBest(this.#best, only, best);
-        if (isLead) keepBest(this.#lead, only, best);
+        keepTerm(this.#best, only, best);
+        if (isLead) keepTerm(this.#lead, only, best);
       }
       return whole;
     }
@@ -246,7 +227,7 @@ export class GroupFit {
     const isPair = shorts.length === 2 && one !== undefined && other !== undefined;
     const acts = live.every(({ state }) => shorts.every((short) => short.actsIn(state)));
     if (!isPair || first === undefined || !acts) return levels;
-    const look = this.#look({ ...first, form, place: one }, shorts[0] as Short);
+    const look = this.#pairLook({ ...first, form, place: one }, shorts[0] as Short);
     if (look === undefined) return levels;
     return levels
       .map((level) => ({
@@ -269,7 +250,7 @@ export class GroupFit {
     if (!this.group.readings.every(({ state }) => one.actsIn(state))) return undefined;
     this.log([one]);
     const best = this.#best.get(one.key);
-    const look = best && this.#look(best, one);
+    const look = best && this.#pairLook(best, one);
     if (look === undefined || look.before > -LEAST_MISFIT) return undefined;
     const levels = SCREEN_OHMS.flatMap((x) => SCREEN_OHMS.map((y) => [x, y] as const));
     return {
@@ -280,29 +261,8 @@ export class GroupFit {
     };
   }
 
-  /** Fits, ln, of two shorts of given ohms, and of the first alone, all with the uncertainty of the first. */
-  #look(
-    { form, place, scale, short }: Pick<Best, 'form' | 'place' | 'scale' | 'short'>,
-    one: Short,
-  ): { before: number; fit(at: Place, ohms: readonly number[]): number } | undefined {
-    const live = this.group.readings;
-    const found = this.#cases.caseOf(form, [one], [place], [0], live);
-    if (found === undefined) return undefined;
-    const measured = measuredOf(live, this.#doubts);
-    const { factor, error } = spreadOf(found, measured, scale);
-    const fitOf = (left: Float64Array): number => -0.5 * dot(left, solve(factor, left));
-    const two = new TwoShorts(
-      live.map(({ state, drive, sense }) => {
-        return { sides: [form.first.under(state), form.second.under(state)], drive, sense };
-      }),
-    );
-    return {
-      before: fitOf(error.map((own, k) => own - short.mean * (found.share[k] as number))),
-      fit: (at, [x = 0, y = 0]) => {
-        const foreseen = two.readings([place, at], [x / scale, y / scale]);
-        return fitOf(measured.ohms.map((own, k) => own - scale * (foreseen[k] as number)));
-      },
-    };
+  #pairLook(term: Term, one: Short): PairLook | undefined {
+    return lookAtPairs(this.#cases, this.group.readings, this.#doubts, term, one);
   }
 
   /**
@@ -332,7 +292,7 @@ export class GroupFit {
   }
 
   /** The likeliest of what a short leaves open. */
-  #bestOf(short: Short): Pick<Best, 'form' | 'place' | 'scale'> & OhmsComponent {
+  #bestOf(short: Short): Pick<Term, 'form' | 'place' | 'scale'> & OhmsComponent {
     const best = this.#lead.get(short.key) ?? this.#best.get(short.key);
     if (best !== undefined && this.group.readings.length > 0) {
       const { form, place, scale, short: ohms } = best;
@@ -350,7 +310,7 @@ function isFarAbove({ median, spread }: Short, { ohms }: Measured): boolean {
   return median * Math.exp(-FAR_SPREADS * spread) > FAR_RATIO * Math.max(...ohms);
 }
 
-function keepBest(known: Map<string, Best>, { key }: Short, term: Best): void {
+function keepTerm(known: Map<string, Term>, { key }: Short, term: Term): void {
   const held = known.get(key);
   if (held === undefined || term.log > held.log) known.set(key, term);
 }

@@ -1,0 +1,46 @@
+import { TwoShorts } from '../../circuit/copper/two-shorts.ts';
+import type { CopperCases } from './copper-cases.ts';
+import type { CopperReading } from './copper-readings.ts';
+import { dot, solve } from './gauss.ts';
+import { type Doubts, measuredOf } from './measured.ts';
+import type { Place } from './place.ts';
+import type { Short } from './short.ts';
+import type { Term } from './term.ts';
+import { spreadOf } from './weigh-case.ts';
+
+/** Fits, ln, of two shorts of given ohms, and of the first alone, all with the uncertainty of the first. */
+export interface PairLook {
+  readonly before: number;
+  fit(at: Place, ohms: readonly number[]): number;
+}
+
+/**
+ * A quick look at second shorts beside a first one.
+ * @param term what fits best where the first is alone
+ * @returns undefined where the readings find no way through the first
+ */
+export function lookAtPairs(
+  cases: CopperCases,
+  readings: readonly CopperReading[],
+  doubts: Doubts,
+  { form, place, scale, short }: Pick<Term, 'form' | 'place' | 'scale' | 'short'>,
+  one: Short,
+): PairLook | undefined {
+  const found = cases.caseOf(form, [one], [place], [0], readings);
+  if (found === undefined) return undefined;
+  const measured = measuredOf(readings, doubts);
+  const { factor, error } = spreadOf(found, measured, scale);
+  const fitOf = (left: Float64Array): number => -0.5 * dot(left, solve(factor, left));
+  const two = new TwoShorts(
+    readings.map(({ state, drive, sense }) => {
+      return { sides: [form.first.under(state), form.second.under(state)], drive, sense };
+    }),
+  );
+  return {
+    before: fitOf(error.map((own, k) => own - short.mean * (found.share[k] as number))),
+    fit: (at, [x = 0, y = 0]) => {
+      const foreseen = two.readings([place, at], [x / scale, y / scale]);
+      return fitOf(measured.ohms.map((own, k) => own - scale * (foreseen[k] as number)));
+    },
+  };
+}
