@@ -43,10 +43,20 @@ export function partReadings(
   readings: readonly TakenReading[],
 ): { groups: CopperGroup[]; rest: readonly TakenReading[] } {
   const byNets = new Map<string, TakenReading[]>();
+  const onOneSide: TakenReading[] = [];
   for (const reading of readings) {
     if (!isAlongCopper(map, reading)) continue;
-    const key = sidesKey(map, reading);
-    byNets.set(key, [...(byNets.get(key) ?? []), reading]);
+    const [one, other] = sidesOf(map, reading);
+    const key = netPairKey(one, other);
+    if (one === other) onOneSide.push(reading);
+    else byNets.set(key, [...(byNets.get(key) ?? []), reading]);
+  }
+  // Milliohms along one side say what its copper is like, where a short across it is looked for.
+  for (const reading of onOneSide) {
+    const [side] = sidesOf(map, reading);
+    for (const found of byNets.values()) {
+      if (sidesOf(map, found[0] as TakenReading).includes(side)) found.push(reading);
+    }
   }
   const groups = [...byNets.values()].flatMap((found) => groupOf(map, found) ?? []);
   if (groups.length === 0) return { groups, rest: readings };
@@ -59,7 +69,7 @@ export function isAlongCopper(map: CopperMap, reading: TakenReading): boolean {
   const { mode, red, black, value, offPart, injected } = reading;
   if (offPart !== undefined || value.kind === 'over') return false;
   if (mode === 'four-wire') {
-    if (red.net === black.net || value.kind !== 'ohms' || value.ohms > MOST_OHMS) return false;
+    if (value.kind !== 'ohms' || value.ohms > MOST_OHMS || red.pin === black.pin) return false;
   } else if (mode !== 'millivolts' || injected === undefined || !(injected.amps > 0)) return false;
   return [red, black].every(({ pin }) => pin !== undefined && hasPlace(map.board, pin));
 }
@@ -69,9 +79,10 @@ function drivenNets({ red, black, injected }: TakenReading): readonly [number, n
   return injected === undefined ? [red.net, black.net] : [injected.red.net, injected.black.net];
 }
 
-function sidesKey(map: CopperMap, reading: TakenReading): string {
-  const sides = drivenNets(reading).map((net) => Math.min(...map.sideOf(net)));
-  return netPairKey(sides[0] as number, sides[1] as number);
+/** Each of the two sides by the first of its nets. */
+function sidesOf(map: CopperMap, reading: TakenReading): readonly [number, number] {
+  const [red, black] = drivenNets(reading);
+  return [Math.min(...map.sideOf(red)), Math.min(...map.sideOf(black))];
 }
 
 function groupOf(map: CopperMap, found: readonly TakenReading[]): CopperGroup | undefined {
