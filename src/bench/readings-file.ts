@@ -3,6 +3,7 @@ import { type Diagnostic, InputError } from '../board/diagnostic.ts';
 import type { Board } from '../board/model.ts';
 import { admit, type DerivedJob, deriveJob, extendJob, takeBack } from '../job/derive.ts';
 import type { JobEvent } from '../job/event-line.ts';
+import { Standing } from '../job/history.ts';
 import { checkBoard } from '../job/match-board.ts';
 import { printPoint } from '../job/points.ts';
 import { readRecord } from '../job/read-record.ts';
@@ -101,18 +102,19 @@ function readJob(text: string, file: string, board: Board | undefined): Readings
 
 /**
  * Every line taken apart, in the order they were said: what volts are depends on whether a current
- * was injected by then, and an `undo` takes that back too.
+ * was injected by then, and an `undo` takes that back too, until a `redo` brings it back.
  * @throws {InputError} with every fault
  */
 function scanAll(lines: readonly { event: JobEvent; place: SayPlace }[]): Said[] {
   const faults: Diagnostic[] = [];
   // By line that still stands: whether a current is injected after it.
-  const injecting: boolean[] = [];
+  const injecting = new Standing<boolean>();
   const all = lines.flatMap(({ event, place }) => {
-    const isInjecting = injecting.at(-1) ?? false;
+    const isInjecting = injecting.items.at(-1) ?? false;
     const said = scan(event, place, { isInjecting, faults });
-    if (said?.do === 'undo') injecting.splice(Math.max(0, injecting.length - said.count));
-    else injecting.push(said?.do === 'inject' || (isInjecting && said?.do !== 'inject-off'));
+    if (said?.do === 'undo') injecting.takeBack(said.count);
+    else if (said?.do === 'redo') injecting.bringBack(said.count);
+    else injecting.add(said?.do === 'inject' || (isInjecting && said?.do !== 'inject-off'));
     return said === undefined ? [] : [{ event, said }];
   });
   if (faults.length > 0) throw new InputError(faults);

@@ -38,6 +38,10 @@ export const SHARED_WORDS: readonly string[] = [
   'skip',
   'at',
   'sign-off',
+  'redo',
+  'pass',
+  'unreachable',
+  'reachable',
 ];
 
 /** Words a line of the notation may start with besides a point. */

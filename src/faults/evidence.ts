@@ -49,6 +49,18 @@ export interface Evidence {
   readonly injection?: Injection;
   /** The current that was on last, whether it still is or not. */
   readonly lastInjection?: Injection;
+  /** Steps not to be taken now, by `stepKey`, with the reason; until the board changes. */
+  readonly passed?: ReadonlyMap<string, string>;
+  /** Where probes cannot be put; absent when nothing was said of it. */
+  readonly unreachable?: Unreachable;
+}
+
+/** What probes cannot reach. */
+export interface Unreachable {
+  /** Pins whose pads nobody gets at. */
+  readonly pins: ReadonlySet<number>;
+  /** Nets of which that was said as a whole: also of places that are no pin. */
+  readonly nets: ReadonlySet<number>;
 }
 
 export const NO_EVIDENCE: Evidence = {

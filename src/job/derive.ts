@@ -5,13 +5,15 @@ import { type BoardState, withLink } from '../circuit/state.ts';
 import { type Evidence, type Look, NO_EVIDENCE, type TakenReading } from '../faults/evidence.ts';
 import { type BenchLog, EMPTY_LOG, nextLog, type Upset, upsetBy } from './bench-log.ts';
 import type { JobEvent } from './event-line.ts';
+import { learnHands, withoutPassed } from './hands.ts';
+import { revisionIn, takeBack, type UndoneEvent } from './history.ts';
 import { type LedgerEntry, nextLedger } from './ledger.ts';
 import { parseSayUnder } from './notation.ts';
 import type { Say } from './say.ts';
-import { scanSay } from './scan.ts';
 import { changesBoard, stateAfter } from './state-after.ts';
 import { lineOf, problem, type SayPlace, splitWords } from './words.ts';
 
+export { takeBack, type UndoneEvent } from './history.ts';
 export type { LedgerEntry } from './ledger.ts';
 
 /** An event that stands, with what it says. */
@@ -24,12 +26,6 @@ export interface ActiveEvent {
 export interface Replacement {
   readonly part: number;
   readonly since: number;
-}
-
-/** An event that was taken back, and the number of the `undo` that did it. */
-export interface UndoneEvent {
-  readonly event: JobEvent;
-  readonly by: number;
 }
 
 /** What a job amounts to. All but `history` depends on the standing events alone. */
@@ -78,49 +74,28 @@ export function extendJob(
   file = 'job',
 ): DerivedJob {
   const events = [...job.history.events, event];
-  if (undoCount(event.say) > 0) return deriveJob(board, events, file);
+  if (revisionIn(event.say) !== undefined) return deriveJob(board, events, file);
   return { ...replay(board, job, event, file), history: { ...job.history, events } };
 }
 
 /**
  * Reads a line that is to be added to a job: it must fit the board, the board's state, and the
- * events there are to undo.
+ * events there are to undo or to bring back.
  * @throws {InputError}
  */
 export function admit(board: Board, job: DerivedJob, text: string, place?: SayPlace): Say {
   const say = parseSayUnder(board, text, job.evidence, place);
-  if (say.do !== 'undo') return say;
-  const count = takeBack(job.history.events).standing.length;
+  if (say.do !== 'undo' && say.do !== 'redo') return say;
+  const { standing, redoable } = takeBack(job.history.events);
+  const count = say.do === 'undo' ? standing.length : redoable;
   if (say.count <= count) return say;
-  const message = count === 0 ? 'there is nothing to undo' : `only ${count} events can be undone`;
-  const line = lineOf(text, place);
-  throw new InputError([problem(line, splitWords(text), { code: 'NOTHING_TO_UNDO', message })]);
-}
-
-/** Which events stand once every `undo` has taken back its share. */
-export function takeBack(events: readonly JobEvent[]): {
-  standing: readonly JobEvent[];
-  undone: readonly UndoneEvent[];
-} {
-  const standing: JobEvent[] = [];
-  const undone: UndoneEvent[] = [];
-  for (const event of events) {
-    const count = undoCount(event.say);
-    if (count === 0) standing.push(event);
-    const taken = count === 0 ? [] : standing.splice(Math.max(0, standing.length - count));
-    undone.push(...taken.map((gone) => ({ event: gone, by: event.n })));
-  }
-  return { standing, undone };
-}
-
-function undoCount(text: string): number {
-  if (!/^\s*undo\b/iu.test(text)) return 0;
-  try {
-    const scanned = scanSay(lineOf(text));
-    return scanned.do === 'undo' ? scanned.count : 0;
-  } catch {
-    return 0;
-  }
+  const what = say.do === 'undo' ? 'undone' : 'brought back';
+  const message =
+    count === 0 ? `there is nothing to ${say.do}` : `only ${count} events can be ${what}`;
+  const code = say.do === 'undo' ? 'NOTHING_TO_UNDO' : 'NOTHING_TO_REDO';
+  const hint =
+    say.do === 'redo' ? 'a line said after an undo ends what can be brought back' : undefined;
+  throw new InputError([problem(lineOf(text, place), splitWords(text), { code, message, hint })]);
 }
 
 function replay(board: Board, job: DerivedJob, event: JobEvent, file: string): DerivedJob {
@@ -130,7 +105,9 @@ function replay(board: Board, job: DerivedJob, event: JobEvent, file: string): D
   const state = stateAfter(board, evidence.state, say);
   const said = { event: event.n, at: event.at };
   const upset = upsetBy(say, said);
-  const learnt = upset ? afterUpset(evidence, upset) : learn(evidence, say, event.n, state);
+  const learnt = upset
+    ? afterUpset(evidence, upset)
+    : learn(board, evidence, say, { id: event.n, state });
   const { signOff: _signOff, ...kept } = job;
   return {
     ...kept,
@@ -166,7 +143,13 @@ function placeIn(event: JobEvent, file: string): SayPlace {
   return { file, line: event.line, text: event.say };
 }
 
-function learn(evidence: Evidence, say: Say, id: number, state: BoardState): Evidence {
+function learn(
+  board: Board,
+  before: Evidence,
+  say: Say,
+  { id, state }: { readonly id: number; readonly state: BoardState },
+): Evidence {
+  const evidence = withoutPassed(before, say);
   if (say.do === 'read') {
     const taken: TakenReading = { ...say.reading, id, state: evidence.state };
     return { ...evidence, readings: [...evidence.readings, taken] };
@@ -186,6 +169,8 @@ function learn(evidence: Evidence, say: Say, id: number, state: BoardState): Evi
     const { injection: _, ...off } = evidence;
     return off;
   }
+  const told = learnHands(board, evidence, say);
+  if (told !== evidence) return told;
   if (say.do === 'link') return withLinkAllAlong({ ...evidence, state }, say.nets);
   if (state === evidence.state) return evidence;
   const lastChange = changesBoard(say) ? id : evidence.lastChange;
@@ -205,7 +190,8 @@ function withLinkAllAlong(evidence: Evidence, nets: readonly [number, number]): 
 
 /** Nothing read before tells of the board as it is now; what was fitted and seen still does. */
 function afterUpset(evidence: Evidence, upset: Upset): Evidence {
-  return { ...evidence, readings: [], lastChange: upset.event };
+  const { passed: _passed, ...kept } = evidence;
+  return { ...kept, readings: [], lastChange: upset.event };
 }
 
 function replacedAt(

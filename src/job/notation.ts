@@ -3,13 +3,15 @@ import { type Diagnostic, InputError } from '../board/diagnostic.ts';
 import type { Board, Part } from '../board/model.ts';
 import type { Injection, Point } from '../circuit/reading.ts';
 import type { BoardState } from '../circuit/state.ts';
+import type { StepTarget } from '../steps/step-key.ts';
 import { againstInjection, type InjectionNow, injectExample } from './injection/rules.ts';
 import { findLeg, findNet, findPart, findPin, findPoint, listed, printPin } from './points.ts';
 import { resolveOfJob } from './resolve-job.ts';
 import { distinct, fail, partsOf, type Resolving, take } from './resolving.ts';
 import type { Say } from './say.ts';
 import { againstState } from './say-rules.ts';
-import { type Scanned, scanSay } from './scan.ts';
+import { type Scanned, type ScannedReach, scanSay } from './scan.ts';
+import type { PassedWords } from './scan-pass.ts';
 import { lineOf, problem, type SayPlace, splitWords, type Word } from './words.ts';
 
 export { printSay } from './print-say.ts';
@@ -68,6 +70,7 @@ function resolve(
 ): Say | undefined {
   switch (scanned.do) {
     case 'undo':
+    case 'redo':
     case 'note':
     case 'inject-off':
       return scanned;
@@ -75,6 +78,13 @@ function resolve(
       const points = twoPoints(reading, scanned.red, scanned.black);
       return points && { do: 'inject', ...points, amps: scanned.amps };
     }
+    case 'pass': {
+      const step = resolvePassed(reading, scanned.step);
+      return step && { do: 'pass', step, text: scanned.text };
+    }
+    case 'unreachable':
+    case 'reachable':
+      return resolveReached(reading, scanned);
     case 'read':
       return resolveReading(reading, scanned, injection);
     case 'look':
@@ -126,6 +136,71 @@ function resolveReading(
   return part === undefined
     ? notAlongCopper(reading, 'no current is injected to make a voltage along the copper')
     : notAlongCopper(reading, `no injected current runs through ${part.name} off the board`);
+}
+
+/** The step a `pass` names; its points and parts are those of the line that would record it. */
+function resolvePassed(reading: Resolving, words: PassedWords): StepTarget | undefined {
+  if (words.do === 'read') {
+    const { board, line } = reading;
+    const part = words.off && take(reading, findPart(board, line, words.off));
+    if (words.off !== undefined && part === undefined) return undefined;
+    const points = twoPoints(reading, words.red, words.black, part);
+    const off = part === undefined ? {} : { offPart: part.index };
+    return points && { kind: 'read', probe: { ...points, ...off } };
+  }
+  if (words.do === 'look') return resolvePassedLook(reading, words.names);
+  const say = resolve(reading, words, undefined);
+  switch (say?.do) {
+    case 'lift':
+      return { kind: 'lift', part: say.part, pins: say.pins };
+    case 'reflow':
+      return { kind: 'reflow', pins: say.pins };
+    case 'remove':
+    case 'refit':
+    case 'replace':
+      return { kind: say.do, parts: say.parts };
+    default:
+      return undefined;
+  }
+}
+
+function resolvePassedLook(reading: Resolving, names: readonly Word[]): StepTarget | undefined {
+  const { board, line } = reading;
+  const [name] = names;
+  if (name === undefined) return undefined;
+  if (names.length > 1) {
+    const nets = netPair(reading, names);
+    return nets && { kind: 'inspect', nets };
+  }
+  if (!name.text.includes('.')) {
+    const part = take(reading, findPart(board, line, name));
+    return part && { kind: 'look', part: part.index };
+  }
+  const pin = take(reading, findPin(board, line, name));
+  return pin && { kind: 'look', part: pin.part, pin: pin.index };
+}
+
+/** A net goes first, then a pin, then a part as a whole. */
+function resolveReached(
+  reading: Resolving,
+  { do: verb, name, text }: ScannedReach,
+): Say | undefined {
+  const { board, line } = reading;
+  const said = { do: verb, ...(text === undefined ? {} : { text }) };
+  const point = findPoint(board, line, name);
+  const net = 'ok' in point && point.ok.pin === undefined ? board.nets[point.ok.net] : undefined;
+  if (net?.points.includes(name.text) && net.name !== name.text) {
+    const message = `"${name.text}" is a place on ${net.name} that the board file names, and no pin`;
+    const hint = `where no place on it can be reached: ${verb} ${net.name}`;
+    return fail(reading, [name], 'NO_PIN', message, hint);
+  }
+  if (net !== undefined) return { ...said, net: net.index };
+  if (name.text.includes('.')) {
+    const pin = take(reading, findPin(board, line, name));
+    return pin && { ...said, part: pin.part, pin: pin.index };
+  }
+  const part = take(reading, findPart(board, line, name));
+  return part && { ...said, part: part.index };
 }
 
 function notAlongCopper(reading: Resolving, message: string): undefined {

@@ -1,10 +1,11 @@
 /** The notation written out: one canonical line for each thing that can be said. */
 import type { Board } from '../board/model.ts';
 import type { Probe, Reading } from '../circuit/reading.ts';
+import type { StepTarget } from '../steps/step-key.ts';
 import { printScaled } from './decimal.ts';
 import { partName, printPin, printPoint } from './points.ts';
 import { printOfJob } from './print-job.ts';
-import type { Say } from './say.ts';
+import type { Reached, Say } from './say.ts';
 import { printValue } from './value.ts';
 
 /** Gives the line that {@link parseSay} reads back as `say`. */
@@ -32,7 +33,13 @@ export function printSay(board: Board, say: Say): string {
     case 'inject-off':
       return 'inject off';
     case 'undo':
-      return say.count === 1 ? 'undo' : `undo ${say.count}`;
+    case 'redo':
+      return say.count === 1 ? say.do : `${say.do} ${say.count}`;
+    case 'pass':
+      return `pass ${printTarget(board, say.step)} because ${say.text}`;
+    case 'unreachable':
+    case 'reachable':
+      return `${say.do} ${printReached(board, say)}${say.text === undefined ? '' : ` ${say.text}`}`;
     case 'note':
       return `note ${say.text}`;
     default:
@@ -40,8 +47,33 @@ export function printSay(board: Board, say: Say): string {
   }
 }
 
+/** A step in the words of the line that records it, without value or finding. */
+export function printTarget(board: Board, step: StepTarget): string {
+  switch (step.kind) {
+    case 'read':
+      return printProbe(board, step.probe);
+    case 'lift':
+      return `lift ${printLift(board, step.part, step.pins)}`;
+    case 'remove':
+    case 'refit':
+    case 'replace':
+      return `${step.kind} ${step.parts.map((part) => partName(board, part)).join(' ')}`;
+    case 'reflow':
+      return `reflow ${printLegs(board, step.pins)}`;
+    case 'look':
+      return `look ${step.pin === undefined ? partName(board, step.part) : printPin(board, step.pin)}`;
+    case 'inspect':
+      return `look ${step.nets.map((net) => netName(board, net)).join(' ')}`;
+  }
+}
+
+function printReached(board: Board, at: Reached): string {
+  if (at.net !== undefined) return netName(board, at.net);
+  return at.pin === undefined ? partName(board, at.part) : printPin(board, at.pin);
+}
+
 /** `P48 GND`, `off Q3: D S`: where the probes go, in the words of the notation. */
-export function printProbe(board: Board, probe: Probe): string {
+export function printProbe(board: Board, probe: Pick<Probe, 'red' | 'black' | 'offPart'>): string {
   const { red, black, offPart } = probe;
   if (offPart === undefined) return `${printPoint(board, red)} ${printPoint(board, black)}`;
   const legs = [red, black].map((point) => board.pins[point.pin ?? -1]?.name ?? '?');

@@ -1,6 +1,7 @@
 import type { Placing } from '../board/placed-board.ts';
 import type { Injection, Point, Reading } from '../circuit/reading.ts';
 import type { LookFinding } from '../faults/evidence.ts';
+import type { StepTarget } from '../steps/step-key.ts';
 
 /** Items of the pull list and the fit list that a technician ticks for a part. */
 export const TICK_ITEMS = [
@@ -29,6 +30,11 @@ export type SignOffResult = (typeof SIGN_OFFS)[number];
 /** What a part's tab read against its heatsink, in the ohms range. */
 export type TabValue = { readonly kind: 'over' } | { readonly kind: 'ohms'; readonly ohms: number };
 
+/** What probes reach or not: exactly one of a net, a part, and a pin with its part. */
+export type Reached =
+  | { readonly net: number; readonly part?: never; readonly pin?: never }
+  | { readonly part: number; readonly pin?: number; readonly net?: never };
+
 /** What one line of the notation says, with names turned into board numbers. */
 export type Say =
   | { readonly do: 'read'; readonly reading: Reading }
@@ -53,7 +59,11 @@ export type Say =
   /** A supply sends this many A into the cold board, its plus on the red point; until `inject-off`. */
   | ({ readonly do: 'inject' } & Injection)
   | { readonly do: 'inject-off' }
-  | { readonly do: 'undo'; readonly count: number }
+  | { readonly do: 'undo' | 'redo'; readonly count: number }
+  /** A step that is not taken now. */
+  | { readonly do: 'pass'; readonly step: StepTarget; readonly text: string }
+  /** Probes cannot reach all pads of a net, those of a part, or one; or they can again. */
+  | ({ readonly do: 'unreachable' | 'reachable'; readonly text?: string } & Reached)
   | { readonly do: 'note'; readonly text: string }
   | SayOfJob;
 

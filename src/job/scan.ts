@@ -4,6 +4,8 @@ import { nearest } from '../board/nearest.ts';
 import type { LookFinding } from '../faults/evidence.ts';
 import { type ScannedInjection, scanInjection } from './injection/scan.ts';
 import { isJobVerb, type ScannedOfJob, scanOfJob } from './scan-job.ts';
+import { type ScannedPass, scanPass } from './scan-pass.ts';
+import { splitColon } from './split-colon.ts';
 import { isValue, type MeterValue, scanValue, startsValue } from './value.ts';
 import { type Line, refuse, splitWords, type Word } from './words.ts';
 
@@ -25,10 +27,19 @@ export type Scanned =
       readonly finding: LookFinding;
       readonly findingWords: readonly Word[];
     }
-  | { readonly do: 'undo'; readonly count: number }
+  | { readonly do: 'undo' | 'redo'; readonly count: number }
   | { readonly do: 'note'; readonly text: string }
+  | ScannedPass
+  | ScannedReach
   | ScannedInjection
   | ScannedOfJob;
+
+/** A part, pin or net that probes cannot reach, or can again. */
+export interface ScannedReach {
+  readonly do: 'unreachable' | 'reachable';
+  readonly name: Word;
+  readonly text?: string;
+}
 
 export type NamesVerb =
   | 'lift'
@@ -97,11 +108,16 @@ export function scanSay(
   const verb = first.text.toLowerCase();
   if (verb === 'off') return scanOff(line, first, rest);
   if (verb === 'look') return scanLook(line, first, rest);
-  if (verb === 'undo') return scanUndo(line, rest);
+  if (verb === 'undo') return scanCount(line, verb, rest);
   if (verb === 'note') return scanNote(line, first);
   if (isNamesVerb(verb)) return scanNames(line, verb, first, rest);
   const isName =
     SHARED_WORDS.includes(verb) && isValue(line, words.slice(2), { isInjecting }) && isPoint(first);
+  if (verb === 'redo' && !isName) return scanCount(line, verb, rest);
+  if (verb === 'pass' && !isName) return scanPass(line, first, rest);
+  if ((verb === 'unreachable' || verb === 'reachable') && !isName) {
+    return scanReach(line, verb, first, rest);
+  }
   if (verb === 'inject' && !isName) return scanInjection(line, first, rest);
   if (isJobVerb(verb) && !isName) return scanOfJob(line, verb, first, rest);
   return scanReading(line, words, isInjecting);
@@ -149,30 +165,6 @@ function scanOff(line: Line, verb: Word, rest: readonly Word[]): Scanned {
   return { do: 'read', off: name, red, black, meter: scanValue(line, value) };
 }
 
-/** Takes the colon off the part's name, wherever the blanks around it were put. */
-function splitColon(words: readonly Word[]): Word[] {
-  const [name, second, ...rest] = words;
-  if (name === undefined) return [];
-  const at = name.text.indexOf(':');
-  if (at < 0) {
-    const after = second?.text === ':' ? [] : second === undefined ? [] : [stripColon(second)];
-    return [name, ...after, ...rest];
-  }
-  const head = { text: name.text.slice(0, at), column: name.column };
-  const tail = { text: name.text.slice(at + 1), column: name.column + at + 1 };
-  return [
-    head,
-    ...(tail.text === '' ? [] : [tail]),
-    ...(second === undefined ? [] : [second]),
-    ...rest,
-  ];
-}
-
-function stripColon(word: Word): Word {
-  if (!word.text.startsWith(':')) return word;
-  return { text: word.text.slice(1), column: word.column + 1 };
-}
-
 function scanLook(line: Line, verb: Word, words: readonly Word[]): Scanned {
   for (const finding of FINDINGS) {
     const length = finding.split(' ').length;
@@ -194,14 +186,29 @@ function scanLook(line: Line, verb: Word, words: readonly Word[]): Scanned {
   refuse(line, words.slice(1), { code: 'UNKNOWN_FINDING', message, hint });
 }
 
-function scanUndo(line: Line, words: readonly Word[]): Scanned {
+function scanCount(line: Line, verb: 'undo' | 'redo', words: readonly Word[]): Scanned {
   const [count, ...extra] = words;
-  if (count === undefined) return { do: 'undo', count: 1 };
+  if (count === undefined) return { do: verb, count: 1 };
   if (extra.length > 0 || !/^[1-9]\d{0,5}$/u.test(count.text)) {
     const message = `"${words.map((word) => word.text).join(' ')}" is not a number of events`;
-    refuse(line, words, { code: 'BAD_COUNT', message, hint: 'write undo, or undo 3' });
+    refuse(line, words, { code: 'BAD_COUNT', message, hint: `write ${verb}, or ${verb} 3` });
   }
-  return { do: 'undo', count: Number(count.text) };
+  return { do: verb, count: Number(count.text) };
+}
+
+function scanReach(
+  line: Line,
+  verb: ScannedReach['do'],
+  word: Word,
+  [name, next]: readonly Word[],
+): Scanned {
+  if (name === undefined) {
+    const message = `"${word.text}" needs a part, a pin or a net`;
+    const hint = `e.g. ${verb} Q3.G under the shield`;
+    refuse(line, [word], { code: 'NOT_WHOLE', message, hint });
+  }
+  if (next === undefined) return { do: verb, name };
+  return { do: verb, name, text: line.text.slice(next.column).trim() };
 }
 
 function scanNote(line: Line, verb: Word): Scanned {

@@ -8,6 +8,9 @@ const SAYS_NOTHING: ReadonlySet<Say['do']> = new Set([
   'customer',
   'marking',
   'at',
+  'pass',
+  'unreachable',
+  'reachable',
 ]);
 
 /**

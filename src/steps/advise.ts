@@ -13,6 +13,7 @@ import { DEFAULT_FAULT_SETTINGS, type FaultSettings } from '../faults/settings.t
 import { allOf, type Sliced } from '../faults/sliced.ts';
 import { Clock } from './bench-times.ts';
 import { type Hypothesis, hypothesesOf } from './hypotheses.ts';
+import { Offers } from './offers.ts';
 import { planNext } from './plan.ts';
 import { type Healthy, type ProofItem, proofOf } from './proof.ts';
 import { DEFAULT_STEP_SETTINGS, type StepSettings } from './settings.ts';
@@ -46,6 +47,8 @@ export interface Analysis {
   readonly hypotheses: readonly Hypothesis[];
   readonly survey: Survey;
   readonly proof: readonly ProofItem[];
+  /** What may be proposed. */
+  readonly offers: Offers;
 }
 
 /** Prepares a board: its circuit, chances before any reading, prices of bench work. */
@@ -69,6 +72,8 @@ export function analyse(workbench: Workbench, evidence: Evidence): Analysis {
 export function* analysing(workbench: Workbench, evidence: Evidence): Sliced<Analysis> {
   const beliefs = yield* weighing(workbench.bench, evidence);
   let diagnosis: Diagnosis | undefined;
+  const { circuit } = workbench.bench;
+  const offers = new Offers(workbench.board, () => circuit.view(evidence.state), evidence);
   return {
     workbench,
     evidence,
@@ -78,8 +83,9 @@ export function* analysing(workbench: Workbench, evidence: Evidence): Sliced<Ana
       return diagnosis;
     },
     hypotheses: hypothesesOf(beliefs, evidence.state, workbench.steps),
-    survey: surveyOf(beliefs, evidence.state),
+    survey: surveyOf(beliefs, evidence.state, offers),
     proof: proofOf(workbench.board, evidence, healthyBoard(workbench)),
+    offers,
   };
 }
 

@@ -9,6 +9,7 @@ import { worldOf } from '../faults/world.ts';
 import type { Clock } from './bench-times.ts';
 import { handiestNets } from './handy-nets.ts';
 import type { Hypothesis } from './hypotheses.ts';
+import type { Offers } from './offers.ts';
 import type { Step } from './step.ts';
 
 /** A step that would tell something, before it is scored. */
@@ -70,17 +71,20 @@ export class Candidates {
   readonly #state: BoardState;
   readonly #clock: Clock;
   readonly #board: Board;
+  readonly #offers: Offers;
 
   constructor(
     beliefs: Beliefs,
     hypotheses: readonly Hypothesis[],
     state: BoardState,
     clock: Clock,
+    offers: Offers,
   ) {
     this.#beliefs = beliefs;
     this.#hypotheses = hypotheses;
     this.#state = state;
     this.#clock = clock;
+    this.#offers = offers;
     this.#board = beliefs.problem.circuit.board;
   }
 
@@ -271,9 +275,16 @@ export class Candidates {
       const needsFault = this.#hypotheses.some(
         ({ units, weight }) => units.length > 0 && weight > 0.01,
       );
-      if (needsFault) pairs.push([observation.a, observation.b]);
+      if (needsFault) pairs.push(this.#within([observation.a, observation.b]));
     }
     return pairs.slice(0, 4);
+  }
+
+  /** The same pair where probes can be put, as far as links lead there. */
+  #within(pair: readonly [number, number]): readonly [number, number] {
+    if (!this.#offers.isRestricted) return pair;
+    const [a, b] = pair.map((net) => this.#offers.netFor(net) ?? net);
+    return a === undefined || b === undefined || a === b ? pair : [a, b];
   }
 
   /** Low-ohm parts (links, fuses, beads, shunts) on the easiest way of a hypothesis. */
@@ -296,10 +307,14 @@ export class Candidates {
   #netsInPlay(): number[] {
     const weight = new Map<number, number>();
     const handiest = handiestNets(this.#board, this.#beliefs.problem.circuit.view(this.#state));
+    const placeOf = (net: number): number => {
+      const handy = handiest[net] as number;
+      return this.#offers.isRestricted ? (this.#offers.netFor(handy) ?? handy) : handy;
+    };
     const addExact = (net: number, w: number): void => {
       weight.set(net, (weight.get(net) ?? 0) + w);
     };
-    const add = (net: number, w: number): void => addExact(handiest[net] as number, w);
+    const add = (net: number, w: number): void => addExact(placeOf(net), w);
     for (const hypothesis of this.#hypotheses) {
       for (const id of hypothesis.accused) {
         const fault = this.#beliefs.problem.universe.faults[id] as Fault;

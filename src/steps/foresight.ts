@@ -12,9 +12,9 @@ export class Foresight {
   readonly #toFind: SearchMinutes;
 
   constructor(analysis: Analysis) {
-    const { beliefs, hypotheses, evidence, workbench } = analysis;
+    const { beliefs, hypotheses, evidence, workbench, offers } = analysis;
     this.#analysis = analysis;
-    this.candidates = new Candidates(beliefs, hypotheses, evidence.state, workbench.clock);
+    this.candidates = new Candidates(beliefs, hypotheses, evidence.state, workbench.clock, offers);
     this.#toFind = new SearchMinutes(hypotheses, this.candidates, workbench.clock);
     this.forecaster = new Forecaster(beliefs, hypotheses, this.#toFind);
   }

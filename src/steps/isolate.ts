@@ -50,7 +50,9 @@ class Isolation {
   choose(): Choice | undefined {
     const { workbench, beliefs, hypotheses, evidence } = this.#a;
     const doubtful = new Set(doubtfulReadings(beliefs).map(({ id }) => id));
-    const repeats = this.#candidates.repeats(doubtful);
+    const { offers } = this.#a;
+    const isOffered = ({ step }: Candidate): boolean => offers.has(step);
+    const repeats = this.#candidates.repeats(doubtful).filter(isOffered);
     if (actingWeight(this.#a) < workbench.steps.clearWeight) {
       // Nothing in circuit is suspected; a reading that fits nothing is only worth taking again.
       if (contradictionWeight(beliefs) < CONTRADICTION) return undefined;
@@ -60,11 +62,13 @@ class Isolation {
     const scored = [
       ...this.#foresight.score([
         ...repeats,
-        ...this.#candidates.readings(),
-        ...this.#candidates.lifts(),
-        ...this.#candidates.looks(new Set(evidence.looks.map(lookKey))),
+        ...[
+          ...this.#candidates.readings(),
+          ...this.#candidates.lifts(),
+          ...this.#candidates.looks(new Set(evidence.looks.map(lookKey))),
+        ].filter(isOffered),
       ]),
-      ...copperSteps(this.#a, this.#foresight),
+      ...copperSteps(this.#a, this.#foresight).filter(({ candidate }) => isOffered(candidate)),
     ].sort(bySoonest);
     const sure = this.#surestUnit();
     const best = scored[0];
@@ -114,7 +118,7 @@ class Isolation {
     const byKey = new Map<string, { unit: RepairUnit; weight: number }>();
     for (const { units, weight } of this.#a.hypotheses) {
       for (const unit of units) {
-        if (this.#isDealtWith(unit)) continue;
+        if (this.#isDealtWith(unit) || !this.#a.offers.has(this.#repairStep(unit))) continue;
         const held = byKey.get(unit.key);
         if (held === undefined) byKey.set(unit.key, { unit, weight });
         else held.weight += weight;
@@ -141,21 +145,23 @@ class Isolation {
     const many = unit.parts.length > 1 && !unit.choice;
     const why = `${capital(unitName(this.#a.workbench.board, unit))} ${many ? 'carry' : 'carries'} ${percent(weight)} of the weight; no reading would change the repair.`;
     const base = { phase: 'repair' as const, why, outcomes: [], others: othersOf(scored) };
-    if (unit.what === 'joint') {
-      const pins = [unit.pin as number];
-      return { ...base, step: { kind: 'reflow', pins }, minutes: clock.reflow };
-    }
-    if (unit.nets !== undefined) {
-      return { ...base, step: { kind: 'inspect', nets: unit.nets }, minutes: clock.look * 2 };
-    }
-    const parts = unit.parts.filter((part) => !state.off.has(part));
-    const first = unit.choice ? parts.slice(-1) : parts;
-    const then = this.#telling(first);
+    const step = this.#repairStep(unit);
+    if (step.kind === 'reflow') return { ...base, step, minutes: clock.reflow };
+    if (step.kind === 'inspect') return { ...base, step, minutes: clock.look * 2 };
+    const then = this.#telling(step.parts);
     return {
       ...base,
-      step: { kind: 'remove', parts: first, ...(then === undefined ? {} : { then }) },
-      minutes: clock.remove(first, state) + (then === undefined ? 0 : clock.read(then)),
+      step: { ...step, ...(then === undefined ? {} : { then }) },
+      minutes: clock.remove(step.parts, state) + (then === undefined ? 0 : clock.read(then)),
     };
+  }
+
+  /** What puts a unit right, without the reading after. */
+  #repairStep(unit: RepairUnit): Extract<Step, { kind: 'reflow' | 'inspect' | 'remove' }> {
+    if (unit.what === 'joint') return { kind: 'reflow', pins: [unit.pin as number] };
+    if (unit.nets !== undefined) return { kind: 'inspect', nets: unit.nets };
+    const parts = unit.parts.filter((part) => !this.#a.evidence.state.off.has(part));
+    return { kind: 'remove', parts: unit.choice ? parts.slice(-1) : parts };
   }
 
   /** The pair whose reading would show best that taking these parts off helped. */
@@ -163,6 +169,7 @@ class Isolation {
     let best: Probe | undefined;
     let most = 0;
     for (const { probe, state, parts: out } of this.#candidates.liftsOf(parts)) {
+      if (!this.#a.offers.canProbe(probe)) continue;
       const quiet = (s: typeof state): number =>
         this.#foresight.forecaster.outlook(probe, s, out).answers.find((a) => a.text === 'quiet')
           ?.chance ?? 0;

@@ -13,19 +13,50 @@ import { pairName, partNames, percent, unitsName } from './words.ts';
 
 /** Decides what to do next. */
 export function planNext(analysis: Analysis): Advice {
-  const choice =
-    firstRails(analysis) ??
-    isolate(analysis) ??
-    restore(analysis) ??
-    prove(analysis) ??
-    survey(analysis) ??
-    done(analysis);
+  const choice = choose(analysis);
   return {
     ...choice,
     minutesLeft: choice.step.kind === 'done' ? 0 : minutesLeft(analysis, choice.minutes),
     others: choice.others ?? [],
     open: openPoints(analysis),
   };
+}
+
+/** What was passed over comes up again once nothing else is left. */
+function choose(analysis: Analysis): Choice {
+  const choice = firstOf(analysis) ?? takenUpAgain(analysis);
+  return choice ?? done(analysis);
+}
+
+function firstOf(analysis: Analysis): Choice | undefined {
+  return (
+    firstRails(analysis) ??
+    isolate(analysis) ??
+    restore(analysis) ??
+    prove(analysis) ??
+    survey(analysis)
+  );
+}
+
+function takenUpAgain(analysis: Analysis): Choice | undefined {
+  const { workbench, evidence, beliefs, hypotheses, survey: unread, proof, offers } = analysis;
+  if (!offers.hasPassed) return undefined;
+  const choice = firstOf({
+    workbench,
+    evidence,
+    beliefs,
+    hypotheses,
+    survey: unread,
+    proof,
+    offers: offers.withPassed(),
+    get diagnosis() {
+      return analysis.diagnosis;
+    },
+  });
+  const reason = choice && offers.whyPassed(choice.step);
+  return choice && reason !== undefined
+    ? { ...choice, why: `${choice.why} It was passed over (${reason}), and nothing else is left.` }
+    : choice;
 }
 
 /** Nets joined by less are the same copper as far as a first look goes. */
@@ -41,28 +72,32 @@ function firstRails(analysis: Analysis): Choice | undefined {
   const seen = new Set(
     evidence.readings.filter(isAcrossBoard).map(({ red, black }) => pair(red.net, black.net)),
   );
-  const rail = analysis.workbench.board.rails.find(
-    ({ plus, minus }) => plus !== minus && !seen.has(pair(plus, minus)),
-  );
-  if (rail === undefined) return undefined;
-  const probe: Probe = {
-    mode: 'continuity',
-    red: { net: rail.plus },
-    black: { net: rail.minus },
-  };
-  return {
-    phase: 'survey',
-    step: { kind: 'read', probe, purpose: 'survey' },
-    minutes: workbench.clock.read(probe),
-    why: `Rail ${rail.name} has not been read yet.`,
-    outcomes: readOutcomes(analysis, probe),
-  };
+  for (const { name, plus, minus } of analysis.workbench.board.rails) {
+    if (plus === minus || seen.has(pair(plus, minus))) continue;
+    const wanted = { mode: 'continuity', red: { net: plus }, black: { net: minus } } as const;
+    const probe = analysis.offers.standIn(wanted);
+    if (probe === undefined) continue;
+    const step = { kind: 'read', probe, purpose: 'survey' } as const;
+    if (!analysis.offers.has(step)) continue;
+    return {
+      phase: 'survey',
+      step,
+      minutes: workbench.clock.read(probe),
+      why: `Rail ${name} has not been read yet.`,
+      outcomes: readOutcomes(analysis, probe),
+    };
+  }
+  return undefined;
 }
 
 /** Rails and new parts are read again after the last change. */
 function prove(analysis: Analysis): Choice | undefined {
   const wanted = analysis.proof.flatMap((item) => item.missing.map((probe) => ({ item, probe })));
-  const next = wanted.find(({ probe }) => timesRead(analysis, probe) < MOST_REPEATS);
+  const next = wanted.find(
+    ({ probe }) =>
+      timesRead(analysis, probe) < MOST_REPEATS &&
+      analysis.offers.has({ kind: 'read', probe, purpose: 'prove' }),
+  );
   if (next === undefined) return undefined;
   const { item, probe } = next;
   const why =
@@ -110,14 +145,17 @@ function survey(analysis: Analysis): Choice | undefined {
  * The reading that shows most for its minutes, the way to it counted: of readings that say much the
  * same, the one beside the last, on the side that lies up.
  */
-function nearestOf({ survey, evidence, workbench }: Analysis): SurveyReading | undefined {
+function nearestOf({ survey, evidence, workbench, offers }: Analysis): SurveyReading | undefined {
   const last = evidence.readings.at(-1);
-  if (last === undefined || last.offPart !== undefined) return survey.readings[0];
+  const readings = survey.readings.filter(({ probe }) =>
+    offers.has({ kind: 'read', probe, purpose: 'survey' }),
+  );
+  if (last === undefined || last.offPart !== undefined) return readings[0];
   const rate = ({ probe, faults }: SurveyReading): number =>
     faults / (workbench.clock.read(probe) + reachMinutes(workbench.board, last, probe));
   let best: SurveyReading | undefined;
   let most = 0;
-  for (const reading of survey.readings) {
+  for (const reading of readings) {
     const here = rate(reading);
     if (best !== undefined && here <= most) continue;
     best = reading;
@@ -157,12 +195,14 @@ function deadEnd(analysis: Analysis, unproven: readonly string[]): string {
 }
 
 function openPoints(analysis: Analysis): string[] {
-  const { proof, workbench } = analysis;
+  const { proof, workbench, offers } = analysis;
+  const told = (probe: Probe): string =>
+    `${pairName(workbench.board, probe)}${offers.canProbe(probe) ? '' : ' (no probe reaches it)'}`;
   return proof
     .filter(({ holds }) => !holds)
     .map(({ what, name, missing }) =>
       what === 'refit'
         ? `${name} is not back on the board`
-        : `${name} not read clear: ${missing.map((probe) => pairName(workbench.board, probe)).join(', ')}`,
+        : `${name} not read clear: ${missing.map(told).join(', ')}`,
     );
 }

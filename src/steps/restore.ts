@@ -36,6 +36,7 @@ class Restoring {
       const [a, b] = pair;
       const point = (pin: number) => ({ pin, net: this.#a.workbench.board.pins[pin]?.net ?? 0 });
       const probe: Probe = { mode: 'ohms', red: point(a), black: point(b), offPart: part };
+      if (!this.#a.offers.has({ kind: 'read', probe, purpose: 'isolate' })) continue;
       const name = this.#a.workbench.board.parts[part]?.name;
       return {
         phase: 'repair',
@@ -121,6 +122,10 @@ class Restoring {
       .filter((part) => (piece.get(part) ?? 0) === 0);
   }
 
+  #isOffered(kind: 'remove' | 'replace' | 'refit', parts: readonly number[]): boolean {
+    return this.#a.offers.has({ kind, parts });
+  }
+
   #takingOut(mates: readonly number[]): Choice {
     const { evidence, workbench } = this.#a;
     const names = capital(partNames(workbench.board, mates));
@@ -157,8 +162,8 @@ class Restoring {
     const condemned = out.filter((part) => failed.includes(part) || this.#goesOnSuspicion(part));
     const healthy = out.filter((part) => !condemned.includes(part));
     const mates = this.#matesOnBoard(failed);
-    if (mates.length > 0) return this.#takingOut(mates);
-    if (condemned.length > 0) {
+    if (mates.length > 0 && this.#isOffered('remove', mates)) return this.#takingOut(mates);
+    if (condemned.length > 0 && this.#isOffered('replace', condemned)) {
       return {
         phase: 'repair',
         step: { kind: 'replace', parts: condemned },
@@ -167,7 +172,7 @@ class Restoring {
         outcomes: [],
       };
     }
-    if (healthy.length > 0) {
+    if (healthy.length > 0 && this.#isOffered('refit', healthy)) {
       return {
         phase: 'repair',
         step: { kind: 'refit', parts: healthy },

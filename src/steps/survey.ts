@@ -2,6 +2,8 @@ import type { Probe } from '../circuit/reading.ts';
 import { type BoardState, stateKey } from '../circuit/state.ts';
 import type { Beliefs } from '../faults/beliefs.ts';
 import type { Universe } from '../faults/universe.ts';
+import { handiestNets } from './handy-nets.ts';
+import type { Offers } from './offers.ts';
 import { type SurveyMap, surveyMap } from './survey-map.ts';
 
 /** A reading that would show faults nothing has spoken of yet. */
@@ -26,49 +28,72 @@ const NEGLIGIBLE_CHANCE = 1e-6;
 const HIDDEN_CHANCE = 0.001;
 
 /** Groups what may still be wrong, unseen, by the reading that would show it. */
-export function surveyOf(beliefs: Beliefs, state: BoardState): Survey {
+export function surveyOf(beliefs: Beliefs, state: BoardState, offers: Offers): Survey {
   const { problem, chance } = beliefs;
   const now = stateKey(state);
   const map = surveyMap(problem, state, problem.states.at({ state, stateKey: now }));
   const { nets } = problem.circuit.board;
-  const shown = new Shown(map, chance, pairsRead(beliefs, now, map));
+  const shown = new Shown(
+    map,
+    chance,
+    pairsRead(beliefs, now, map, insteadOf(beliefs, state, offers)),
+  );
   const best = new Largest(MOST_READINGS);
   const isReadable = new Uint8Array(chance.length);
   let unread = 0;
   const { places } = map.pairs;
   const pads = (net: number): number => nets[net]?.pins.length ?? 0;
   for (let place = 0; place < places.size; place++) {
+    const ids = shown.by(place);
     let faults = 0;
-    for (const id of shown.by(place)) {
-      const own = chance[id] as number;
-      faults += own;
-      if (isReadable[id] === 0) unread += own;
+    for (const id of ids) faults += chance[id] as number;
+    if (faults === 0) continue;
+    if (offers.isRestricted && offers.standIn(places.probe(place)) === undefined) continue;
+    for (const id of ids) {
+      if (isReadable[id] === 0) unread += chance[id] as number;
       isReadable[id] = 1;
     }
-    if (faults === 0) continue;
     // Of readings that say the same, the one on the nets with most pads is the easiest to take.
     best.offer({ place, faults, pads: pads(places.red(place)) + pads(places.black(place)) });
   }
   const readings = best.items.map(({ place, faults }) => {
     const parts = partsOf(problem.universe, shown.by(place));
-    return { probe: places.probe(place), faults, parts };
+    const probe = places.probe(place);
+    return { probe: offers.standIn(probe) ?? probe, faults, parts };
   });
   return { readings, unread, hidden: hiddenParts(beliefs, map) };
 }
 
 /** By place of a pair: 1 when it has been read as the board is now. */
-function pairsRead({ problem }: Beliefs, now: string, map: SurveyMap): Uint8Array {
+function pairsRead(
+  { problem }: Beliefs,
+  now: string,
+  map: SurveyMap,
+  placeFor: (net: number) => number,
+): Uint8Array {
   const read = new Uint8Array(map.pairs.places.size);
   const note = (place: number): void => {
     if (place >= 0) read[place] = 1;
   };
-  for (const { a, b, entries, stateKey: then } of problem.observations) {
+  for (const { a: at, b: to, entries, stateKey: then } of problem.observations) {
     if (then !== now) continue;
+    const [a, b] = [placeFor(at), placeFor(to)];
     note(map.placeOf('continuity', a, b));
     // A beep where a healthy board beeps leaves the ohms to be asked for.
     if (entries.some(({ value }) => value.kind === 'ohms')) note(map.placeOf('ohms', a, b));
   }
   return read;
+}
+
+/** By net: the one the map has in its place, where a reading may have been taken at another for want of reach. */
+function insteadOf(
+  { problem: { circuit } }: Beliefs,
+  state: BoardState,
+  offers: Offers,
+): (net: number) => number {
+  if (!offers.isRestricted) return (net) => net;
+  const handiest = handiestNets(circuit.board, circuit.view(state));
+  return (net) => handiest[net] ?? net;
 }
 
 const NONE: readonly number[] = [];

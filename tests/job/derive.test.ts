@@ -183,6 +183,9 @@ describe('laws', () => {
     { maxLength: 25 },
   );
 
+  /** Lines that are not about the lines before them. */
+  const work = lines.map((all) => all.filter((line) => !/^(?:un|re)do/.test(line)));
+
   it('adding one event at a time is the same as replaying them all', () => {
     fc.assert(
       fc.property(lines, (all) => {
@@ -198,13 +201,26 @@ describe('laws', () => {
   });
 
   it('undo of as many events as were said since leads back there', () => {
-    const work = lines.map((all) => all.filter((line) => !line.startsWith('undo')));
     fc.assert(
       fc.property(work, work, (first, then) => {
         fc.pre(then.length > 0);
         const told = events(...first, ...then, `undo ${then.length}`);
         expect(standing(deriveJob(board, told))).toStrictEqual(
           standing(deriveJob(board, events(...first))),
+        );
+      }),
+      { numRuns: 150 },
+    );
+  });
+
+  it('redo of as many events as an undo took leads to where it was taken', () => {
+    fc.assert(
+      fc.property(work, fc.nat(), (all, share) => {
+        fc.pre(all.length > 0);
+        const count = 1 + (share % all.length);
+        const told = events(...all, `undo ${count}`, `redo ${count}`);
+        expect(standing(deriveJob(board, told))).toStrictEqual(
+          standing(deriveJob(board, events(...all))),
         );
       }),
       { numRuns: 150 },

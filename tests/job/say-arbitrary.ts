@@ -17,6 +17,7 @@ import {
   TICK_ITEMS,
 } from '../../src/job/say.ts';
 import { FINDINGS } from '../../src/job/scan.ts';
+import type { StepTarget } from '../../src/steps/step-key.ts';
 
 const amount = fc.oneof(
   fc.double({ min: 0, max: 1e9, noNaN: true }),
@@ -149,9 +150,55 @@ export function says(board: Board): fc.Arbitrary<Say> {
     looks(board),
     injections(board).map((injection): Say => ({ do: 'inject', ...injection })),
     fc.constant<Say>({ do: 'inject-off' }),
-    fc.integer({ min: 1, max: 40 }).map((count): Say => ({ do: 'undo', count })),
+    fc
+      .tuple(fc.constantFrom('undo' as const, 'redo' as const), fc.integer({ min: 1, max: 40 }))
+      .map(([verb, count]): Say => ({ do: verb, count })),
+    hands(board),
     text.map((said): Say => ({ do: 'note', text: said })),
     { weight: 5, arbitrary: saysOfJob(board, parts) },
+  );
+}
+
+/** Steps passed over, and what probes cannot reach. */
+function hands(board: Board): fc.Arbitrary<Say> {
+  const parts = fc
+    .shuffledSubarray([...board.parts], { minLength: 1, maxLength: 3 })
+    .map((chosen) => chosen.map(({ index }) => index));
+  const reason = text.filter((said) => !/^because\b/iu.test(said));
+  const step: fc.Arbitrary<StepTarget> = fc.oneof(
+    readings(board).map(({ red, black, offPart }): StepTarget => {
+      const off = offPart === undefined ? {} : { offPart };
+      return { kind: 'read', probe: { red, black, ...off } };
+    }),
+    fc
+      .tuple(fc.constantFrom('remove' as const, 'refit' as const, 'replace' as const), parts)
+      .map(([kind, chosen]): StepTarget => ({ kind, parts: chosen })),
+    fc.constantFrom(...board.pins).map(
+      (pin): StepTarget => ({
+        kind: 'lift',
+        part: pin.part,
+        pins: [pin.index],
+      }),
+    ),
+    fc
+      .constantFrom(...board.pins)
+      .map((pin): StepTarget => ({ kind: 'reflow', pins: [pin.index] })),
+    fc.constantFrom(...board.parts).map((part): StepTarget => ({ kind: 'look', part: part.index })),
+    fc
+      .constantFrom(...board.pins)
+      .map((pin): StepTarget => ({ kind: 'look', part: pin.part, pin: pin.index })),
+    netPair(board).map((nets): StepTarget => ({ kind: 'inspect', nets })),
+  );
+  const at = fc.oneof(
+    fc.constantFrom(...board.nets).map((net) => ({ net: net.index })),
+    fc.constantFrom(...board.parts).map((part) => ({ part: part.index })),
+    fc.constantFrom(...board.pins).map((pin) => ({ part: pin.part, pin: pin.index })),
+  );
+  return fc.oneof(
+    fc.tuple(step, reason).map(([target, said]): Say => ({ do: 'pass', step: target, text: said })),
+    fc
+      .tuple(fc.constantFrom('unreachable' as const, 'reachable' as const), at, words)
+      .map(([verb, where, said]): Say => ({ do: verb, ...where, ...said })),
   );
 }
 

@@ -44,7 +44,17 @@ const PART_TEMPERATURE = new RegExp(`^(\\S+) ${FIGURE}(?: ?°? ?C)?$`, 'i');
 const POINTS_VOLTS = new RegExp(`^(\\S+) (\\S+) ${FIGURE} ?V$`, 'i');
 const SHORT_VERB = /^(finding|stop(?:ped)?|pass(?:ed)?)\b\s*(.*)$/is;
 /** Lines that may be said of a board under power. */
-const ALLOWED = new Set(['temp', 'powered', 'draws', 'function', 'soak', 'note', 'photo', 'undo']);
+const ALLOWED = new Set([
+  'temp',
+  'powered',
+  'draws',
+  'function',
+  'soak',
+  'note',
+  'photo',
+  'undo',
+  'redo',
+]);
 
 /**
  * The line to record for what was typed: a figure for what was asked, a part and its temperature, two

@@ -15,14 +15,16 @@ const MOST_PINS = 8;
  * of the suspects' own and others spread over the board; under an injected current, from where it is
  * clipped on to those pads.
  * @param suspects parts, heaviest first
+ * @param canReach whether a probe can be put on a pin
  */
 export function copperProbes(
   board: Board,
   copper: CopperPair,
   suspects: readonly number[],
+  canReach: (pin: number) => boolean,
   injection?: Injection,
 ): Probe[] {
-  const across = partsAcross(board, copper);
+  const across = partsAcross(board, copper, canReach);
   const own = suspects.filter((part) => across.has(part)).slice(0, OWN_PADS);
   const chosen = spreadOut(board, across, own);
   const point = (pin: number) => ({ net: board.pins[pin]?.net ?? 0, pin });
@@ -44,12 +46,17 @@ export function copperProbes(
 }
 
 /** By part with few pins: a pin on either side. */
-function partsAcross(board: Board, { pins }: CopperPair): Map<number, readonly [number, number]> {
+function partsAcross(
+  board: Board,
+  { pins }: CopperPair,
+  canReach: (pin: number) => boolean,
+): Map<number, readonly [number, number]> {
   const found = new Map<number, readonly [number, number]>();
   for (const pin of pins[0]) {
     const part = board.parts[board.pins[pin]?.part ?? -1];
     if (part === undefined || part.pins.length > MOST_PINS || found.has(part.index)) continue;
-    const other = part.pins.find((one) => pins[1].has(one));
+    if (!canReach(pin)) continue;
+    const other = part.pins.find((one) => pins[1].has(one) && canReach(one));
     if (other !== undefined) found.set(part.index, [pin, other]);
   }
   return found;

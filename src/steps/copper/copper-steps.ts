@@ -54,7 +54,9 @@ function stepsAlong(
   if (weight < LEAST_WEIGHT || suspects.length < 2) return [];
   const { board, clock } = workbench;
   const parts = suspects.map(({ part }) => part);
-  const fresh = copperProbes(board, group.group.copper, parts, injection).filter(
+  const canReach = (pin: number) =>
+    analysis.offers.canReach({ net: board.pins[pin]?.net ?? 0, pin });
+  const fresh = copperProbes(board, group.group.copper, parts, canReach, injection).filter(
     (probe) => !isTaken(group, probe, analysis),
   );
   const further = fresh.map((probe, n) => foreseenReading(probe, -1 - n, evidence.state));

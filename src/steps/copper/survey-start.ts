@@ -52,7 +52,7 @@ function isOf({ nets }: CopperPair, a: number, b: number): boolean {
 }
 
 function startAlong(
-  { beliefs, workbench, evidence }: Analysis,
+  { beliefs, workbench, evidence, offers }: Analysis,
   foresight: Foresight,
   copper: CopperPair,
   injection: Injection | undefined,
@@ -83,7 +83,8 @@ function startAlong(
     heavy.map(({ part, weight }) => ({ nets: netsOf(board, part), weight })),
     copper,
   );
-  const probes = copperProbes(board, copper, parts, injection);
+  const canReach = (pin: number) => offers.canReach({ net: board.pins[pin]?.net ?? 0, pin });
+  const probes = copperProbes(board, copper, parts, canReach, injection);
   const near = probes.filter(({ red, black }) => red.net === usual || black.net === usual);
   const probe = outermost(near.length > 0 ? near : probes, board, parts);
   if (probe === undefined) return undefined;
