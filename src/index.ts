@@ -35,7 +35,7 @@ export type {
 export type { Settling } from './circuit/settling.ts';
 export { AS_FOUND, type BoardState } from './circuit/state.ts';
 export type { Diagnosis, FaultName, FaultSet, Suspect } from './faults/diagnosis.ts';
-export type { Evidence, Look, LookFinding, TakenReading } from './faults/evidence.ts';
+export type { Evidence, Look, LookFinding, TakenReading, Unreachable } from './faults/evidence.ts';
 export { DEFAULT_FAULT_SETTINGS, type FaultSettings } from './faults/settings.ts';
 export { type CompareOptions, type Comparison, compareReadings } from './job/compare.ts';
 export { admit, type DerivedJob, deriveJob, extendJob } from './job/derive.ts';
@@ -64,7 +64,7 @@ export {
 export { reflowWork } from './job/reflow-work.ts';
 export { repairList } from './job/repair/list.ts';
 export type { RepairItem, RepairList } from './job/repair/model.ts';
-export type { Say } from './job/say.ts';
+export type { Reached, Say } from './job/say.ts';
 export { piecesUsed, stagesAhead, waysAhead } from './job/shop/ahead.ts';
 export { type PriceList, readPriceList } from './job/shop/price-list.ts';
 export { type PriceBook, priceBook } from './job/shop/prices.ts';
@@ -107,3 +107,4 @@ export { type Instead, insteadOf } from './steps/instead.ts';
 export { healthyLegOhms } from './steps/own-legs.ts';
 export { DEFAULT_STEP_SETTINGS, type StepSettings } from './steps/settings.ts';
 export type { Advice, Outcome, Step } from './steps/step.ts';
+export type { StepTarget } from './steps/step-key.ts';
