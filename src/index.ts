@@ -18,6 +18,14 @@ export type { Board, BoardCopper, Kind, Net, NetCopper, Part, Pin, Rail } from '
 export { type Overview, overview } from './board/overview.ts';
 export { type Placing, placedBoard } from './board/placed-board.ts';
 export { boardSchema } from './board/schema.ts';
+export type { Skeleton } from './board/skeletons/skeleton.ts';
+export {
+  readSettings,
+  SKELETONS,
+  type SkeletonBoard,
+  skeletonBoard,
+  skeletonNamed,
+} from './board/skeletons/skeleton-board.ts';
 export { type StoredEnergy, storedEnergy } from './board/stored-energy.ts';
 export { COMMON_HANDHELD, type Meter } from './circuit/meter.ts';
 export { type Calibration, calibrate } from './circuit/meter-calibration.ts';

@@ -6,6 +6,8 @@ export interface OptionSpec {
   readonly help: string;
   /** Set when the value must be a whole number of at least this. */
   readonly wholeFrom?: number;
+  /** Set when it may be given several times; the values make a list. */
+  readonly many?: boolean;
 }
 
 /** One command: what it is called, what it takes, and where its code is, loaded only when run. */
@@ -265,6 +267,25 @@ export const COMMANDS: readonly CommandSpec[] = [
       'trace-short board boards/hoist-drive.yaml --inject "gate drive"',
     ],
     load: () => import('./commands/board.ts'),
+  },
+  {
+    name: 'new',
+    args: '[stage]',
+    summary: 'make a board file from the skeleton of a power stage',
+    options: [
+      { flags: '--set <setting>', help: 'one answer, as name=value; may be repeated', many: true },
+      { flags: '--usual', help: 'ask nothing: what is not set is as usual' },
+      { flags: '--list', help: 'the stages and what each asks' },
+      { flags: '-o, --out <board>', help: 'the board file to make (default: ask, or print it)' },
+      { flags: '--overwrite', help: 'replace the file when it is there already' },
+    ],
+    examples: [
+      'trace-short new',
+      'trace-short new --list',
+      'trace-short new half-bridge --set parallel=3 --set volts=60 -o board.yaml',
+      'trace-short new flyback --set outputs="24 5" --set first="Q101 R201"',
+    ],
+    load: () => import('./commands/new.ts'),
   },
   {
     name: 'import',

@@ -30,7 +30,9 @@ export interface CommandResult {
 /** Words and options of one call, as the command table declares them. */
 export interface Arguments {
   readonly words: readonly string[];
-  readonly options: Readonly<Record<string, string | number | boolean | undefined>>;
+  readonly options: Readonly<
+    Record<string, string | number | boolean | readonly string[] | undefined>
+  >;
 }
 
 export type Run = (context: Context, args: Arguments) => Promise<CommandResult>;

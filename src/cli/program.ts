@@ -71,6 +71,9 @@ function addCommonOptions(command: Command): void {
 function optionOf(spec: OptionSpec): Option {
   const option = new Option(spec.flags, spec.help);
   const { wholeFrom } = spec;
+  if (spec.many === true) {
+    option.argParser((text, before: readonly string[] | undefined) => [...(before ?? []), text]);
+  }
   if (wholeFrom !== undefined) option.argParser((text) => wholeNumber(text, wholeFrom));
   return option;
 }

@@ -169,7 +169,7 @@ function guessLines(view: OverviewView, style: Style): string[] {
   if (view.guesses.length === 0) return [];
   const shown = view.guesses.slice(0, 20);
   return [
-    `Guessed by the import, to be confirmed (${counted(view.guesses.length, 'part')}):`,
+    `Guessed, to be confirmed (${counted(view.guesses.length, 'part')}):`,
     ...shown.flatMap(({ part, guesses }) =>
       labelled(`  ${part}`, guesses.join('; '), INDENT, style.width),
     ),
