@@ -262,7 +262,8 @@ export function printValue({ mode, value }: MeterValue): string {
         ? `${value.volts < 0 ? '-' : ''}${printScaled(Math.abs(value.volts), 3)} mV`
         : `${printScaled(value.volts, 0)} V`;
     case 'ohms':
-      return mode === 'four-wire' ? `${printScaled(value.ohms, 3)} mohm` : printOhms(value.ohms);
+      if (mode === 'four-wire') return `${printScaled(value.ohms, 3)} mohm`;
+      return `${printOhms(value.ohms)}${mode === 'low-voltage' ? ` ${mode}` : ''}`;
   }
 }
 

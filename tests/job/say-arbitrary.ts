@@ -24,16 +24,19 @@ const amount = fc.oneof(
   fc.constantFrom(0, 0.4, 0.012, 0.52, 4700, 1e6, 5e-324, 1e300),
 );
 
+const OHMS = ['ohms', 'low-voltage', 'four-wire'] as const;
+const DRIVEN = [...OHMS, 'diode'] as const;
+
 const meterValue: fc.Arbitrary<{ mode: MeterMode; value: ReadingValue }> = fc.oneof(
   fc
     .constantFrom('beep' as const, 'quiet' as const, 'over' as const)
     .map((kind) => ({ mode: 'continuity' as const, value: { kind } })),
-  fc.constantFrom('ohms' as const, 'four-wire' as const, 'diode' as const).map((mode) => ({
+  fc.constantFrom(...DRIVEN).map((mode) => ({
     mode,
     value: { kind: 'over' as const },
   })),
   fc
-    .record({ mode: fc.constantFrom('ohms' as const, 'four-wire' as const), ohms: amount })
+    .record({ mode: fc.constantFrom(...OHMS), ohms: amount })
     .map(({ mode, ohms }) => ({ mode, value: { kind: 'ohms' as const, ohms } })),
   amount.map((volts) => ({ mode: 'diode' as const, value: { kind: 'volts' as const, volts } })),
 );
