@@ -43,6 +43,21 @@ export async function atLength<T>(
   }
 }
 
+/** Does long work a while at a time, so that everything else in the process goes on meanwhile. */
+export async function inTurns<T>(
+  work: Sliced<T>,
+  now: () => number = () => performance.now(),
+): Promise<T> {
+  let turn = now();
+  for (;;) {
+    const step = work.next(false);
+    if (step.done === true) return step.value;
+    if (now() - turn < TURN_MS) continue;
+    await nextTurn();
+    turn = now();
+  }
+}
+
 /** One line of progress, written over itself. */
 class ProgressLine {
   readonly #context: Context;

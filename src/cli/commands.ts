@@ -253,6 +253,14 @@ export const COMMANDS: readonly CommandSpec[] = [
     load: () => import('./commands/shop.ts'),
   },
   {
+    name: 'serve',
+    args: '',
+    summary: 'answer another program: JSON-RPC 2.0, one message a line',
+    options: [],
+    examples: ['trace-short serve < requests.jsonl', 'examples/serve-drill.sh'],
+    load: () => import('./commands/serve.ts'),
+  },
+  {
     name: 'board',
     args: '<file>',
     summary: 'check a board file and sum it up; how to inject a current into a rail',

@@ -20,8 +20,8 @@ export interface Context {
 /** What a command found, ready to be printed as text or as JSON. */
 export interface CommandResult {
   readonly exit: number;
-  /** The document `--json` prints, without its `schema`. */
-  readonly document: Readonly<Record<string, unknown>>;
+  /** The document `--json` prints, without its `schema`; none of a command that has said all it says. */
+  readonly document?: Readonly<Record<string, unknown>>;
   /** What the document is called in its schema; the command's own name when left out. */
   readonly name?: string;
   readonly text: (style: Style) => readonly string[];

@@ -79,6 +79,7 @@ export async function openJobWork(
  * Makes a job for a board. The board file is named as seen from the job's folder, so that the two
  * may be moved together. The shop's doubts are kept in it, where they differ from the defaults.
  * @param meter kept in the job with all its figures; none: the shop's, else a common handheld
+ * @param settings those to work by; none: those in force for the job's folder
  * @throws {InputError}
  */
 export async function newJobWork(
@@ -87,8 +88,9 @@ export async function newJobWork(
   board: Board,
   purpose: JobPurpose,
   meter?: Meter,
+  settings?: ShopInForce,
 ): Promise<Work> {
-  const inForce = await shopInForce(context, folderOf(path));
+  const inForce = settings ?? (await shopInForce(context, folderOf(path)));
   const kept = meter ?? (await shopMeter(context, inForce));
   useMeter(board, kept);
   await useShop(context, board, inForce);
@@ -205,7 +207,7 @@ function workOn(handle: JobHandle, board: Board, start: DerivedJob): Work {
 }
 
 /** Reads every line before any is written, each against the job as the ones before leave it. */
-function admitAll(
+export function admitAll(
   board: Board,
   derived: DerivedJob,
   purpose: JobPurpose,

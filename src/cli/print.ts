@@ -7,7 +7,7 @@ export async function printResult(
   name: string,
   result: CommandResult,
 ): Promise<number> {
-  if (context.json) {
+  if (context.json && result.document !== undefined) {
     printDocument(context, result.name ?? name, result.document);
   } else {
     const lines = result.text(await styleFor(context, context.stdout));

@@ -5,7 +5,7 @@ import { type DiagnosisView, viewDiagnosis } from '../report/diagnosis-view.ts';
 import { type Analysis, advise, analyse, analysing } from '../steps/advise.ts';
 import { holdFor } from '../steps/hold.ts';
 import type { Advice } from '../steps/step.ts';
-import { atLength } from './at-length.ts';
+import { atLength, inTurns } from './at-length.ts';
 import type { Context } from './context.ts';
 import { workbenchFor } from './engine.ts';
 import { saySentence } from './print.ts';
@@ -36,6 +36,11 @@ export async function studyAtLength(
     evidence,
     await atLength(context, analysing(workbenchFor(board), evidence)),
   );
+}
+
+/** The same among other work of this process. */
+export async function studyInTurns(board: Board, evidence: Evidence): Promise<Study> {
+  return studyOf(board, evidence, await inTurns(analysing(workbenchFor(board), evidence)));
 }
 
 /** The same, and says on stderr when it was stopped. */

@@ -32,6 +32,7 @@ export function viewResidual(board: Board, charge: Charge): Told {
   return {
     text,
     why,
+    points: names,
     value: line,
     answers: [answer('z', 'reads 0 V', `${line} 0 V`)],
     lines: [`${line} 0.2 V`],
@@ -69,6 +70,7 @@ export function viewDischarge(board: Board, charge: Charge, limits: DischargeLim
   return {
     text: `Discharge ${names.join(' to ')} through ${through}${wait}, insulated clips, one hand; then measure it again.`,
     why: `It held ${formatVolts(volts)}${held} in event ${charge.last?.event}. No cold reading above ${limitText(limits)}.`,
+    points: names,
     value: line,
     lines: [`${line} 0.2 V`],
   };

@@ -24,6 +24,10 @@ export interface TaskView {
   readonly value?: string;
   /** Lines that may be typed instead, as examples. */
   readonly lines: readonly string[];
+  /** Where the meter's probes go, red first, where the task is a reading. */
+  readonly points?: readonly string[];
+  /** The parts it is about. */
+  readonly parts?: readonly string[];
 }
 
 /** What one kind of task says; the rest is empty. */

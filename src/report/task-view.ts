@@ -7,7 +7,7 @@ import { partName as plainName, printPin } from '../job/points.ts';
 import { printProbe } from '../job/print-say.ts';
 import type { Renewal } from '../job/renewals.ts';
 import type { Task, TouchUpSpot } from '../job/task.ts';
-import { partName, partNames, probeText } from './names.ts';
+import { partName, partNames, pointName, probeText } from './names.ts';
 import { viewDischarge, viewResidual } from './task-charge.ts';
 import { viewInjecting } from './task-injection.ts';
 import { SIGN_OFF, viewCheck, viewPower, viewSoak, viewSoakStart } from './task-power.ts';
@@ -84,6 +84,7 @@ function viewLookOver(board: Board, items: readonly LookItem[], maySkip: boolean
     text: 'Look over the board, these parts first: burnt, cracked, leaking, reworked, dirty, a leg off its pad?',
     why: 'They fail first on boards like this one, and what an eye finds is weighed with the readings.',
     list,
+    parts: partNames(board, open),
     answers: [
       answer(
         '1',
@@ -118,6 +119,7 @@ function viewRenew(board: Board, due: readonly Renewal[]): Told {
   return {
     text: `Renew ${runsOf(partNames(board, parts), 12)}.`,
     why: 'No reading accuses them; a part that was tested and stays is ticked.',
+    parts: partNames(board, parts),
     list: [...new Set(due.map(({ why }) => why))].map(
       (why) => `${by(why)}: ${RENEWED_FOR[why] ?? `found ${why}`}`,
     ),
@@ -139,6 +141,8 @@ function viewTabReading(board: Board, task: Extract<Task, { kind: 'tab reading' 
   return {
     text: `Read the tab of ${name} against its heatsink: ${probeText(board, task.probe)}.`,
     why: `${name} was fitted; an insulator that lets through joins the tab to the metal.`,
+    points: [task.probe.red, task.probe.black].map((point) => pointName(board, point)),
+    parts: [name],
     value: line,
     answers: isBeeper
       ? [answer('q', 'quiet', `${line} quiet`), answer('b', 'beep', `${line} beep`)]
@@ -152,6 +156,7 @@ function viewIsolation(board: Board, part: number, isRepeat: boolean): Told {
   return {
     text: `${again} the tab of ${partName(board, part)} against its heatsink, ohms.`,
     why: 'It was fitted to the heatsink; an insulator that lets through joins the tab to the metal.',
+    parts: [partName(board, part)],
     value: `isolation ${name}`,
     answers: [answer('v', 'over range', `isolation ${name} OL`)],
     lines: [`isolation ${name} 20 Mohm`],
@@ -163,6 +168,7 @@ function viewFasten(board: Board, parts: readonly number[]): Told {
   return {
     text: `Fasten ${listOf(partNames(board, parts))} to the heatsink: insulator and paste in place, clip or screw tight.`,
     why: 'A part that is not pressed to its heatsink dies within seconds under power.',
+    parts: partNames(board, parts),
     answers: [answer('Enter', 'fastened', `tick ${names.join(' ')} fastened`)],
   };
 }
@@ -181,6 +187,7 @@ function viewTouchUp(board: Board, spots: readonly TouchUpSpot[], maySkip: boole
     text: 'Look at these joints, magnified: cracked rings, dull or starved solder, a pad that lifts?',
     why: `They carry weight, heat or plugging, and are the next to fail.${more > 0 ? ` ${more} more follow.` : ''}`,
     list: shown.map(({ part, why }) => `${partName(board, part)}: ${harmless(why)}`),
+    parts: shown.map(({ part }) => partName(board, part)),
     answers: [
       answer(
         '1',

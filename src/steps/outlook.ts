@@ -211,7 +211,7 @@ function ohmsTable(
   for (const k of order) {
     const here = predictions[k] as Prediction;
     if (last === undefined || apart(last, here, meter, mostTolerance))
-      texts.push(describe(here.ohms, meter));
+      texts.push(aboutOhms(here.ohms, meter));
     group[k] = texts.length - 1;
     last = here;
   }
@@ -247,7 +247,8 @@ function isApart(
   return gap > 3 * Math.hypot(sx, sy);
 }
 
-function describe(ohms: number, meter: Meter): string {
+/** `about 0.4 ohm`, `OL`: what a meter would show of a resistance, in the words of an answer. */
+export function aboutOhms(ohms: number, meter: Meter): string {
   if (ohms > 0.9 * meter.rangeOhms) return 'OL';
   if (ohms >= 1e6) return `about ${(ohms / 1e6).toPrecision(2)} Mohm`;
   if (ohms >= 1e3) return `about ${(ohms / 1e3).toPrecision(2)} kohm`;

@@ -1,5 +1,6 @@
 // Builds dist/: compiles src, copies the catalogues of kinds and meters and writes the JSON Schemas
-// of board, meter and settings files. With `--if-changed` it leaves a dist/ alone that is newer than every source.
+// of board, meter and settings files and of the messages of `serve`. With `--if-changed` it leaves a
+// dist/ alone that is newer than every source.
 import { spawnSync } from 'node:child_process';
 import {
   copyFileSync,
@@ -21,13 +22,20 @@ const dist = join(root, 'dist');
 // Built aside and moved into place, so that a command run meanwhile never meets half a build.
 const fresh = join(root, 'node_modules', '.trace-short-build', String(process.pid));
 const stampName = '.built';
+/** Schema by the module and function that make it, and where it is published. */
+const SCHEMAS = [
+  ['board/schema.js', 'boardSchema', 'board/board.schema.json'],
+  ['circuit/meter-schema.js', 'meterSchema', 'circuit/meter.schema.json'],
+  ['job/shop/shop-schema.js', 'shopSchema', 'job/shop/shop.schema.json'],
+  ['cli/serve/schema/index.js', 'serveSchema', 'cli/serve/serve.schema.json'],
+];
 
 if (process.argv.includes('--if-changed') && isFresh()) process.exit(0);
 mkdirSync(fresh, { recursive: true });
 try {
   compile();
   copyCatalogue();
-  await writeSchema();
+  await writeSchemas();
   await bundleCommand();
   rmSync(dist, { recursive: true, force: true });
   renameSync(fresh, dist);
@@ -89,20 +97,9 @@ async function bundleCommand() {
   copyFileSync(join(src, 'board', 'kinds.yaml'), join(outdir, 'kinds.yaml'));
 }
 
-async function writeSchema() {
-  const generator = join(fresh, 'board', 'schema.js');
-  if (!existsSync(generator)) return;
-  const { boardSchema } = await import(pathToFileURL(generator).href);
-  const text = `${JSON.stringify(boardSchema(), null, 2)}\n`;
-  writeFileSync(join(fresh, 'board', 'board.schema.json'), text);
-  const { meterSchema } = await import(
-    pathToFileURL(join(fresh, 'circuit', 'meter-schema.js')).href
-  );
-  const meters = `${JSON.stringify(meterSchema(), null, 2)}\n`;
-  writeFileSync(join(fresh, 'circuit', 'meter.schema.json'), meters);
-  const { shopSchema } = await import(
-    pathToFileURL(join(fresh, 'job', 'shop', 'shop-schema.js')).href
-  );
-  const shop = `${JSON.stringify(shopSchema(), null, 2)}\n`;
-  writeFileSync(join(fresh, 'job', 'shop', 'shop.schema.json'), shop);
+async function writeSchemas() {
+  for (const [module, make, place] of SCHEMAS) {
+    const { [make]: schema } = await import(pathToFileURL(join(fresh, module)).href);
+    writeFileSync(join(fresh, place), `${JSON.stringify(schema(), null, 2)}\n`);
+  }
 }
