@@ -90,6 +90,22 @@ const FORMS: Readonly<Record<string, Form>> = {
   },
   'inject off': { fields: {}, words: () => [] },
   undo: { fields: { 'count?': whole('events to take back', 1) }, words: ({ count }) => [count] },
+  redo: {
+    fields: { 'count?': whole('events to bring back', 1) },
+    words: ({ count }) => [count],
+  },
+  pass: {
+    fields: {
+      step: line('the step in the words of its line: `P48 GND`, `lift W2`'),
+      text: line('why'),
+    },
+    words: ({ step, text }) => [step, 'because', text],
+  },
+  unreachable: {
+    fields: { at: name('a pin, part or net'), 'text?': TEXT },
+    words: ({ at, text }) => [at, text],
+  },
+  reachable: { fields: { at: name('a pin, part or net') }, words: ({ at }) => [at] },
   note: { fields: { text: TEXT }, words: ({ text }) => [text] },
   customer: { fields: { text: TEXT }, words: ({ text }) => [text] },
   arrived: { fields: { text: TEXT }, words: ({ text }) => [text] },
