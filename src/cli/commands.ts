@@ -298,13 +298,17 @@ export const COMMANDS: readonly CommandSpec[] = [
   {
     name: 'import',
     args: '<netlist>',
-    summary: 'make a board file from an IPC-D-356 netlist',
+    summary: 'make a board file from a netlist: IPC-D-356, a SPICE deck, or a list of pins',
     options: [
       { flags: '--bom <csv>', help: 'a bill of materials, for kinds and values' },
       { flags: '-o, --out <board>', help: 'the board file to make (default: print it)' },
       { flags: '--overwrite', help: 'replace the file when it is there already' },
     ],
-    examples: ['trace-short import board.ipc --bom parts.csv -o board.yaml'],
+    examples: [
+      'trace-short import board.ipc --bom parts.csv -o board.yaml',
+      'trace-short import drawing.cir',
+      'trace-short import pins.csv',
+    ],
     load: () => import('./commands/import.ts'),
   },
 ];

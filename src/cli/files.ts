@@ -66,6 +66,14 @@ export function writeWhole(path: string, text: string, overwrite: boolean): void
 }
 
 async function readStream(stdin: NodeJS.ReadStream): Promise<string> {
+  return Buffer.concat(await readChunks(stdin)).toString('utf8');
+}
+
+/**
+ * All of standard input, in the pieces it came in.
+ * @throws {InputError} when it is larger than any input
+ */
+export async function readChunks(stdin: NodeJS.ReadStream): Promise<Buffer[]> {
   const chunks: Buffer[] = [];
   let size = 0;
   for await (const chunk of stdin) {
@@ -73,10 +81,14 @@ async function readStream(stdin: NodeJS.ReadStream): Promise<string> {
     size += chunk.length;
     if (size > LARGEST) refuse('-', 'it is larger than 64 MB');
   }
-  return Buffer.concat(chunks).toString('utf8');
+  return chunks;
 }
 
-function attempt<T>(path: string, act: () => T): T {
+/**
+ * Does something to a file.
+ * @throws {InputError} that says in words why it failed
+ */
+export function attempt<T>(path: string, act: () => T): T {
   try {
     return act();
   } catch (error) {

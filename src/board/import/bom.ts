@@ -1,5 +1,10 @@
 import { type Diagnostic, InputError } from '../diagnostic.ts';
-import { type CsvRow, findSeparator, readCsv } from './csv.ts';
+import { type Columns, findColumns, HEADER_WITHIN, type Headings, words } from './columns.ts';
+import { CsvCutter, type CsvRow, findSeparator, openQuote } from './csv.ts';
+import { expandDesignators } from './designators.ts';
+import { checkSize } from './netlist.ts';
+import { counted } from './say.ts';
+import { type LineReader, type Pieces, readLines } from './text-lines.ts';
 
 /** What a bill of materials says of one part. */
 export interface BomEntry {
@@ -19,89 +24,160 @@ export interface Bom {
   readonly warnings: readonly Diagnostic[];
 }
 
-type Column = 'part' | 'value' | 'footprint' | 'partNumber' | 'description' | 'empty';
+type Column =
+  | 'part'
+  | 'value'
+  | 'footprint'
+  | 'partNumber'
+  | 'description'
+  | 'empty'
+  | 'fitted'
+  | 'quantity';
 
-/** Headings by meaning, lower case, letters and digits only; earlier ones win. */
-const HEADINGS: Readonly<Record<Column, readonly string[]>> = {
+const HEADINGS: Headings<Column> = {
   part: words(
-    'refdes reference references designator designators refs ref referencedesignator parts part component location',
+    'refdes reference references designator designators refs ref referencedesignator referencedesignators refdesignator refdesignators partreference partreferences circuitref circuitreference symbolreference annotation identifier parts part component components location locations position positions',
   ),
-  value: words('value val comment values nominal rating device libref'),
-  footprint: words('footprint package pattern case pcbfootprint pcbpackage footprintname size'),
+  value: words(
+    'value val values comment nominal nominalvalue partvalue componentvalue rating device libref',
+  ),
+  footprint: words(
+    'footprint package pattern case casesize casestyle pcbfootprint pcbpackage pcbdecal decal landpattern footprintname packagetype packagefootprint size',
+  ),
   partNumber: words(
-    'mpn partnumber partno manufacturerpartnumber manufacturerpart mfrpartnumber mfrpn mfgpn mfgpartnumber mfpn manufacturerpn manfpartnum orderno ordercode',
+    'mpn partnumber partno partnr manufacturerpartnumber manufacturerspartnumber manufacturerpartno manufacturerpart manufacturerpartnum mfrpartnumber mfrpartno mfrpart mfrpn mfgpn mfgpartnumber mfgpartno mfgpart mfpn manufacturerpn manufpartnumber manfpartnum manfpartno makerspartnumber orderno ordernumber ordercode',
   ),
-  description: words('description desc partdescription details'),
-  empty: words('dnp dnf dnm donotpopulate donotfit notfitted excludefrombom'),
+  description: words('description desc partdescription componentdescription details specification'),
+  empty: words(
+    'dnp dnf dnm dni donotpopulate donotfit donotplace donotstuff notfitted notpopulated excludefrombom',
+  ),
+  fitted: words('fitted populated populate fit mount mounted stuffed assembled'),
+  quantity: words(
+    'qty quantity qnty quant count amount pcs pieces qtyperboard quantityperboard qtyboard noof numberoff',
+  ),
 };
 
-/** A header may stand below a few lines of title. */
-const HEADER_WITHIN = 30;
-
 const NOT_FITTED =
-  /(^|[\s,;(_/-])(DNP|DNF|DNM|DNI|NI|NF|N\.?M\.?|NP|NOPOP|NO POP|NOT FITTED|NOT POPULATED|DO NOT (FIT|POPULATE|PLACE|MOUNT|INSTALL))($|[\s,;)_/-])/i;
+  /(^|[\s,;(_/-])(DNP|DNF|DNM|DNI|DNS|NI|NF|N\.?M\.?|NP|NOPOP|NO POP|NOT FITTED|NOT POPULATED|NOT MOUNTED|DO NOT (FIT|POPULATE|PLACE|MOUNT|INSTALL|STUFF))($|[\s,;)_/-])/i;
 
 /** Enough for the longest list of designators; a guard against a quote that never closes. */
 const LONGEST_CELL = 20_000;
 
-/** A longer range than this is a slip of the pen, not a list of parts. */
-const LONGEST_RANGE = 2000;
+/** Rows of one sort that are told of one by one. */
+const MOST_TOLD = 20;
 
 /**
  * Reads a bill of materials from comma-, semicolon- or tab-separated text. Columns are found by the
  * meaning of their headings; one row may list many parts (`C1, C2-C5`).
  * @throws {InputError} when no column names the parts
  */
-export function readBom(text: string, file: string): Bom {
-  const clean = text.replace(/^\uFEFF/, '').replaceAll('\0', '');
-  const rows = readCsv(clean, findSeparator(clean));
-  const header = findHeader(rows);
-  if (!header) throw noHeader(rows[0], file);
-  const entries = new Map<string, BomEntry>();
-  const warnings: Diagnostic[] = [];
-  for (const row of rows.slice(header.row + 1)) {
-    for (const entry of readRow(row, header.columns)) {
-      const known = entries.get(entry.part);
-      if (!known) entries.set(entry.part, entry);
-      else if (known.value !== entry.value) warnings.push(givenTwice(entry, known, file));
+export function readBom(text: Pieces, file: string): Bom {
+  return readLines(text, file, new BomReader(file));
+}
+
+class BomReader implements LineReader<Bom> {
+  readonly #file: string;
+  readonly #entries = new Map<string, BomEntry>();
+  readonly #warnings: Diagnostic[] = [];
+  /** Lines kept until the separator is settled. */
+  #head: { text: string; number: number }[] = [];
+  #cutter: CsvCutter | undefined;
+  #first: CsvRow | undefined;
+  #rows = 0;
+  #columns: Columns<Column> | undefined;
+  readonly #nameless = { count: 0, line: 0 };
+
+  constructor(file: string) {
+    this.#file = file;
+  }
+
+  line(text: string, number: number): void {
+    if (this.#cutter) this.#cutter.line(text, number);
+    else {
+      this.#head.push({ text, number });
+      if (this.#head.length >= HEADER_WITHIN) this.#begin();
     }
   }
-  return { file, entries, warnings };
-}
 
-function words(text: string): string[] {
-  return text.split(' ');
-}
-
-function findHeader(
-  rows: readonly CsvRow[],
-): { row: number; columns: ReadonlyMap<Column, number> } | undefined {
-  for (const [index, row] of rows.slice(0, HEADER_WITHIN).entries()) {
-    const columns = readHeader(row);
-    if (columns.has('part') && columns.size > 1) return { row: index, columns };
+  end(): Bom {
+    if (!this.#cutter) this.#begin();
+    const open = this.#cutter?.end();
+    if (open !== undefined) throw openQuote(this.#file, open);
+    if (!this.#columns) throw noHeader(this.#first, this.#file);
+    const { count, line } = this.#nameless;
+    if (count > 0) {
+      const message = `${counted(count, 'row')} without a designator left out, the first on line ${line}`;
+      this.#warn('NO_DESIGNATOR', message, line);
+    }
+    return { file: this.#file, entries: this.#entries, warnings: this.#warnings };
   }
-  return undefined;
-}
 
-function readHeader(row: CsvRow): ReadonlyMap<Column, number> {
-  const keys = row.cells.map((cell) => cell.toLowerCase().replace(/[^a-z0-9]/g, ''));
-  const columns = new Map<Column, number>();
-  for (const [column, headings] of Object.entries(HEADINGS) as [Column, readonly string[]][]) {
-    for (const heading of headings) {
-      const at = keys.indexOf(heading);
-      if (at < 0) continue;
-      columns.set(column, at);
-      break;
+  #begin(): void {
+    const separator = findSeparator(this.#head.map(({ text }) => text).join('\n'));
+    this.#cutter = new CsvCutter(separator, this.#file, (row) => this.#row(row));
+    for (const { text, number } of this.#head) this.#cutter.line(text, number);
+    this.#head = [];
+  }
+
+  #row(row: CsvRow): void {
+    if (this.#columns) this.#partRow(row, this.#columns);
+    else this.#headRow(row);
+  }
+
+  #headRow(row: CsvRow): void {
+    this.#first ??= row;
+    this.#rows += 1;
+    if (this.#rows > HEADER_WITHIN) throw noHeader(this.#first, this.#file);
+    const columns = findColumns(row, HEADINGS);
+    if (columns.has('part') && columns.size > 1) this.#columns = columns;
+  }
+
+  #partRow(row: CsvRow, columns: Columns<Column>): void {
+    const entries = readRow(row, columns);
+    if (entries.length === 0) {
+      this.#nameless.count += 1;
+      if (this.#nameless.count === 1) this.#nameless.line = row.line;
+    }
+    for (const entry of entries) this.#keep(entry);
+    this.#checkQuantity(row, columns, entries);
+  }
+
+  #keep(entry: BomEntry): void {
+    const known = this.#entries.get(entry.part);
+    if (!known) {
+      this.#entries.set(entry.part, entry);
+      checkSize(this.#file, entry.line, { parts: this.#entries.size, pins: 0 });
+    } else if (known.value !== entry.value) {
+      const message = `${entry.part} is listed twice, as "${known.value}" and as "${entry.value}"; the first is used`;
+      this.#warn('GIVEN_TWICE', message, entry.line);
     }
   }
-  return columns;
+
+  /** The quantity beside a list says how many were meant. */
+  #checkQuantity(row: CsvRow, columns: Columns<Column>, entries: readonly BomEntry[]): void {
+    const text = row.cells[columns.get('quantity') ?? -1] ?? '';
+    const match = /^(\d+)(?:[.,]0+)?\s*(?:pcs|pieces|x|ea)?$/i.exec(text.trim());
+    const [first] = entries;
+    if (!match || !first || Number(match[1]) === entries.length) return;
+    // A place that stays empty is counted as none by some bills and as one by others.
+    if (!first.fitted && Number(match[1]) === 0) return;
+    const list = entries.length === 1 ? first.part : `${first.part} … ${entries.at(-1)?.part}`;
+    const message = `the quantity is ${match[1]}, but ${counted(entries.length, 'part')} listed: ${list}`;
+    this.#warn('QUANTITY', message, row.line, 'a designator may be missing, or be listed too much');
+  }
+
+  #warn(code: string, message: string, line: number, hint?: string): void {
+    if (this.#warnings.filter((each) => each.code === code).length >= MOST_TOLD) return;
+    const place = { file: this.#file, line, column: 1, endColumn: 2 };
+    const base = { code, severity: 'warning' as const, message, place };
+    this.#warnings.push(hint === undefined ? base : { ...base, hint });
+  }
 }
 
-function readRow(row: CsvRow, columns: ReadonlyMap<Column, number>): BomEntry[] {
+function readRow(row: CsvRow, columns: Columns<Column>): BomEntry[] {
   const cell = (column: Column): string =>
     (row.cells[columns.get(column) ?? -1] ?? '').replace(/\s+/g, ' ').slice(0, LONGEST_CELL);
   const value = cell('value').slice(0, 300);
-  const fitted = !NOT_FITTED.test(value) && !/^(1|x|y|yes|true|dn[a-z])$/i.test(cell('empty'));
   const rest = {
     value,
     footprint: cell('footprint')
@@ -109,27 +185,15 @@ function readRow(row: CsvRow, columns: ReadonlyMap<Column, number>): BomEntry[] 
       .replace(/^[^:]*:/, ''),
     partNumber: cell('partNumber').slice(0, 300),
     description: cell('description').slice(0, 300),
-    fitted,
+    fitted: !saysEmpty(value, cell('empty'), cell('fitted')),
     line: row.line,
   };
   return expandDesignators(cell('part')).map((part) => ({ part, ...rest }));
 }
 
-/** `C1, C2-C5 R7` → C1, C2, C3, C4, C5, R7. A range needs one prefix and rising numbers. */
-export function expandDesignators(text: string): string[] {
-  const joined = text
-    .replace(/\s*(?:–|—|\.\.+)\s*/g, '-')
-    .replace(/(\d)\s+-\s+(?=[A-Za-z]*\d)/g, '$1-');
-  return joined.split(/[\s,;]+/).flatMap((word) => (word === '' ? [] : expandRange(word)));
-}
-
-function expandRange(word: string): string[] {
-  const match = /^([A-Za-z_]+)(\d+)-([A-Za-z_]*)(\d+)$/.exec(word);
-  if (!match) return [word];
-  const [, prefix = '', first = '', again = '', last = ''] = match;
-  const span = Number(last) - Number(first);
-  if ((again !== '' && again !== prefix) || span < 1 || span > LONGEST_RANGE) return [word];
-  return Array.from({ length: span + 1 }, (_, step) => `${prefix}${Number(first) + step}`);
+function saysEmpty(value: string, empty: string, fitted: string): boolean {
+  if (NOT_FITTED.test(value) || /^(1|x|y|yes|true|dn[a-z]|excluded.*)$/i.test(empty)) return true;
+  return /^(0|n|no|false|dn[a-z]|not?[ -].*)$/i.test(fitted);
 }
 
 function noHeader(row: CsvRow | undefined, file: string): InputError {
@@ -143,13 +207,4 @@ function noHeader(row: CsvRow | undefined, file: string): InputError {
       hint: 'head the column "refdes", "reference" or "designator", and one with "value"',
     },
   ]);
-}
-
-function givenTwice(entry: BomEntry, known: BomEntry, file: string): Diagnostic {
-  return {
-    code: 'GIVEN_TWICE',
-    severity: 'warning',
-    message: `${entry.part} is listed twice, as "${known.value}" and as "${entry.value}"; the first is used`,
-    place: { file, line: entry.line, column: 1, endColumn: 2 },
-  };
 }

@@ -11,6 +11,10 @@ export interface SourcePart {
   readonly footprint: string;
   readonly partNumber: string;
   readonly description: string;
+  /** The kind, where the netlist tells it. */
+  readonly told?: string;
+  /** What its reader had to guess. */
+  readonly doubts?: readonly string[];
 }
 
 export interface DraftPin {

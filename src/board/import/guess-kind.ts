@@ -14,7 +14,7 @@ import {
   guessVariable,
 } from './guess-passive.ts';
 import { guessDiode, guessTransistor } from './guess-semiconductor.ts';
-import { netsOf, ownPins } from './pads.ts';
+import { netsOf, ownPins, twoEnds } from './pads.ts';
 
 /** Guessers by reference letters, after IEEE 315 and the usage that departs from it. */
 const BY_LETTERS: ReadonlyMap<string, Guesser> = new Map<string, Guesser>([
@@ -55,6 +55,23 @@ const MECHANICAL =
  * with its own pins.
  */
 export function guessKind(part: SourcePart, nets: NetFacts): Draft {
+  const draft = toldKind(part, nets) ?? guessed(part, nets);
+  const { doubts = [] } = part;
+  return doubts.length === 0 ? draft : { ...draft, guesses: [...draft.guesses, ...doubts] };
+}
+
+/** Kinds that a netlist tells and no letters could. */
+function toldKind(part: SourcePart, nets: NetFacts): Draft | undefined {
+  const { told } = part;
+  if (told === 'jumper') {
+    const ends = twoEnds(part, ['1', '2']);
+    if (ends) return { kind: 'jumper', pins: ends, guesses: [] };
+  }
+  const isBlock = told === 'connector' || told === 'unknown' || told === 'switch';
+  return isBlock ? { kind: told, pins: ownPins(part, nets), guesses: [] } : undefined;
+}
+
+function guessed(part: SourcePart, nets: NetFacts): Draft {
   if (MECHANICAL.test(`${part.value} ${part.footprint}`)) return mechanical(part, nets);
   const guesser = BY_LETTERS.get(part.letters) ?? byFootprint(part.footprint);
   const draft = guesser?.(part, nets);

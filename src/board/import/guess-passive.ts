@@ -124,14 +124,15 @@ function capacitorKind(
   ) {
     return { kind: 'film' };
   }
-  const signed = part.pins.some((pin) => pin.name === '+');
+  const signed = part.pins.some((pin) => (pin.role ?? pin.name) === '+');
   if (signed) return { kind: 'electrolytic', guess: 'electrolytic, from its + pad' };
   const big = farads !== undefined && farads >= 20e-6;
   if (big && /3528|6032|7343|7361|1411|2312|2917|3216-18|CASE/i.test(shape)) {
     return { kind: 'tantalum', guess: 'tantalum, from its size' };
   }
   if (big && (/^RD|RADIAL|SMD_?\d+X|^E\d/i.test(shape) || farads >= 220e-6)) {
-    return { kind: 'electrolytic', guess: 'electrolytic, from its value and footprint' };
+    const from = shape === '' ? 'its value' : 'its value and footprint';
+    return { kind: 'electrolytic', guess: `electrolytic, from ${from}` };
   }
   const sure = /^C_|C\d{4}|^\d{4}(?!\d)|CERAM|X7R|X5R|C0G|NP0|DISC/i.test(`${shape} ${text}`);
   if (sure || part.footprint === '') return { kind: 'ceramic' };

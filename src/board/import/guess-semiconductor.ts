@@ -22,6 +22,7 @@ export const guessDiode: Guesser = (part, nets) => {
 
 function kindOfDiode(part: SourcePart): { kind: string; guess?: string } {
   const texts = [part.partNumber, part.value, part.description];
+  if (part.told !== undefined) return { kind: part.told };
   const lamp = part.letters === 'LED' || /(^|[_-])LED/i.test(part.footprint);
   if (lamp) return { kind: 'led' };
   if (/^D_?0?(402|603|805)(_|$)/i.test(part.footprint)) {
@@ -160,7 +161,7 @@ function roles(pads: readonly string[]): (readonly [string, readonly string[]])[
 
 export const guessTransistor: Guesser = (part, nets) => {
   const text = part.partNumber || part.value;
-  const known = transistorKind(part.partNumber) ?? transistorKind(part.value);
+  const known = part.told ?? transistorKind(part.partNumber) ?? transistorKind(part.value);
   const hints = [...pinHints(part).values()];
   const base = known ?? (hints.some((hint) => hint === 'B') ? 'npn' : 'n-mosfet');
   const result =

@@ -1,21 +1,40 @@
-import { type Diagnostic, InputError } from '../diagnostic.ts';
+import type { Diagnostic } from '../diagnostic.ts';
 import { readBom } from './bom.ts';
 import { type CleanNames, cleanNames } from './clean-names.ts';
 import { roundMm } from './collect-pins.ts';
 import { guessKind } from './guess-kind.ts';
+import {
+  type LeftOut,
+  leftOutWarnings,
+  lonePinWarnings,
+  nothingFound,
+  nothingJoined,
+  renameWarnings,
+  tooLarge,
+} from './import-warnings.ts';
 import type { ImportedPart } from './imported.ts';
-import { readIpc356 } from './ipc356.ts';
 import { type JoinedPart, joinBom, naturalOrder } from './join-bom.ts';
 import type { Netlist } from './netlist.ts';
+import { NetlistIntake } from './netlist-intake.ts';
 import { connectedPins } from './pads.ts';
 import { proposeRails } from './rails.ts';
+import type { IncludeOpener } from './spice/deck.ts';
+import { type Pieces, readLines } from './text-lines.ts';
 import { readValueText } from './value-text.ts';
 import { writeBoardYaml } from './write.ts';
 
-/** A text and the name of the file it came from, for messages. */
+/** A text, whole or in pieces, and the name of the file it came from, for messages. */
 export interface ImportSource {
-  readonly text: string;
+  readonly text: Pieces;
   readonly file: string;
+}
+
+/** What a board is made from. */
+export interface ImportInput {
+  readonly netlist: ImportSource;
+  readonly bom?: ImportSource;
+  /** Opens what a SPICE deck includes; without it nothing is. */
+  readonly open?: IncludeOpener;
 }
 
 export interface ImportSummary {
@@ -40,11 +59,14 @@ export interface Imported {
 }
 
 /**
- * Makes a board file from an IPC-D-356 netlist and, if there is one, a bill of materials.
- * @throws {InputError} when the netlist holds no part, or the bill names no parts
+ * Makes a board file from a netlist and, if there is one, a bill of materials. The netlist is an
+ * IPC-D-356 or 356A file, a SPICE deck or a list of pins; its first lines tell which.
+ * @throws {InputError} when the netlist is in none of these forms, holds no part, or has lines that
+ * cannot be made sense of; when the bill names no parts
  */
-export function importBoard(input: { netlist: ImportSource; bom?: ImportSource }): Imported {
-  const netlist = readIpc356(input.netlist.text, input.netlist.file);
+export function importBoard(input: ImportInput): Imported {
+  const { file, text } = input.netlist;
+  const netlist = readLines(text, file, new NetlistIntake(file, input.open));
   const bom = input.bom && readBom(input.bom.text, input.bom.file);
   const joined = joinBom(netlist, bom);
   const guessed = guessParts(joined.parts);
@@ -52,26 +74,26 @@ export function importBoard(input: { netlist: ImportSource; bom?: ImportSource }
   // A netlist that joins nothing still names parts and pads; better those than no board at all.
   const { parts, leftOut } = lone ? guessParts(joined.parts.map(keepLonePins), 2) : guessed;
   if (parts.length === 0) throw nothingFound(netlist);
-  const rails = proposeRails(parts);
+  const rails = proposeRails(parts, netlist.feeds);
   const names = cleanNames(parts);
   const summary = summarize(parts, rails.length, names, leftOut.length);
   const remarks = remarksOf(input, summary);
   const yaml = writeBoardYaml({ name: nameOf(netlist), remarks, rails, parts }, names);
+  if (yaml.length > MOST_LETTERS) throw tooLarge(file);
   const warnings = [
     ...netlist.warnings,
     ...(bom?.warnings ?? []),
     ...joined.warnings,
-    ...leftOutWarnings(leftOut, netlist.file),
-    ...renameWarnings(names, netlist.file),
-    ...(lone ? [nothingJoined(netlist.file)] : []),
+    ...leftOutWarnings(leftOut, file),
+    ...lonePinWarnings(joined.parts, file),
+    ...renameWarnings(names, file),
+    ...(lone ? [nothingJoined(file)] : []),
   ];
   return { yaml, warnings, summary };
 }
 
-interface LeftOut {
-  readonly part: JoinedPart;
-  readonly why: 'not fitted' | 'touches no other part';
-}
+/** What a board file may hold, letters. */
+const MOST_LETTERS = 32e6;
 
 /** Counts pins per net first: a pin alone on its net joins nothing, and is left out of blocks. */
 function guessParts(
@@ -180,10 +202,7 @@ function summarize(
   };
 }
 
-function remarksOf(
-  input: { netlist: ImportSource; bom?: ImportSource },
-  summary: ImportSummary,
-): string[] {
+function remarksOf(input: ImportInput, summary: ImportSummary): string[] {
   const bom = input.bom ? ` and ${baseName(input.bom.file)}` : ', without a bill of materials';
   return [
     `Imported from ${baseName(input.netlist.file)}${bom}.`,
@@ -194,65 +213,12 @@ function remarksOf(
 }
 
 function baseName(file: string): string {
+  if (file === '-') return 'standard input';
   return file.slice(Math.max(file.lastIndexOf('/'), file.lastIndexOf('\\')) + 1);
 }
 
 function nameOf(netlist: Netlist): string {
+  if (netlist.title === undefined && netlist.file === '-') return 'imported board';
   const title = baseName(netlist.title ?? netlist.file).replace(/\.[A-Za-z]\w{0,4}$/, '');
   return title || 'imported board';
-}
-
-function nothingFound(netlist: Netlist): InputError {
-  const none = netlist.records === 0;
-  return new InputError([
-    {
-      code: none ? 'NO_RECORDS' : 'NO_PARTS',
-      severity: 'error',
-      message: none
-        ? 'this file has no IPC-D-356 test record (lines that begin with 317 or 327)'
-        : 'the netlist names no part',
-      place: { file: netlist.file, line: 1, column: 1, endColumn: 2 },
-      hint: 'export the netlist as IPC-D-356 or IPC-D-356A',
-    },
-  ]);
-}
-
-function nothingJoined(file: string): Diagnostic {
-  return {
-    code: 'NOTHING_JOINED',
-    severity: 'warning',
-    message: 'the netlist joins no two parts; every pin is kept on its own',
-    place: { file, line: 1, column: 1, endColumn: 2 },
-  };
-}
-
-function leftOutWarnings(leftOut: readonly LeftOut[], file: string): Diagnostic[] {
-  const reasons = new Map<string, string[]>();
-  for (const { part, why } of leftOut) {
-    reasons.set(why, [...(reasons.get(why) ?? []), part.name]);
-  }
-  return [...reasons].map(([why, names]) => ({
-    code: 'LEFT_OUT',
-    severity: 'warning' as const,
-    message: `${names.length} left out, ${why}: ${listed(names)}`,
-    place: { file, line: 1, column: 1, endColumn: 2 },
-  }));
-}
-
-function renameWarnings(names: CleanNames, file: string): Diagnostic[] {
-  if (names.renamed.length === 0) return [];
-  const list = names.renamed.map(({ what, from, to }) => `${what} "${from}" is now "${to}"`);
-  return [
-    {
-      code: 'RENAMED',
-      severity: 'warning',
-      message: `names a board file cannot hold were changed: ${listed(list, '; ')}`,
-      place: { file, line: 1, column: 1, endColumn: 2 },
-    },
-  ];
-}
-
-function listed(words: readonly string[], separator = ', '): string {
-  const shown = words.slice(0, 8).join(separator);
-  return words.length > 8 ? `${shown}${separator}and ${words.length - 8} more` : shown;
 }

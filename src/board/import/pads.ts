@@ -35,7 +35,17 @@ export function pinsByRole(
   part: SourcePart,
   roles: readonly (readonly [role: string, pads: readonly string[]])[],
 ): readonly DraftPin[] | undefined {
-  const left = new Map(part.pins.map((pin) => [pin.name.toUpperCase(), pin]));
+  const byName = pinsNamed(part, roles, (pin) => pin.name);
+  if (byName || part.pins.every((pin) => pin.role === undefined)) return byName;
+  return pinsNamed(part, roles, (pin) => pin.role ?? pin.name);
+}
+
+function pinsNamed(
+  part: SourcePart,
+  roles: readonly (readonly [role: string, pads: readonly string[]])[],
+  nameOf: (pin: NetlistPin) => string,
+): readonly DraftPin[] | undefined {
+  const left = new Map(part.pins.map((pin) => [nameOf(pin).toUpperCase(), pin]));
   const pins: DraftPin[] = [];
   for (const [role, names] of roles) {
     const pads = names.flatMap((name) => left.get(name.toUpperCase()) ?? []);
@@ -78,13 +88,22 @@ export function mergePins(part: SourcePart, name: string, pads: readonly Netlist
   return { name, net, at: [roundMm(x), roundMm(y)] };
 }
 
+/** Names of pins that say what they do, in place of a number. */
+const SUPPLY_LEGS = /^(V?IN|VI|V?OUT|VO|GND|ADJ)$/;
+
 /**
- * What made-up net names tell of a part's pins: on net `Net-(Q3-G)` the pad of Q3 is its `G`.
+ * What made-up net names tell of a part's pins: on net `Net-(Q3-G)` the pad of Q3 is its `G`; and what
+ * the netlist itself says of a pin beside its number.
  * @returns pad name → pin name, upper case
  */
 export function pinHints(part: SourcePart): ReadonlyMap<string, string> {
   const hints = new Map<string, string>();
   for (const pin of connectedPins(part)) {
+    const role = (pin.role ?? pin.name).toUpperCase();
+    if (pin.role !== undefined || SUPPLY_LEGS.test(role)) {
+      hints.set(pin.name, role);
+      continue;
+    }
     const match = /(?:\(|^)([A-Z]+\d+)[A-Z]?-([^()]+)\)/i.exec(pin.net);
     const hint = match?.[2]?.toUpperCase().replace(/-PAD.*$/, '') ?? '';
     if (match?.[1]?.toUpperCase() !== part.name.toUpperCase()) continue;

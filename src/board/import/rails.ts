@@ -9,6 +9,7 @@ import {
   otherPole,
   supplyVolts,
 } from './net-words.ts';
+import type { Feed } from './netlist.ts';
 
 /** What speaks for a pair of nets being a rail: parts that sit across supplies. */
 interface Link {
@@ -31,18 +32,39 @@ const MANY_PINS = 6;
  * ground it shares most of those capacitors with. A board with several isolated sides has several
  * grounds, and each rail finds its own.
  */
-export function proposeRails(parts: readonly ImportedPart[]): ProposedRail[] {
+export function proposeRails(
+  parts: readonly ImportedPart[],
+  feeds: readonly Feed[] = [],
+): ProposedRail[] {
   const links = gatherLinks(parts);
   const pins = countPins(parts);
   const grounds = findGrounds(links, pins);
   const rails: ProposedRail[] = [];
   const taken = new Set<string>();
+  const fed = new Set<string>();
+  for (const feed of feeds) {
+    const rail = fedRail(feed, pins, grounds);
+    if (!rail || fed.has(rail.plus) || fed.has(rail.minus)) continue;
+    fed.add(grounds.has(rail.plus) ? rail.minus : rail.plus);
+    rails.push({ ...rail, name: uniqueName(railName(rail), taken) });
+  }
   for (const net of pins.keys()) {
-    if (grounds.has(net)) continue;
+    if (grounds.has(net) || fed.has(net)) continue;
     const rail = proposeRail(net, links, pins, grounds);
     if (rail) rails.push({ ...rail, name: uniqueName(railName(rail), taken) });
   }
   return rails.toSorted((a, b) => (pins.get(b.plus) ?? 0) - (pins.get(a.plus) ?? 0));
+}
+
+/** A source of the netlist onto a ground, unless only it stands there. */
+function fedRail(
+  { part, plus, minus, volts }: Feed,
+  pins: ReadonlyMap<string, number>,
+  grounds: ReadonlySet<string>,
+): ProposedRail | undefined {
+  const isOnBoard = (pins.get(plus) ?? 0) > 2 && (pins.get(minus) ?? 0) > 2;
+  if (!isOnBoard || grounds.has(plus) === grounds.has(minus)) return undefined;
+  return { name: '', plus, minus, volts, reason: `${part} feeds it with ${volts} V` };
 }
 
 type Links = ReadonlyMap<string, ReadonlyMap<string, Link>>;

@@ -5,7 +5,8 @@ import { wrap } from '../../report/wrap.ts';
 import type { Run } from '../context.ts';
 import { diagnosticDocuments, printDiagnostics } from '../diagnostics.ts';
 import { EXIT } from '../exit.ts';
-import { readText, writeWhole } from '../files.ts';
+import { writeWhole } from '../files.ts';
+import { includesBeside, openPieces } from '../netlist-files.ts';
 import { saySentence } from '../print.ts';
 
 /** Makes a board file from a netlist and, when there is one, a bill of materials. */
@@ -13,12 +14,13 @@ export const run: Run = async (context, { words, options }) => {
   const [path = ''] = words;
   const bomPath = typeof options.bom === 'string' ? options.bom : undefined;
   if (path === '-' && bomPath === '-') refuseTwice();
-  const netlist = { text: await readText(path, context.stdin), file: path };
+  const netlist = { text: await openPieces(context, path), file: path };
   const bom =
     bomPath === undefined
-      ? undefined
-      : { text: await readText(bomPath, context.stdin), file: bomPath };
-  const made = importBoard(bom === undefined ? { netlist } : { netlist, bom });
+      ? {}
+      : { bom: { text: await openPieces(context, bomPath), file: bomPath } };
+  const open = path === '-' ? {} : { open: includesBeside(path) };
+  const made = importBoard({ netlist, ...bom, ...open });
   printDiagnostics(context, made.warnings);
   const summary = summaryText(made.summary);
   const out = typeof options.out === 'string' ? options.out : undefined;

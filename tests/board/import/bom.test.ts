@@ -1,8 +1,9 @@
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
 import { InputError } from '../../../src/board/diagnostic.ts';
-import { expandDesignators, readBom } from '../../../src/board/import/bom.ts';
+import { readBom } from '../../../src/board/import/bom.ts';
 import { readCsv } from '../../../src/board/import/csv.ts';
+import { expandDesignators } from '../../../src/board/import/designators.ts';
 
 const quote = (cell: string): string => `"${cell.replaceAll('"', '""')}"`;
 
