@@ -7,6 +7,7 @@ import {
   existsSync,
   mkdirSync,
   readdirSync,
+  readFileSync,
   renameSync,
   rmSync,
   statSync,
@@ -27,7 +28,7 @@ const SCHEMAS = [
   ['board/schema.js', 'boardSchema', 'board/board.schema.json'],
   ['circuit/meter-schema.js', 'meterSchema', 'circuit/meter.schema.json'],
   ['job/shop/shop-schema.js', 'shopSchema', 'job/shop/shop.schema.json'],
-  ['cli/serve/schema/index.js', 'serveSchema', 'cli/serve/serve.schema.json'],
+  ['cli/serve/schema/index.js', 'serveSchema', 'serve/serve.schema.json'],
 ];
 
 if (process.argv.includes('--if-changed') && isFresh()) process.exit(0);
@@ -37,6 +38,8 @@ try {
   copyCatalogue();
   await writeSchemas();
   await bundleCommand();
+  // The command is in its bundle whole; the library face takes nothing from here.
+  rmSync(join(fresh, 'cli'), { recursive: true });
   rmSync(dist, { recursive: true, force: true });
   renameSync(fresh, dist);
 } finally {
@@ -81,7 +84,8 @@ function copyCatalogue() {
 async function bundleCommand() {
   const { build } = await import('esbuild');
   const outdir = join(fresh, 'command');
-  await build({
+  const { metafile } = await build({
+    absWorkingDir: root,
     entryPoints: [join(fresh, 'cli', 'main.js')],
     outdir,
     bundle: true,
@@ -89,17 +93,36 @@ async function bundleCommand() {
     format: 'esm',
     platform: 'node',
     target: 'node20',
+    metafile: true,
     logLevel: 'warning',
     banner: {
       js: "import { createRequire as makeRequire } from 'node:module'; const require = makeRequire(import.meta.url);",
     },
   });
   copyFileSync(join(src, 'board', 'kinds.yaml'), join(outdir, 'kinds.yaml'));
+  writeFileSync(join(outdir, 'LICENSES.txt'), licensesOf(Object.keys(metafile.inputs)));
+}
+
+/** The licenses of all packages that the bundle holds, as those ask for. */
+function licensesOf(inputs) {
+  const folders = inputs.flatMap(
+    (path) => /^.*node_modules\/(?:@[^/]+\/)?[^./][^/]*/.exec(path)?.[0] ?? [],
+  );
+  const texts = [...new Set(folders)].sort().map((folder) => {
+    const { name, version, license } = JSON.parse(
+      readFileSync(join(root, folder, 'package.json'), 'utf8'),
+    );
+    const file = readdirSync(join(root, folder)).find((each) => /^licen[cs]e/i.test(each));
+    const text = file === undefined ? '' : readFileSync(join(root, folder, file), 'utf8').trim();
+    return `${name} ${version} (${license})\n\n${text}`.trim();
+  });
+  return `The command holds these packages.\n\n${texts.join(`\n\n${'-'.repeat(72)}\n\n`)}\n`;
 }
 
 async function writeSchemas() {
   for (const [module, make, place] of SCHEMAS) {
     const { [make]: schema } = await import(pathToFileURL(join(fresh, module)).href);
+    mkdirSync(dirname(join(fresh, place)), { recursive: true });
     writeFileSync(join(fresh, place), `${JSON.stringify(schema(), null, 2)}\n`);
   }
 }

@@ -111,7 +111,7 @@ describe('the schema of the messages', () => {
   });
 
   it('is the one that is published', () => {
-    const file = new URL('../../../dist/cli/serve/serve.schema.json', import.meta.url);
+    const file = new URL('../../../dist/serve/serve.schema.json', import.meta.url);
     expect(JSON.parse(readFileSync(file, 'utf8'))).toEqual(serveSchema());
   });
 });
