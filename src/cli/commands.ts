@@ -263,16 +263,21 @@ export const COMMANDS: readonly CommandSpec[] = [
   {
     name: 'board',
     args: '<file>',
-    summary: 'check a board file and sum it up; how to inject a current into a rail',
+    summary: 'check a board file and sum it up; draw it; how to inject a current into a rail',
     options: [
       {
         flags: '--inject <rail>',
         help: 'settings, places and cautions for a current into this rail, to find a short along it',
       },
+      { flags: '--graph <form>', help: 'draw its power nets, parts and jumpers: svg' },
+      { flags: '--near <name>', help: 'draw what lies round this part or net instead' },
+      { flags: '-o, --out <file>', help: 'the drawing to write (default: print it)' },
+      { flags: '--overwrite', help: 'replace the file when it is there already' },
     ],
     examples: [
       'trace-short board boards/hoist-drive.yaml',
       'trace-short board boards/hoist-drive.yaml --inject "gate drive"',
+      'trace-short board boards/hoist-drive.yaml --graph svg --near W2 -o near-W2.svg',
     ],
     load: () => import('./commands/board.ts'),
   },

@@ -1,4 +1,4 @@
-import type { Diagnostic } from '../../board/diagnostic.ts';
+import { type Diagnostic, InputError } from '../../board/diagnostic.ts';
 import { renderDiagnostic } from '../../board/frame.ts';
 import type { Board } from '../../board/model.ts';
 import { overview } from '../../board/overview.ts';
@@ -13,6 +13,11 @@ import { caution } from '../opening.ts';
 export const run: Run = async (context, { words, options }) => {
   const [path = ''] = words;
   const { board, warnings } = await openBoard(context, path);
+  if (typeof options.graph === 'string') {
+    const { boardGraph } = await import('../board-graph.ts');
+    return boardGraph(board, options.graph, options);
+  }
+  if (options.near !== undefined || options.out !== undefined) throw new InputError([drawsNothing]);
   if (typeof options.inject === 'string') return await injection(context, board, options.inject);
   const all = [...warnings, ...overview(board).warnings];
   const view = viewOverview(board);
@@ -36,6 +41,13 @@ async function injection(context: Context, board: Board, rail: string): Promise<
     text: (style) => injectionLines(view, style),
   };
 }
+
+const drawsNothing: Diagnostic = {
+  code: 'USAGE',
+  severity: 'error',
+  message: '--near and --out are about a drawing, and none was asked for',
+  hint: 'add --graph svg',
+};
 
 const MOST_WARNINGS = 30;
 
