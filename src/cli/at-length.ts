@@ -1,6 +1,6 @@
 import { setImmediate as nextTurn } from 'node:timers/promises';
 import type { Progress, Sliced } from '../faults/sliced.ts';
-import { type Context, styleFor } from './context.ts';
+import { type Context, isPlain, styleFor } from './context.ts';
 import { EXIT } from './exit.ts';
 
 /** Nothing is said of work that takes less, ms. */
@@ -72,9 +72,9 @@ class ProgressLine {
   }
 
   async tell(progress: Progress, isStopped: boolean): Promise<void> {
-    const { stderr, env } = this.#context;
+    const { stderr } = this.#context;
     const now = this.#now();
-    if (!stderr.isTTY || env.TERM === 'dumb') return;
+    if (!stderr.isTTY || isPlain(this.#context)) return;
     if (now - this.#from < MOMENT_MS || now - this.#toldAt < TELL_MS) return;
     const { width, palette } = await styleFor(this.#context, stderr);
     const text = progressText(progress, isStopped, width - 1);

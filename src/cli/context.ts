@@ -13,6 +13,8 @@ export interface Context {
   readonly json: boolean;
   /** False when the person asked for none. */
   readonly colour: boolean;
+  /** True when lines are only ever added to the screen, for a screen reader: `--plain`. */
+  readonly plain?: boolean;
   /** The settings file that `--shop` names. */
   readonly shop?: string;
 }
@@ -42,7 +44,12 @@ export async function styleFor(context: Context, stream: NodeJS.WriteStream): Pr
   const width = usableWidth(stream.isTTY ? stream.columns : columnsOf(context.env));
   if (!wantsColour(context, stream)) return { width, palette: NO_COLOUR };
   const { colourPalette } = await import('./colour.ts');
-  return { width, palette: colourPalette() };
+  return { width, palette: colourPalette(context.env) };
+}
+
+/** Whether nothing on the screen may be written over: asked for, or a terminal that cannot. */
+export function isPlain({ plain, env }: Pick<Context, 'plain' | 'env'>): boolean {
+  return plain === true || isSet(env.TRACE_SHORT_PLAIN) || env.TERM === 'dumb';
 }
 
 /** A refusal beats a demand; a demand beats the guess from the terminal. */

@@ -14,6 +14,11 @@ export const EXIT = {
   interrupted: 130,
 } as const;
 
+/** What Ctrl-C at a prompt throws. */
+export function interrupted(): Error {
+  return Object.assign(new Error('interrupted'), { name: 'ExitPromptError' });
+}
+
 /** Whether an error is the prompt's way to say that Ctrl-C was pressed. */
 export function isInterrupt(error: unknown): boolean {
   return error instanceof Error && error.name === 'ExitPromptError';

@@ -27,6 +27,7 @@ export function longHelp(): string {
   const options = [
     row('--json', 'print one JSON document instead of text'),
     row('--no-color', 'no colour'),
+    row('--plain', 'plain lines at a terminal, nothing drawn over: for a screen reader'),
     row('--shop FILE', "the shop's settings, or none for the defaults; see trace-short shop"),
     row('-V, --version', 'the version'),
     row('-h, --help', 'this help; after a command, help on that command'),

@@ -19,11 +19,12 @@ export async function main(words: readonly string[]): Promise<number> {
 function contextOf(words: readonly string[]): Context {
   const { stdin, stdout, stderr, env } = process;
   const json = words.includes('--json');
-  return { stdin, stdout, stderr, env, json, colour: !words.includes('--no-color') };
+  const plain = words.includes('--plain');
+  return { stdin, stdout, stderr, env, json, plain, colour: !words.includes('--no-color') };
 }
 
 function isBare(words: readonly string[]): boolean {
-  return words.every((word) => word === '--no-color');
+  return words.every((word) => word === '--no-color' || word === '--plain');
 }
 
 /** Without a command: the guided run where a person sits, short help elsewhere. */

@@ -59,12 +59,15 @@ export async function cautionAtTerminal(
   board: Board,
   notes: readonly string[],
 ): Promise<void> {
-  const style = await styleFor(context, context.stderr);
-  const more = notes.flatMap((note) => wrap(note, style.width));
+  const view = viewCautions(board);
   const { showPages } = await import('./guided/pager.ts');
   await showPages(
     context,
-    [...cautionLines(viewCautions(board), style), '', ...more],
+    (style) => [
+      ...cautionLines(view, style),
+      '',
+      ...notes.flatMap((note) => wrap(note, style.width)),
+    ],
     'Enter: go on',
   );
 }

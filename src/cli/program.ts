@@ -46,7 +46,7 @@ function commandOf(
   command.action(async () => {
     // With those given before the command's name.
     const given = command.optsWithGlobals<Arguments['options']>();
-    const { json: _json, color: _color, ...options } = given;
+    const { json: _json, color: _color, plain: _plain, ...options } = given;
     await act({ words: command.args, options });
   });
   return command;
@@ -65,6 +65,7 @@ function settle(command: Command, context: Context): void {
 function addCommonOptions(command: Command): void {
   command.option('--json', 'print one JSON document instead of text');
   command.option('--no-color', 'no colour');
+  command.option('--plain', 'plain lines at a terminal, nothing drawn over: for a screen reader');
   command.option('--shop <file>', "the shop's settings file, or none; see `trace-short shop`");
 }
 

@@ -43,6 +43,8 @@ export interface DerivedJob extends BenchLog {
   readonly history: {
     readonly events: readonly JobEvent[];
     readonly undone: readonly UndoneEvent[];
+    /** How many of those a `redo` would bring back. */
+    readonly redoable: number;
   };
 }
 
@@ -53,7 +55,7 @@ const NOTHING_YET: DerivedJob = {
   ledger: [],
   replaced: [],
   problems: [],
-  history: { events: [], undone: [] },
+  history: { events: [], undone: [], redoable: 0 },
 };
 
 /**
@@ -61,9 +63,9 @@ const NOTHING_YET: DerivedJob = {
  * @param file name of the record, for the places of problems
  */
 export function deriveJob(board: Board, events: readonly JobEvent[], file = 'job'): DerivedJob {
-  const { standing, undone } = takeBack(events);
+  const { standing, undone, redoable } = takeBack(events);
   const derived = standing.reduce((job, event) => replay(board, job, event, file), NOTHING_YET);
-  return { ...derived, history: { events, undone } };
+  return { ...derived, history: { events, undone, redoable } };
 }
 
 /** The job after one more event; the same as deriving all of them anew. */
@@ -75,7 +77,7 @@ export function extendJob(
 ): DerivedJob {
   const events = [...job.history.events, event];
   if (revisionIn(event.say) !== undefined) return deriveJob(board, events, file);
-  return { ...replay(board, job, event, file), history: { ...job.history, events } };
+  return { ...replay(board, job, event, file), history: { ...job.history, events, redoable: 0 } };
 }
 
 /**

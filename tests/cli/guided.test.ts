@@ -2,6 +2,8 @@ import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { openJob } from '../../src/job/record.ts';
+import * as started from './guided-run.ts';
+import { BEFORE_READINGS, passCautions, probeOn } from './guided-run.ts';
 import { scratchFolder } from './scratch.ts';
 import { openTerminal, type Terminal } from './terminal.ts';
 
@@ -24,49 +26,14 @@ const SIZES = [
 const COLOURS: readonly Readonly<Record<string, string>>[] = [{}, { NO_COLOR: '1' }];
 const MATRIX = SIZES.flatMap((size) => COLOURS.map((env) => ({ ...size, env })));
 
-/** Opens a new job on the little board and goes on to its first step. */
 async function openNewJob(size: Partial<(typeof MATRIX)[number]> = {}): Promise<Terminal> {
-  const opened = openTerminal([], { cwd: folder.cwd, ...size });
-  terminal = opened;
-  await opened.shows(/What is on the bench/);
-  opened.press('\r');
-  await opened.shows(/What is the job/);
-  opened.press('\r');
-  await opened.shows(/Job file to make/);
-  opened.press('\r');
-  await passCautions(opened);
-  return opened;
+  terminal = await started.openNewJob({ cwd: folder.cwd, ...size });
+  return terminal;
 }
 
-/** What comes before the first reading: nothing known at intake, no look-over, nothing charged. */
-const BEFORE_READINGS = [
-  'customer said nothing',
-  'arrived with nothing to note',
-  'skip look-over seen before',
-  'residual P24 GND 0 V',
-];
-
-/** Opens a new job and answers what is asked before the first reading. */
 async function openAtReading(size: Partial<(typeof MATRIX)[number]> = {}): Promise<Terminal> {
-  const run = await openNewJob(size);
-  await run.shows(/Write down what is known/);
-  run.press('0');
-  await run.shows(/Look over the board/);
-  run.press('skip look-over seen before\r');
-  await run.shows(/Measure the voltage left/);
-  run.press('z');
-  await run.shows(/Probe/);
-  return run;
-}
-
-async function passCautions(opened: Terminal): Promise<void> {
-  for (;;) {
-    const text = await opened.shows(/Enter: (more|go on)/);
-    opened.press('\r');
-    if (/Enter: go on/.test(text)) break;
-    await opened.shows(/Enter: go on/);
-  }
-  await opened.shows(/x leave/);
+  terminal = await started.openAtReading({ cwd: folder.cwd, ...size });
+  return terminal;
 }
 
 function recorded(): string[] {
@@ -78,13 +45,6 @@ function read(): string[] {
   const says = recorded();
   expect(says.slice(0, BEFORE_READINGS.length)).toEqual(BEFORE_READINGS);
   return says.slice(BEFORE_READINGS.length);
-}
-
-/** The points of the probe that the screen asks for. */
-function probeOn(text: string): string {
-  const flat = text.replace(/\s+/g, ' ');
-  const [, red, black] = /Probe (\S+) \(red\) and (\S+) \(black\)/.exec(flat) ?? [];
-  return `${red} ${black}`;
 }
 
 describe.each(MATRIX)('the guided run at $columns×$rows, $env', (size) => {

@@ -1,7 +1,7 @@
 /** Enough of a terminal to know what a person sees: rows of characters and where the cursor is. */
 export class Screen {
-  readonly columns: number;
-  readonly rows: number;
+  columns: number;
+  rows: number;
   #grid: string[][];
   #row = 0;
   #column = 0;
@@ -26,6 +26,15 @@ export class Screen {
       )
       .join('\n')
       .trimEnd();
+  }
+
+  /** What stood there is gone: a terminal may do with it what it likes. */
+  resize(columns: number, rows: number): void {
+    this.#grid = Array.from({ length: rows }, () => []);
+    this.columns = columns;
+    this.rows = rows;
+    this.#row = 0;
+    this.#column = 0;
   }
 
   write(data: string): void {

@@ -9,6 +9,8 @@ export interface TerminalOptions {
   readonly columns?: number;
   readonly rows?: number;
   readonly env?: Readonly<Record<string, string>>;
+  /** Runs this in the terminal in place of the command. */
+  readonly program?: readonly [string, ...string[]];
 }
 
 /** The real command in a real pseudo-terminal. */
@@ -21,7 +23,10 @@ export interface Terminal {
   changes(from: string): Promise<string>;
   /** Waits for the end; gives the exit code. */
   ends(): Promise<number>;
-  kill(): void;
+  /** As a window manager does. */
+  resize(columns: number, rows: number): void;
+  /** Sends a signal to the process in the terminal. */
+  kill(signal?: string): void;
 }
 
 const PATIENCE_MS = 15_000;
@@ -32,7 +37,8 @@ export function openTerminal(args: readonly string[], options: TerminalOptions):
   const screen = new Screen(columns, rows);
   const { NO_COLOR: _no, FORCE_COLOR: _force, CI: _ci, ...plain } = process.env;
   const env = { ...plain, TERM: 'xterm-256color', ...options.env } as Record<string, string>;
-  const pty = spawn(process.execPath, [BIN, ...args], { cols: columns, rows, cwd, env });
+  const [program, ...words] = options.program ?? [process.execPath, BIN, ...args];
+  const pty = spawn(program, words, { cols: columns, rows, cwd, env });
   let lastData = Date.now();
   let exit: number | undefined;
   pty.onData((data) => {
@@ -68,7 +74,11 @@ export function openTerminal(args: readonly string[], options: TerminalOptions):
         () => exit,
         () => `no end; the screen shows:\n${screen.text()}`,
       ),
-    kill: () => pty.kill(),
+    resize: (width, height) => {
+      screen.resize(width, height);
+      pty.resize(width, height);
+    },
+    kill: (signal) => pty.kill(signal),
   };
 }
 

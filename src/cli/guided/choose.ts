@@ -1,9 +1,10 @@
 import { existsSync } from 'node:fs';
 import { join } from 'node:path';
-import type { Context } from '../context.ts';
+import { type Context, isPlain } from '../context.ts';
 import { isBoard, isJob, yamlIn } from '../job-files.ts';
 import { freeJobName } from '../jobs.ts';
 import { PACKAGE_ROOT } from '../package-root.ts';
+import { endOnSignals } from '../signals.ts';
 
 /** What the person wants to work on. */
 export type Choice =
@@ -22,9 +23,7 @@ const SHIPPED = join(PACKAGE_ROOT, 'boards');
 
 /** Asks for an open job, a board, or a drill. */
 export async function choose(context: Context): Promise<Choice> {
-  const { default: inquirer } = await import('inquirer');
-  const streams = { input: context.stdin, output: context.stderr };
-  const prompt = inquirer.createPromptModule(streams) as unknown as Prompt;
+  const prompt = await prompter(context);
   const found = filesAround();
   const { choice } = await prompt<{ choice: Choice['kind'] | string }>([
     {
@@ -51,6 +50,18 @@ export async function choose(context: Context): Promise<Choice> {
 }
 
 type Prompt = ReturnType<typeof import('inquirer')['default']['createPromptModule']>;
+
+/** Lists to move through, or numbered ones where nothing is drawn over. */
+async function prompter(context: Context): Promise<Prompt> {
+  endOnSignals();
+  if (isPlain(context)) {
+    const { plainPrompter } = await import('./plain-choose.ts');
+    return plainPrompter(context) as unknown as Prompt;
+  }
+  const { default: inquirer } = await import('inquirer');
+  const streams = { input: context.stdin, output: context.stderr };
+  return inquirer.createPromptModule(streams) as unknown as Prompt;
+}
 
 async function otherFile(prompt: Prompt): Promise<Choice> {
   const { path } = await prompt<{ path: string }>([

@@ -1,9 +1,14 @@
 import { createPrompt, isEnterKey, useEffect, useKeypress, useRef, useState } from '@inquirer/core';
+import { onTerminal } from './terminal-events.ts';
 
 /** What the person did: pressed one bound key, or typed a line and ended it with Enter. */
 export type KeyAnswer =
   | { readonly kind: 'key'; readonly key: string }
-  | { readonly kind: 'line'; readonly text: string };
+  | { readonly kind: 'line'; readonly text: string }
+  /** Nobody answered: the screen is to be laid out anew, and asked again with what was typed so far. */
+  | { readonly kind: 'redraw'; readonly typed: string }
+  /** No more can be typed: end of input. */
+  | { readonly kind: 'closed' };
 
 export interface KeyQuestion {
   /** Stands before what is typed. */
@@ -14,17 +19,34 @@ export interface KeyQuestion {
   readonly hint: string;
   /** A line to mend, put there as if typed. */
   readonly initial?: string;
+  /** By letter: the unit that, right behind a figure, ends it without Enter. */
+  readonly units?: ReadonlyMap<string, string>;
+  /** Looked at every second: true once there is nothing left to ask. Only where nothing is drawn over. */
+  readonly isOver?: () => boolean;
 }
 
 /**
  * How long a key waits for company. A pasted line arrives as a burst: its first letter must not
  * answer for the whole.
  */
-const BURST_MS = 20;
+export const BURST_MS = 20;
+/** How long a figure with its unit waits: someone may be typing the unit in full. */
+export const UNIT_MS = 600;
+
+/** `4.7k`, typed where ohms are asked for, as `4.7 kohm`; undefined for anything else. */
+export function valueWithUnit(
+  typed: string,
+  units: ReadonlyMap<string, string> | undefined,
+): string | undefined {
+  const [, figure, letter = ''] = /^\s*([+-]?(?:\d+[.,]?\d*|[.,]\d+))([a-z])$/iu.exec(typed) ?? [];
+  const unit = units?.get(letter);
+  return figure === undefined || unit === undefined ? undefined : `${figure} ${unit}`;
+}
 
 /**
  * Asks for one key or one line. A bound key typed first answers at once; any other character
- * starts a line, and a blank starts one too, so that a line may begin with a bound letter.
+ * starts a line, and a blank starts one too, so that a line may begin with a bound letter. A change
+ * of the terminal's size, and coming back from Ctrl-Z, ask for the screen to be drawn anew.
  */
 export const askKey: ReturnType<typeof createPrompt<KeyAnswer, KeyQuestion>> = createPrompt<
   KeyAnswer,
@@ -42,9 +64,15 @@ export const askKey: ReturnType<typeof createPrompt<KeyAnswer, KeyQuestion>> = c
   };
 
   useEffect((rl) => {
-    if (question.initial === undefined) return;
-    rl.write(question.initial);
-    setTyped(question.initial);
+    if (question.initial !== undefined) {
+      rl.write(question.initial);
+      setTyped(question.initial);
+    }
+    return onTerminal(
+      rl,
+      () => settle({ kind: 'redraw', typed: rl.line }),
+      () => settle({ kind: 'closed' }),
+    );
   }, []);
 
   useKeypress((event, rl) => {
@@ -60,10 +88,14 @@ export const askKey: ReturnType<typeof createPrompt<KeyAnswer, KeyQuestion>> = c
     }
     const line = rl.line;
     setTyped(line);
-    if (!question.keys.has(line)) return;
-    setTimeout(() => {
-      if (rl.line === line) settle({ kind: 'key', key: line });
-    }, BURST_MS);
+    const answerLater = (answer: KeyAnswer, ms: number): void => {
+      setTimeout(() => {
+        if (rl.line === line) settle(answer);
+      }, ms);
+    };
+    if (question.keys.has(line)) answerLater({ kind: 'key', key: line }, BURST_MS);
+    const value = valueWithUnit(line, question.units);
+    if (value !== undefined) answerLater({ kind: 'line', text: value }, UNIT_MS);
   });
 
   const shown = `${question.message} ${typed}`;

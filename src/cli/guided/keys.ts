@@ -14,20 +14,31 @@ export type KeyAction =
   | { readonly do: 'act' }
   /** Show the soak with its clock until it ends or is left. */
   | { readonly do: 'watch' }
-  | { readonly do: 'undo' | 'why' | 'map' | 'other' | 'help' | 'leave' };
+  /** Beside the step: pass it over, say what cannot be reached, look ahead, look something up. */
+  | { readonly do: Aside }
+  | { readonly do: 'undo' | 'redo' | 'why' | 'map' | 'other' | 'help' | 'leave' };
+
+export type Aside = 'pass' | 'unreachable' | 'what if' | 'find';
 
 export interface KeyChoice {
   /** One character, or `Enter`. */
   readonly key: string;
   readonly label: string;
   readonly action: KeyAction;
+  /** Told on the page of keys alone, as the line of keys would grow too long. */
+  readonly isSeldom?: true;
 }
 
 const COMMON: readonly KeyChoice[] = [
   { key: 'u', label: 'undo', action: { do: 'undo' } },
+  { key: 'y', label: 'redo', action: { do: 'redo' } },
   { key: 'w', label: 'why', action: { do: 'why' } },
   { key: 'm', label: 'map of the rail', action: { do: 'map' } },
   { key: 's', label: 'another step', action: { do: 'other' } },
+  { key: 'k', label: 'pass this step over', action: { do: 'pass' }, isSeldom: true },
+  { key: 'g', label: 'cannot get there', action: { do: 'unreachable' }, isSeldom: true },
+  { key: 'h', label: 'what if I lift a part', action: { do: 'what if' }, isSeldom: true },
+  { key: '/', label: 'find a part or net', action: { do: 'find' }, isSeldom: true },
   { key: '?', label: 'help', action: { do: 'help' } },
   { key: 'x', label: 'leave', action: { do: 'leave' } },
 ];
@@ -72,9 +83,45 @@ export function drillKeys(step: Step): KeyChoice[] {
   return [{ key: 'Enter', label, action }, ...COMMON];
 }
 
-/** The keys in one line: `b beep · q quiet · u undo …`. */
-export function keyHint(choices: readonly KeyChoice[]): string {
-  return choices.map(({ key, label }) => `${key} ${label}`.replaceAll(' ', GLUE)).join(' · ');
+/** The keys in one line: `b beep · q quiet · u undo …`; those seldom needed only where all are asked for. */
+export function keyHint(choices: readonly KeyChoice[], which: 'usual' | 'all' = 'usual'): string {
+  const told = choices.filter(({ isSeldom }) => which === 'all' || isSeldom !== true);
+  return told.map(({ key, label }) => `${key} ${label}`.replaceAll(' ', GLUE)).join(' · ');
+}
+
+/** Letters that end a figure without Enter, by the mode asked for; Mohm needs its capital. */
+const UNITS: Readonly<Record<MeterMode, readonly (readonly [string, string])[]>> = {
+  continuity: [
+    ['o', 'ohm'],
+    ['k', 'kohm'],
+  ],
+  ohms: [
+    ['o', 'ohm'],
+    ['k', 'kohm'],
+    ['M', 'Mohm'],
+  ],
+  'low-voltage': [
+    ['o', 'ohm low-voltage'],
+    ['k', 'kohm low-voltage'],
+    ['M', 'Mohm low-voltage'],
+  ],
+  diode: [
+    ['v', 'V'],
+    ['V', 'V'],
+  ],
+  'four-wire': [
+    ['m', 'mohm'],
+    ['o', 'ohm four-wire'],
+  ],
+  millivolts: [
+    ['m', 'mV'],
+    ['u', 'uV'],
+  ],
+};
+
+/** By letter: what it stands for right behind a figure, at a reading in this mode. */
+export function unitKeys(mode: MeterMode): ReadonlyMap<string, string> {
+  return new Map(UNITS[mode]);
 }
 
 function answersTo(board: Board, step: Step): KeyChoice[] {

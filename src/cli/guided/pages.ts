@@ -12,6 +12,7 @@ import { explainPair } from '../../steps/explain-pair.ts';
 import type { Step } from '../../steps/step.ts';
 import type { Study } from '../study.ts';
 import type { Work } from '../work.ts';
+import { type KeyChoice, keyHint } from './keys.ts';
 
 /** The page behind `w`: what the readings leave standing, and what conducts at the step's probe. */
 export function whyScreen(work: Work, study: Study, step: Step, style: Style): string[] {
@@ -59,31 +60,36 @@ function railToMap({ board, derived }: Work, step: Step): DrawnRail | undefined 
 }
 
 const NOTATION: readonly (readonly [string, string])[] = [
-  ['P48 GND beep', 'red point first; also quiet, 0.4 ohm, 12 mohm, 0.52 V, OL'],
+  ['P48 GND beep', 'red point first; quiet, 0.4 ohm, 12 mohm, 0.52 V, OL'],
   ['0.4', 'the value alone answers the probe asked for'],
   ['off Q3: D S 0.4 ohm', 'a part off the board, read on its own legs'],
   ['inject P48 GND 0.5 A', 'current on: C1.1 C9.1 1.8 mV, look C1 warm, inject off'],
   ['lift W3', 'one leg up; lift Q3.D for a part with more legs'],
   ['remove Q3 Q4', 'off the board; refit puts back, replace fits new ones'],
-  ['look Q3 burnt', 'also cracked, leaking, reworked, dirty, missing, wrong part, looks sound'],
+  ['look Q3 burnt', 'or cracked, leaking, reworked, dirty, looks sound, …'],
   ['look Q3.D off its pad', 'a leg that touches no more'],
   ['clean A B', 'a bridge removed; reflow Q3.D, mend A, link A B'],
   ['residual P48 GND 0.2 V', 'a voltage left; powered P48 GND 48 V under power'],
   ['tick Q3 fastened', 'also isolation Q3 OL, a tab read against its heatsink'],
   ['power 1 stopped why', 'also function, soak, skip, sign-off, photo, customer'],
   ['at C12 31.5 20 top', 'where a part or pad sits, mm; the side may be left out'],
-  ['undo 2', 'takes back the last two lines'],
+  ['undo 2', 'takes back the last two lines; redo brings them back'],
+  ['pass P48 GND no room', 'not now, and why; unreachable Q3.G: no probe gets there'],
   ['note any text', 'kept in the record'],
 ];
 
 /** The page behind `?`. */
-export function helpLines(keys: string, style: Style): string[] {
+export function helpLines(choices: readonly KeyChoice[], style: Style): string[] {
   const lines = NOTATION.flatMap(([line, meaning]) => labelled(line, meaning, 24, style.width));
   return [
     style.palette.strong('Keys'),
-    ...wrap(keys, style.width),
+    ...wrap(keyHint(choices, 'all'), style.width),
     ...wrap(
-      'A key answers at once. Start with a blank to type a line that begins with one.',
+      'A key answers at once; begin with a blank to type a line that starts with one.',
+      style.width,
+    ),
+    ...wrap(
+      'A figure ends with its unit, or Enter: 4.7k; o ohm, M Mohm, m mohm, v V.',
       style.width,
     ),
     '',

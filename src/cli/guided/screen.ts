@@ -1,4 +1,5 @@
 import type { Style } from '../../report/style.ts';
+import { type Context, isPlain } from '../context.ts';
 
 /** One block of the screen; a lower rank is kept longer when rows are short. */
 export interface Block {
@@ -28,9 +29,10 @@ export function headLine(title: string, note: string, style: Style): string {
 }
 
 /** Empties the screen of a terminal that can; leaves what was printed before to scroll back to. */
-export function clearScreen(stream: NodeJS.WriteStream, env: NodeJS.ProcessEnv): void {
-  if (!stream.isTTY || env.TERM === 'dumb') return;
-  stream.write('\u001b[H\u001b[2J');
+export function clearScreen(context: Context): void {
+  const { stderr } = context;
+  if (!stderr.isTTY || isPlain(context)) return;
+  stderr.write('\u001b[H\u001b[2J');
 }
 
 function keepWhatFits(blocks: readonly Block[], rows: number): Block[] {

@@ -1,14 +1,16 @@
 import type { Style } from '../../report/style.ts';
-import { type Context, styleFor } from '../context.ts';
+import { type Context, isPlain, styleFor } from '../context.ts';
 import { wholePlan } from '../planned-stage.ts';
 import type { Work } from '../work.ts';
-import { askKey, type KeyAnswer } from './key-prompt.ts';
-import { type KeyAction, type KeyChoice, keyHint } from './keys.ts';
+import { BACK, type Beside, passedLine, showFound, showWhatIf, unreachableLine } from './asides.ts';
+import { askAt } from './ask.ts';
+import type { KeyAnswer } from './key-prompt.ts';
+import { type Aside, type KeyAction, type KeyChoice, unitKeys } from './keys.ts';
 import { showPages } from './pager.ts';
 import { hasMap, helpLines, mapScreen, whyScreen } from './pages.ts';
 import { type Player, taskLine } from './player.ts';
 import { clearScreen } from './screen.ts';
-import { stepScreen } from './step-screen.ts';
+import { pickedView, stepScreen } from './step-screen.ts';
 import {
   freshTurn,
   hasOtherSteps,
@@ -29,7 +31,10 @@ interface Session {
 }
 
 /** What an answer asks for: what a key does, or a typed line to be recorded. */
-type Wish = KeyAction | { readonly do: 'line'; readonly text: string };
+type Wish =
+  | KeyAction
+  | { readonly do: 'line'; readonly text: string }
+  | { readonly do: 'redraw'; readonly typed: string };
 
 /**
  * Leads a person through a job, step by step, until it is left. Every answer is recorded before
@@ -86,25 +91,46 @@ async function follow(session: Session, turn: Turn, wish: Wish, style: Style): P
     case 'undo':
       tellWorking(context);
       return await turnAfter(context, work, turn, style, () => ['undo']);
+    case 'redo':
+      tellWorking(context);
+      return await turnAfter(context, work, turn, style, () => ['redo']);
+    case 'redraw':
+      return wish.typed === '' ? turn : { ...turn, mend: wish.typed };
     case 'other':
       return withOtherStep(turn);
     case 'why':
-      await showPages(context, whyPages(work, turn, style), BACK);
+      await showPages(context, (now) => whyPages(work, turn, now), BACK);
       return turn;
-    case 'map': {
-      const lines = mapScreen(work, turn.study, step, style);
-      if (lines !== undefined) await showPages(context, lines, BACK);
+    case 'map':
+      await showPages(context, (now) => mapScreen(work, turn.study, step, now) ?? [], BACK);
       return turn;
-    }
     case 'help':
-      await showPages(context, helpLines(keyHint(choicesOf(session, turn)), style), BACK);
+      await showPages(context, (now) => helpLines(choicesOf(session, turn), now), BACK);
       return turn;
     case 'leave':
       return turn;
+    default:
+      return await followAside(session, turn, wish.do, style);
   }
 }
 
-const BACK = 'Enter: back to the step';
+async function followAside(
+  { context, work }: Session,
+  turn: Turn,
+  aside: Aside,
+  style: Style,
+): Promise<Turn> {
+  const step = stepOf(turn);
+  const beside: Beside = { context, work, study: turn.study, step, view: pickedView(turn) };
+  if (aside === 'find' || aside === 'what if') {
+    await (aside === 'find' ? showFound(beside) : showWhatIf(beside));
+    return turn;
+  }
+  const lines = await (aside === 'pass' ? passedLine(beside) : unreachableLine(beside));
+  if (lines.length === 0) return turn;
+  tellWorking(context);
+  return await turnAfter(context, work, turn, style, () => lines, lines[0]);
+}
 
 /** What explains the step; at a stage of power-up that is the plan as a whole. */
 function whyPages(work: Work, turn: Turn, style: Style): string[] {
@@ -115,9 +141,9 @@ function whyPages(work: Work, turn: Turn, style: Style): string[] {
 }
 
 async function ask(session: Session, turn: Turn, style: Style): Promise<KeyAnswer> {
-  const { stdin: input, stderr: output, env } = session.context;
+  const { stderr: output } = session.context;
   const choices = choicesOf(session, turn);
-  clearScreen(output, env);
+  clearScreen(session.context);
   const shown = { ...turn, isToldPlaces: session.isToldPlaces };
   const lines = stepScreen(session.work, shown, choices, style, output.rows ?? 24);
   if (turn.standing.task === undefined) {
@@ -130,9 +156,23 @@ async function ask(session: Session, turn: Turn, style: Style): Promise<KeyAnswe
     keys: new Set(choices.map(({ key }) => key).filter((key) => key.length === 1)),
     hint: '',
     ...(turn.mend === undefined ? {} : { initial: turn.mend }),
+    ...unitsOf(turn),
   };
-  return await askKey(question, { input, output });
+  return await askAt(session.context, question);
 }
+
+/** What ends a figure at the reading asked for. */
+function unitsOf(turn: Turn): { readonly units?: ReadonlyMap<string, string> } {
+  const step = stepOf(turn);
+  const { task } = turn.standing;
+  if (task?.value !== undefined)
+    return { units: task.value.startsWith('isolation') ? OHMS : VOLTS };
+  if (task !== undefined) return {};
+  return step.kind === 'read' ? { units: unitKeys(step.probe.mode) } : {};
+}
+
+const VOLTS = unitKeys('diode');
+const OHMS = unitKeys('ohms');
 
 /** The keys of the step shown; another step and a map are offered only where there is one. */
 function choicesOf({ work, player }: Session, turn: Turn): KeyChoice[] {
@@ -140,10 +180,15 @@ function choicesOf({ work, player }: Session, turn: Turn): KeyChoice[] {
   const step = stepOf(turn);
   const choices = task === undefined ? player.keys(step) : player.taskKeys(task);
   const mapped = task === undefined && hasMap(work, step);
-  return choices.filter(
-    ({ action }) =>
-      (action.do !== 'other' || hasOtherSteps(turn)) && (action.do !== 'map' || mapped),
-  );
+  const has: Partial<Record<KeyAction['do'], boolean>> = {
+    other: hasOtherSteps(turn),
+    map: mapped,
+    redo: work.derived.history.redoable > 0,
+    pass: task === undefined && step.kind !== 'done',
+    unreachable: task === undefined && step.kind !== 'done',
+    'what if': task === undefined,
+  };
+  return choices.filter(({ action }) => has[action.do] ?? true);
 }
 
 /** What a typed line records: a value alone completes what is asked for. */
@@ -155,6 +200,8 @@ function linesOf(turn: Turn, player: Player, text: string): string[] {
 }
 
 function wishIn(answer: KeyAnswer, choices: readonly KeyChoice[]): Wish {
+  if (answer.kind === 'closed') return { do: 'leave' };
+  if (answer.kind === 'redraw') return { do: 'redraw', typed: answer.typed };
   if (answer.kind === 'line' && answer.text !== '') return { do: 'line', text: answer.text };
   const key = answer.kind === 'key' ? answer.key : 'Enter';
   const choice = choices.find((each) => each.key === key);
@@ -162,6 +209,7 @@ function wishIn(answer: KeyAnswer, choices: readonly KeyChoice[]): Wish {
 }
 
 /** On a large board the next step takes a moment; the screen that follows wipes this away. */
-function tellWorking({ stderr, env }: Context): void {
-  if (stderr.isTTY && env.TERM !== 'dumb') stderr.write('Working out the next step …');
+function tellWorking(context: Context): void {
+  const { stderr } = context;
+  if (stderr.isTTY && !isPlain(context)) stderr.write('Working out the next step …');
 }

@@ -156,7 +156,7 @@ function doneLines(work: Work, view: AdviceView, style: Style): string[] {
 }
 
 /** The advice with the step the person picked moved to the top. */
-function pickedView(shown: Shown): AdviceView {
+export function pickedView(shown: Pick<Shown, 'study' | 'pick'>): AdviceView {
   const { view } = shown.study.advice();
   const picked = view.others[shown.pick - 1];
   if (picked === undefined) return view;

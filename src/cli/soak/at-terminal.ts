@@ -7,9 +7,8 @@ import { powerPlanOf } from '../engine.ts';
 import { isInterrupt } from '../exit.ts';
 import { type ReadJob, readJob } from '../jobs.ts';
 import { saySentence } from '../print.ts';
-import { fileDesk } from './desk.ts';
+import { askAtSoak, fileDesk } from './desk.ts';
 import { watchSoak } from './live.ts';
-import { askLive } from './live-prompt.ts';
 import { refused, resultOf, startSoak } from './outcome.ts';
 
 /** What the soak command was called with, and the job as it was read. */
@@ -66,9 +65,8 @@ async function tellItGoesOn(context: Context, path: string, view: SoakView): Pro
 
 /** Asks how long it is to run; undefined when the person leaves. */
 async function askTime(context: Context, board: Board, usual: number): Promise<number | undefined> {
-  const streams = { input: context.stdin, output: context.stderr };
   for (let note = ''; ; ) {
-    const answer = await askLive(
+    const answer = await askAtSoak(
       {
         keys: new Set(['x']),
         isOver: () => false,
@@ -80,8 +78,9 @@ async function askTime(context: Context, board: Board, usual: number): Promise<n
           message: `How long? (Enter: ${printDuration(usual)}, x: leave)`,
         }),
       },
-      streams,
+      context,
     );
+    if (answer.kind === 'redraw') continue;
     if (answer.kind !== 'line') return undefined;
     if (answer.text === '') return usual;
     try {

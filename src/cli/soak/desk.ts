@@ -5,13 +5,15 @@ import { type DerivedJob, deriveJob } from '../../job/derive.ts';
 import { openJob } from '../../job/record.ts';
 import { viewSoak } from '../../report/soak.ts';
 import { usableWidth } from '../../report/style.ts';
-import { type Context, styleFor } from '../context.ts';
+import { type Context, isPlain, styleFor } from '../context.ts';
 import { powerPlanOf, shopOf } from '../engine.ts';
+import { askAt } from '../guided/ask.ts';
 import { clearScreen } from '../guided/screen.ts';
 import { openJobWork } from '../jobs.ts';
+import { endOnSignals } from '../signals.ts';
 import type { RecordedLine, Work } from '../work.ts';
 import { type SoakDesk, watchSoak } from './live.ts';
-import { askLive } from './live-prompt.ts';
+import { askLive, type LiveAnswer, type LiveQuestion } from './live-prompt.ts';
 
 /** Where a job is, and how often its soak is looked at, s. */
 export interface SoakFile {
@@ -51,7 +53,7 @@ async function deskOn(
   job: () => DerivedJob,
   record: (line: string) => Promise<readonly RecordedLine[]>,
 ): Promise<SoakDesk> {
-  const { stderr, stdin, env } = context;
+  const { stderr } = context;
   const style = await styleFor(context, stderr);
   const plan = powerPlanOf(board);
   return {
@@ -59,11 +61,26 @@ async function deskOn(
     style: () => ({ ...style, width: usableWidth(stderr.columns) }),
     view: () => viewSoak(board, plan, job(), { nowMs: Date.now(), every }),
     record: async (line) => (await record(line)).map(({ say }) => say).join(', '),
-    ask: (question) => askLive(question, { input: stdin, output: stderr }),
+    ask: (question) => askAtSoak(question, context),
     ring: () => stderr.write('\u0007'),
-    clear: () => clearScreen(stderr, env),
+    clear: () => clearScreen(context),
     rows: () => stderr.rows ?? 24,
   };
+}
+
+/** Asks below a screen that keeps its clock running; the screen once, where nothing is drawn over. */
+export async function askAtSoak(question: LiveQuestion, context: Context): Promise<LiveAnswer> {
+  const { stdin: input, stderr: output } = context;
+  if (!isPlain(context)) {
+    endOnSignals();
+    return await askLive(question, { input, output });
+  }
+  const { keys, initial, isOver } = question;
+  const { lines, message } = question.show();
+  output.write(`${lines.join('\n')}\n`);
+  const mended = initial === undefined ? {} : { initial };
+  const answer = await askAt(context, { keys, message, hint: '', isOver, ...mended });
+  return answer.kind === 'closed' && isOver() ? { kind: 'over' } : answer;
 }
 
 /**

@@ -1,5 +1,6 @@
 import { createPrompt, isEnterKey, useEffect, useKeypress, useRef, useState } from '@inquirer/core';
 import type { KeyAnswer } from '../guided/key-prompt.ts';
+import { onTerminal } from '../guided/terminal-events.ts';
 
 export type LiveAnswer = KeyAnswer | { readonly kind: 'over' };
 
@@ -44,7 +45,15 @@ export const askLive: ReturnType<typeof createPrompt<LiveAnswer, LiveQuestion>> 
       if (question.isOver()) settle({ kind: 'over' });
       else setTick(++state.current.ticks);
     }, question.tickMs ?? 1000);
-    return () => clearInterval(timer);
+    const giveUp = onTerminal(
+      rl,
+      () => settle({ kind: 'redraw', typed: rl.line }),
+      () => settle({ kind: 'closed' }),
+    );
+    return () => {
+      clearInterval(timer);
+      giveUp();
+    };
   }, []);
 
   useKeypress((event, rl) => {

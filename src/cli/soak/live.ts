@@ -48,7 +48,11 @@ export async function watchSoak(desk: SoakDesk): Promise<'left' | 'ended'> {
     initial = undefined;
     news = [];
     if (answer.kind === 'over') continue;
-    if (answer.kind === 'key') return 'left';
+    if (answer.kind === 'redraw') {
+      initial = answer.typed;
+      continue;
+    }
+    if (answer.kind !== 'line') return 'left';
     const { asked } = prompt;
     if (answer.text === '') {
       if (asked !== undefined) skipped.set(asked.name, desk.view().elapsed);
