@@ -261,6 +261,17 @@ export const COMMANDS: readonly CommandSpec[] = [
     load: () => import('./commands/serve.ts'),
   },
   {
+    name: 'completion',
+    args: '<shell>',
+    summary: 'let your shell complete commands and the names of the board at hand',
+    options: [],
+    examples: [
+      'eval "$(trace-short completion bash)"',
+      'trace-short completion fish > ~/.config/fish/completions/trace-short.fish',
+    ],
+    load: () => import('./commands/completion.ts'),
+  },
+  {
     name: 'board',
     args: '<file>',
     summary: 'check a board file and sum it up; draw it; how to inject a current into a rail',

@@ -6,6 +6,8 @@ export async function main(words: readonly string[]): Promise<number> {
   endQuietlyWithTheReader();
   const context = contextOf(words);
   try {
+    if (words[0] === 'completion' && words[1] === 'answer')
+      return await answerShell(words.slice(2));
     if (isBare(words)) return await runBare(context);
     const { runProgram } = await import('./program.ts');
     return await runProgram(words, context);
@@ -36,6 +38,13 @@ async function runBare(context: Context): Promise<number> {
   }
   const { runGuided } = await import('./guided/run.ts');
   return await runGuided(context);
+}
+
+/** Asked by a shell in the middle of a word: the shortest way there is. */
+async function answerShell(words: readonly string[]): Promise<number> {
+  const { completionAnswer } = await import('./completion/answer.ts');
+  process.stdout.write(completionAnswer(words));
+  return EXIT.ok;
 }
 
 /** Someone closed the pipe we write to (`| head`): that is no error of anybody's. */

@@ -6,15 +6,14 @@ import type { Meter } from '../circuit/meter.ts';
 import { loadMeters } from '../circuit/meter-file.ts';
 import type { Arguments, Context } from './context.ts';
 import { readText } from './files.ts';
+import { METERS_FILE } from './meters-file.ts';
 import type { ShopInForce } from './shop.ts';
 
 let kept: ReadonlyMap<string, Meter> | undefined;
 
 /** The meters that come with the program, by name. Read once per run, when first asked for. */
 export function meterCatalogue(): ReadonlyMap<string, Meter> {
-  // The same way leads from the source, the compiled and the bundled file to where the build puts it.
-  const place = new URL('../circuit/meters.yaml', import.meta.url);
-  kept ??= loadMeters(readFileSync(place, 'utf8'), 'meters.yaml');
+  kept ??= loadMeters(readFileSync(METERS_FILE, 'utf8'), 'meters.yaml');
   return kept;
 }
 

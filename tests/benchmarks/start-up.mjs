@@ -26,6 +26,11 @@ for (const { name, yaml } of realBoards([
   writeFileSync(board, yaml);
   spawnSync(process.execPath, [BIN, 'start', board, '-o', job]);
   cases.push({ name: `next --json on ${name}`, args: [BIN, 'next', job, '--json'] });
+  const line = `trace-short log ${job} `;
+  cases.push({
+    name: `a completion on ${name}`,
+    args: [BIN, 'completion', 'answer', 'bash', line, ''],
+  });
 }
 const times = cases.map(() => []);
 for (let round = 0; round < ROUNDS; round++) {
