@@ -261,6 +261,18 @@ export const COMMANDS: readonly CommandSpec[] = [
     load: () => import('./commands/serve.ts'),
   },
   {
+    name: 'help',
+    args: '[topic]',
+    summary: 'a page of the manual: the notation, the board file, the settings, and more',
+    options: [{ flags: '--man', help: 'the whole manual, as a page for man' }],
+    examples: [
+      'trace-short help',
+      'trace-short help notation',
+      'trace-short help --man | man -l -',
+    ],
+    load: async () => ({ run: (await import('./commands/help.ts')).helpOn(COMMANDS) }),
+  },
+  {
     name: 'completion',
     args: '<shell>',
     summary: 'let your shell complete commands and the names of the board at hand',

@@ -26,8 +26,15 @@ export async function runProgram(words: readonly string[], context: Context): Pr
       }),
     );
   }
-  await program.parseAsync(words, { from: 'user' });
+  await program.parseAsync(helpAsCommander(words), { from: 'user' });
   return exit;
+}
+
+/** `help next` is `next --help`; a topic that is no command has a page of its own. */
+function helpAsCommander(words: readonly string[]): string[] {
+  const [first, name = '', ...rest] = words;
+  const isCommand = first === 'help' && COMMANDS.some((spec) => spec.name === name);
+  return isCommand ? [name, '--help', ...rest] : [...words];
 }
 
 function commandOf(

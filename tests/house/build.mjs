@@ -38,6 +38,7 @@ try {
   copyCatalogue();
   await writeSchemas();
   await bundleCommand();
+  await writeManual();
   // The command is in its bundle whole; the library face takes nothing from here.
   rmSync(join(fresh, 'cli'), { recursive: true });
   rmSync(dist, { recursive: true, force: true });
@@ -52,7 +53,8 @@ function isFresh() {
   if (!existsSync(stamp)) return false;
   const built = statSync(stamp).mtimeMs;
   const sources = readdirSync(src, { recursive: true }).map((name) => join(src, String(name)));
-  const inputs = [...sources, src, join(root, 'tsconfig.json'), join(root, 'tsconfig.build.json')];
+  const own = ['tsconfig.json', 'tsconfig.build.json', 'README.md', 'package.json'];
+  const inputs = [...sources, src, ...own.map((name) => join(root, name))];
   return inputs.every((path) => statSync(path).mtimeMs < built);
 }
 
@@ -117,6 +119,14 @@ function licensesOf(inputs) {
     return `${name} ${version} (${license})\n\n${text}`.trim();
   });
   return `The command holds these packages.\n\n${texts.join(`\n\n${'-'.repeat(72)}\n\n`)}\n`;
+}
+
+/** The manual page, from the README and the table of commands. */
+async function writeManual() {
+  const { manual } = await import(pathToFileURL(join(fresh, 'cli', 'manual', 'manual.js')).href);
+  const { COMMANDS } = await import(pathToFileURL(join(fresh, 'cli', 'commands.js')).href);
+  mkdirSync(join(fresh, 'man'));
+  writeFileSync(join(fresh, 'man', 'trace-short.1'), manual(COMMANDS, root));
 }
 
 async function writeSchemas() {

@@ -3,6 +3,7 @@ import { readFileSync } from 'node:fs';
 import { basename } from 'node:path';
 import { COMMANDS, type CommandSpec, type OptionSpec } from '../commands.ts';
 import { isBoard, isJob, yamlIn } from '../job-files.ts';
+import { topics } from '../manual/topics.ts';
 import { METERS_FILE } from '../meters-file.ts';
 import { type BoardNames, namesOfBoard, namesOfJob } from './board-names.ts';
 import { nextInLine } from './notation-words.ts';
@@ -159,6 +160,8 @@ function argument(spec: CommandSpec, line: Line, typed: string): Candidates {
       return plain([...namesOfJob(line.args[0] ?? '').parts.keys()]);
     case 'name':
       return plain(meterNames());
+    case 'topic':
+      return plain([...topics(), ...COMMANDS].map((each) => each.name));
     case 'shell':
       return plain(['bash', 'zsh', 'fish']);
     case 'folder':
