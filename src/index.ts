@@ -99,6 +99,8 @@ export { sheetMarkdown } from './report/sheet/markdown.ts';
 export { sheetLines } from './report/sheet/text.ts';
 export { type SheetView, viewSheet } from './report/sheet/view.ts';
 export { NO_COLOUR, type Style } from './report/style.ts';
+export { whereLines } from './report/where/lines.ts';
+export { type WhereView, wherePart, wherePoint, whereProbe } from './report/where/view.ts';
 export type { Analysis, Workbench, WorkbenchOptions } from './steps/advise.ts';
 export {
   advise,
@@ -116,3 +118,4 @@ export { healthyLegOhms } from './steps/own-legs.ts';
 export { DEFAULT_STEP_SETTINGS, type StepSettings } from './steps/settings.ts';
 export type { Advice, Outcome, Step } from './steps/step.ts';
 export type { StepTarget } from './steps/step-key.ts';
+export { type WhatIf, whatIf } from './steps/what-if.ts';

@@ -93,6 +93,22 @@ export const COMMANDS: readonly CommandSpec[] = [
     load: () => import('./commands/picture.ts'),
   },
   {
+    name: 'where',
+    args: '<file> <point> [black]',
+    summary: 'where a part, pin or net is: the handiest pad, its neighbours, a map of that corner',
+    options: [
+      BOARD,
+      { flags: '--svg <file>', help: 'write the map as an SVG drawing' },
+      { flags: '--overwrite', help: 'write over a drawing that is there already' },
+    ],
+    examples: [
+      'trace-short where board.yaml Q3',
+      'trace-short where job.yaml P48',
+      'trace-short where job.yaml P48 GND --svg where.svg',
+    ],
+    load: () => import('./commands/where.ts'),
+  },
+  {
     name: 'repair',
     args: '<job>',
     summary: 'parts to get, what comes off, what goes on and how',

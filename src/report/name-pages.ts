@@ -9,13 +9,6 @@ const INDENT = 12;
 /** More pads of a net than this are counted. */
 const MOST_PADS = 40;
 
-/** Where the pins of a part go. */
-export function pinLines(board: Board, part: number, { width }: Style): string[] {
-  const pins = (board.parts[part]?.pins ?? []).flatMap((pin) => board.pins[pin] ?? []);
-  const texts = pins.map(({ name, net }) => `${harmless(name)} on ${netName(board, net)}`);
-  return labelled('Pins', listOf(texts, MOST_PADS), INDENT, width);
-}
-
 /** What is on a net. */
 export function netLines(board: Board, net: number, { width, palette }: Style): string[] {
   const { pins = [], points = [] } = board.nets[net] ?? {};

@@ -75,9 +75,16 @@ describe('the keys beside the answers', () => {
     const run = await openRun();
     run.press('g');
     await run.shows(/What can the probes not reach/);
+    expect(run.screen.text()).toMatch(/1 +J1\.1, a connector pin/);
     run.press('1');
     const next = await run.shows(/6 {2}unreachable/);
-    expect(probeOn(next).split(' ')).not.toContain(read()[0]?.split(' ')[1]);
+    expect(probeOn(next)).toBe('P24 GND');
+    expect(next).toMatch(/Red on C1\.plus, a large pad/);
+    run.press('g');
+    await run.shows(/What can the probes not reach/);
+    run.press('3');
+    expect(probeOn(await run.shows(/7 {2}unreachable/)).split(' ')).not.toContain('P24');
+    expect(read()).toEqual(['unreachable J1.1', 'unreachable P24']);
   });
 
   it('find a part or a net by a few letters', async () => {
@@ -94,6 +101,10 @@ describe('the keys beside the answers', () => {
     await run.shows(/Find:/);
     run.press('q1\r');
     expect(await run.shows(/back to the step/)).toMatch(/^Pins .*D on LAMP_LOW/m);
+    run.press('\r');
+    await run.shows(/x leave/);
+    run.press('e');
+    expect(await run.shows(/back to the step/)).toMatch(/^Red +P24: J1\.1, a connector pin/m);
     expect(read()).toEqual([]);
   });
 

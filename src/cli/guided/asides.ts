@@ -1,12 +1,14 @@
 /** Things asked beside the step, which stays at the top of the screen meanwhile. */
-import type { Board } from '../../board/model.ts';
-import { printPin } from '../../job/points.ts';
 import { printTarget } from '../../job/print-say.ts';
 import { type AdviceView, stepLines } from '../../report/advice.ts';
 import { partLines, viewPart } from '../../report/explain.ts';
-import { netLines, pinLines } from '../../report/name-pages.ts';
+import { netLines } from '../../report/name-pages.ts';
+import { netName } from '../../report/names.ts';
+import { probeOf } from '../../report/picture/step-rail.ts';
 import type { Style } from '../../report/style.ts';
 import { viewWhatIf, whatIfLines } from '../../report/what-if.ts';
+import { whereLines } from '../../report/where/lines.ts';
+import { wherePart, wherePoint, whereProbe } from '../../report/where/view.ts';
 import { labelled } from '../../report/wrap.ts';
 import { explainPart } from '../../steps/explain-part.ts';
 import { insteadOf } from '../../steps/instead.ts';
@@ -55,12 +57,7 @@ export async function passedLine(beside: Beside): Promise<string[]> {
 export async function unreachableLine(beside: Beside): Promise<string[]> {
   const { work, step } = beside;
   const title = 'What can the probes not reach?';
-  const places = await choose(
-    beside,
-    title,
-    'or type a pin, part or net',
-    placesOf(work.board, step),
-  );
+  const places = await choose(beside, title, 'or type a pin, part or net', placesOf(work, step));
   return places === undefined ? [] : [`unreachable ${places}`];
 }
 
@@ -80,10 +77,12 @@ export async function showFound(beside: Beside): Promise<void> {
       explainPart(study.analysis, index),
       insteadOf(study.analysis, { part: index }),
     );
+  const { unreachable } = derived.evidence;
+  const place = isPart ? wherePart(board, index) : wherePoint(board, { net: index }, unreachable);
   const layOut = (style: Style): string[] =>
     view === false
-      ? netLines(board, index, style)
-      : [...partLines(view, style), ...pinLines(board, index, style)];
+      ? [...netLines(board, index, style), '', ...whereLines(place, style)]
+      : [...partLines(view, style), '', ...whereLines(place, style)];
   await showPages(context, layOut, BACK);
 }
 
@@ -135,14 +134,18 @@ async function choose(
   }
 }
 
-/** The points of the step's reading: the pin itself, or the net as a whole. */
-function placesOf(board: Board, step: Step): Choice[] {
-  const probe = step.kind === 'read' ? step.probe : 'then' in step ? step.then : undefined;
-  if (probe === undefined || probe.offPart !== undefined) return [];
-  return [probe.red, probe.black].map(({ net, pin }) => {
-    if (pin !== undefined)
-      return { label: `pad ${printPin(board, pin)}`, value: printPin(board, pin) };
+/** The pads where the probes should go, and, of nets, all of their pads. */
+function placesOf({ board, derived }: Work, step: Step): Choice[] {
+  const probe = probeOf(step);
+  if (probe === undefined) return [];
+  const { unreachable } = derived.evidence;
+  const { spots } = whereProbe(board, probe, unreachable);
+  const pads = spots.flatMap(({ pad, text }) =>
+    pad === undefined ? [] : [{ label: text, value: pad }],
+  );
+  const nets = [probe.red, probe.black].flatMap(({ net, pin }) => {
     const name = board.nets[net]?.name ?? '';
-    return { label: `any pad of ${name}`, value: name };
+    return pin === undefined ? [{ label: `any pad of ${netName(board, net)}`, value: name }] : [];
   });
+  return [...pads, ...nets];
 }

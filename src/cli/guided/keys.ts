@@ -16,7 +16,7 @@ export type KeyAction =
   | { readonly do: 'watch' }
   /** Beside the step: pass it over, say what cannot be reached, look ahead, look something up. */
   | { readonly do: Aside }
-  | { readonly do: 'undo' | 'redo' | 'why' | 'map' | 'other' | 'help' | 'leave' };
+  | { readonly do: 'undo' | 'redo' | 'why' | 'map' | 'where' | 'other' | 'help' | 'leave' };
 
 export type Aside = 'pass' | 'unreachable' | 'what if' | 'find';
 
@@ -34,6 +34,7 @@ const COMMON: readonly KeyChoice[] = [
   { key: 'y', label: 'redo', action: { do: 'redo' } },
   { key: 'w', label: 'why', action: { do: 'why' } },
   { key: 'm', label: 'map of the rail', action: { do: 'map' } },
+  { key: 'e', label: 'where', action: { do: 'where' } },
   { key: 's', label: 'another step', action: { do: 'other' } },
   { key: 'k', label: 'pass this step over', action: { do: 'pass' }, isSeldom: true },
   { key: 'g', label: 'cannot get there', action: { do: 'unreachable' }, isSeldom: true },

@@ -7,6 +7,8 @@ import { probeOf, railOfStep } from '../../report/picture/step-rail.ts';
 import { pictureLines } from '../../report/picture/text.ts';
 import { viewPicture } from '../../report/picture/view.ts';
 import type { Style } from '../../report/style.ts';
+import { whereLines } from '../../report/where/lines.ts';
+import { wherePart, whereProbe } from '../../report/where/view.ts';
 import { labelled, wrap } from '../../report/wrap.ts';
 import { explainPair } from '../../steps/explain-pair.ts';
 import type { Step } from '../../steps/step.ts';
@@ -38,6 +40,26 @@ export function mapScreen(
     viewPicture({ board, rail, evidence: derived.evidence, suspects, step }),
     style,
   );
+}
+
+/** Whether a step is about points or parts that can be looked for. */
+export function hasWhere(step: Step): boolean {
+  return probeOf(step) !== undefined || partsOf(step).length > 0;
+}
+
+/** The page behind `e`: where the probes go, and where the parts of the step are. */
+export function whereScreen({ board, derived }: Work, step: Step, style: Style): string[] {
+  const probe = probeOf(step);
+  const { unreachable } = derived.evidence;
+  const pages = [
+    ...partsOf(step).map((part) => wherePart(board, part)),
+    ...(probe === undefined ? [] : [whereProbe(board, probe, unreachable)]),
+  ];
+  return pages.flatMap((page, index) => [...(index === 0 ? [] : ['']), ...whereLines(page, style)]);
+}
+
+function partsOf(step: Step): readonly number[] {
+  return 'parts' in step ? step.parts : 'part' in step ? [step.part] : [];
 }
 
 /** Whether there is a rail with places to show. */

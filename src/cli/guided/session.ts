@@ -7,7 +7,7 @@ import { askAt } from './ask.ts';
 import type { KeyAnswer } from './key-prompt.ts';
 import { type Aside, type KeyAction, type KeyChoice, unitKeys } from './keys.ts';
 import { showPages } from './pager.ts';
-import { hasMap, helpLines, mapScreen, whyScreen } from './pages.ts';
+import { hasMap, hasWhere, helpLines, mapScreen, whereScreen, whyScreen } from './pages.ts';
 import { type Player, taskLine } from './player.ts';
 import { clearScreen } from './screen.ts';
 import { pickedView, stepScreen } from './step-screen.ts';
@@ -104,6 +104,9 @@ async function follow(session: Session, turn: Turn, wish: Wish, style: Style): P
     case 'map':
       await showPages(context, (now) => mapScreen(work, turn.study, step, now) ?? [], BACK);
       return turn;
+    case 'where':
+      await showPages(context, (now) => whereScreen(work, step, now), BACK);
+      return turn;
     case 'help':
       await showPages(context, (now) => helpLines(choicesOf(session, turn), now), BACK);
       return turn;
@@ -183,6 +186,7 @@ function choicesOf({ work, player }: Session, turn: Turn): KeyChoice[] {
   const has: Partial<Record<KeyAction['do'], boolean>> = {
     other: hasOtherSteps(turn),
     map: mapped,
+    where: task === undefined && hasWhere(step),
     redo: work.derived.history.redoable > 0,
     pass: task === undefined && step.kind !== 'done',
     unreachable: task === undefined && step.kind !== 'done',

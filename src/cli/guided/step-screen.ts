@@ -10,6 +10,7 @@ import {
 } from '../../report/advice.ts';
 import { gateLines } from '../../report/gates.ts';
 import { ledgerLine } from '../../report/ledger.ts';
+import { probeOf } from '../../report/picture/step-rail.ts';
 import {
   type StandingView,
   taskHead,
@@ -19,6 +20,7 @@ import {
 } from '../../report/standing.ts';
 import type { Style } from '../../report/style.ts';
 import type { TaskView } from '../../report/task-told.ts';
+import { whereProbe } from '../../report/where/view.ts';
 import { minutesText } from '../../report/words.ts';
 import { labelled, wrap } from '../../report/wrap.ts';
 import { gatesOf } from '../engine.ts';
@@ -130,7 +132,7 @@ function stepBlocks(
   { ledger, warnings, news, keys }: Around,
   style: Style,
 ): Block[] {
-  const view = pickedView(shown);
+  const view = probed(work, shown, pickedView(shown));
   return [
     { rank: 0, lines: [headLine(work.label, PHASE_WORDS[view.phase], style)] },
     { rank: 0, lines: stepLines(view, style) },
@@ -148,6 +150,18 @@ function stepBlocks(
     { rank: 2, lines: news },
     { rank: 1, lines: keys },
   ];
+}
+
+/** Under a reading, where both probes go; the nets' own places are among them. */
+function probed(work: Work, shown: Shown, view: AdviceView): AdviceView {
+  const { raw } = shown.study.advice();
+  const step = raw.others[shown.pick - 1]?.step ?? raw.step;
+  const probe = probeOf(step);
+  if (probe === undefined) return view;
+  const { spots } = whereProbe(work.board, probe, work.derived.evidence.unreachable);
+  const texts = spots.map(({ probe: colour = '', text }) => `${colour} on ${text}`);
+  const where = step.kind === 'read' ? texts : [...view.step.where, ...texts];
+  return { ...view, step: { ...view.step, where } };
 }
 
 /** At the end: what was read clear, and that this is not all. */

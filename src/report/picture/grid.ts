@@ -31,11 +31,15 @@ const LABEL_ROOM = 16;
 const MOST_ROWS = 40;
 
 /** One scale for both sides, so that they can be compared. */
-export function scaleOf({ frame }: PictureView, width: number): Scale | undefined {
+export function scaleOf(
+  { frame }: PictureView,
+  width: number,
+  mostRows: number = MOST_ROWS,
+): Scale | undefined {
   if (frame === undefined) return undefined;
   const [wide, high] = [frame.x[1] - frame.x[0], frame.y[1] - frame.y[0]];
   const room = Math.max(10, width - LABEL_ROOM);
-  const mm = Math.max(wide / (room - 1), high / (ROW_OVER_COLUMN * (MOST_ROWS - 1)), 0.05);
+  const mm = Math.max(wide / (room - 1), high / (ROW_OVER_COLUMN * (mostRows - 1)), 0.05);
   return {
     mmPerColumn: mm,
     columns: width,
@@ -111,8 +115,10 @@ function cellsOf(
   return [...cells.values()].sort((a, b) => a.row - b.row || a.column - b.column);
 }
 
-/** Darkest reading, else suspect, else how many. */
+/** What is sought, else the darkest reading, else suspect, else how many. */
 function signOf(places: readonly PlaceView[]): string {
+  const sought = places.flatMap(({ sign }) => sign ?? []);
+  if (sought.length > 0) return sought[0] ?? '·';
   const shade = Math.max(0, ...places.map(({ value }) => value?.shade ?? 0));
   if (shade > 0) return SHADES[shade as Shade];
   if (places.some(({ weight }) => weight !== undefined)) return '?';

@@ -2,8 +2,9 @@ import { percent } from '../words.ts';
 import { NAMED_WEIGHT, type PictureView, type PlaceView } from './model.ts';
 
 /** Whether a place has something to tell beside that it is there. */
-export function isNotable({ value, weight = 0, next, isFixed }: PlaceView): boolean {
-  return value !== undefined || weight >= NAMED_WEIGHT || next.length > 0 || isFixed === true;
+export function isNotable({ value, weight = 0, next, isFixed, sign }: PlaceView): boolean {
+  const isSought = sign !== undefined || next.length > 0;
+  return value !== undefined || weight >= NAMED_WEIGHT || isSought || isFixed === true;
 }
 
 /** What is told first where there is no room for all: the next step, suspects by weight, near readings. */

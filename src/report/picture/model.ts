@@ -46,6 +46,8 @@ export interface PlaceView {
   readonly weight?: number;
   /** Probes of the next step. */
   readonly next: readonly ('red' | 'black')[];
+  /** Stands for the place in a map, where it is what the map is about. */
+  readonly sign?: string;
 }
 
 /** 4 nearest the short, 1 farthest from it. */

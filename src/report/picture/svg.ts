@@ -10,7 +10,11 @@ const MARGIN = 20;
 const LINE = 22;
 
 /** The picture as one drawing of its own: no script, nothing fetched, light and dark. */
-export function pictureSvg(view: PictureView): string {
+export function pictureSvg(
+  view: PictureView,
+  title = `Rail ${view.rail}: ${view.plus} against ${view.minus}`,
+  name = `Rail ${view.rail} in its places`,
+): string {
   const rows: string[] = [];
   const keys = new Map<string, string>();
   let y = MARGIN + 16;
@@ -18,7 +22,7 @@ export function pictureSvg(view: PictureView): string {
     rows.push(textRow(text, kind, MARGIN, y));
     y += LINE;
   };
-  line(`Rail ${view.rail}: ${view.plus} against ${view.minus}`, 'head');
+  for (const part of cut(title)) line(part, 'head');
   for (const side of view.frame === undefined ? [] : view.sides) {
     const panel = layPanel(view, side, new Set(keys.values()).size);
     for (const [name, key] of panel.keys) keys.set(name, key);
@@ -39,7 +43,7 @@ export function pictureSvg(view: PictureView): string {
   const height = Math.ceil(y);
   return [
     `<svg xmlns="http://www.w3.org/2000/svg" role="img" aria-labelledby="title" width="${PAGE_WIDTH}" height="${height}" viewBox="0 0 ${PAGE_WIDTH} ${height}">`,
-    `<title id="title">${escapeHtml(`Rail ${view.rail} in its places`)}</title>`,
+    `<title id="title">${escapeHtml(name)}</title>`,
     `<style>${PICTURE_STYLE}</style>`,
     `<rect class="page" width="${PAGE_WIDTH}" height="${height}"/>`,
     ...rows,
@@ -99,7 +103,7 @@ function markRows({ x, y, r, told, places, key }: Mark): string[] {
   const kind =
     shade > 0 ? `shade${shade}` : told.length > 0 ? 'bare' : weight > 0 ? 'doubt' : 'pad';
   const ring = weight >= NAMED_WEIGHT;
-  const isNext = told.some(({ next }) => next.length > 0);
+  const isNext = told.some((place) => place.next.length > 0 || place.sign !== undefined);
   const sign = key ?? (shade === 0 && ring ? '?' : undefined);
   const circle = (radius: number, name: string): string =>
     `<circle class="${name}" cx="${n(x)}" cy="${n(y)}" r="${n(radius)}"/>`;

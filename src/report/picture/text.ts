@@ -12,7 +12,30 @@ const AXIS = 7;
 /** The picture as text: a map of each side, then all it shows in words. */
 export function pictureLines(view: PictureView, style: Style): string[] {
   const { width, palette } = style;
-  const scale = scaleOf(view, width - AXIS);
+  const { lines, grids, keys } = mapLines(view, style);
+  return [
+    ...wrap(headText(view), width).map(palette.strong),
+    ...(grids.length === 0 ? [] : ['', ...lines, '', ...signLines(view, grids, style)]),
+    ...nextLines(view, style),
+    ...letterLines(view, keys, style),
+    ...readingLines(view, keys, style),
+    ...suspectLines(view, keys, style),
+    ...unplacedLines(view, style),
+  ];
+}
+
+/** The maps alone, of so many rows at most, with what is needed to tell of them. */
+export function mapLines(
+  view: PictureView,
+  style: Style,
+  mostRows?: number,
+): {
+  readonly lines: readonly string[];
+  readonly grids: readonly { readonly side: SideView; readonly grid: Grid }[];
+  /** Letters that stand for places, by the name of the place. */
+  readonly keys: ReadonlyMap<string, string>;
+} {
+  const scale = scaleOf(view, style.width - AXIS, mostRows);
   const grids: { side: SideView; grid: Grid }[] = [];
   let used = 0;
   for (const side of scale === undefined ? [] : view.sides) {
@@ -20,17 +43,11 @@ export function pictureLines(view: PictureView, style: Style): string[] {
     used += new Set(grid.keys.values()).size;
     grids.push({ side, grid });
   }
-  const keys = new Map(grids.flatMap(({ grid }) => [...grid.keys]));
-  return [
-    ...wrap(headText(view), width).map(palette.strong),
-    ...grids.flatMap(({ side, grid }) => ['', ...sideLines(view, side, grid, style)]),
-    ...(grids.length === 0 ? [] : ['', ...signLines(view, grids, style)]),
-    ...nextLines(view, style),
-    ...letterLines(view, keys, style),
-    ...readingLines(view, keys, style),
-    ...suspectLines(view, keys, style),
-    ...unplacedLines(view, style),
-  ];
+  const lines = grids.flatMap(({ side, grid }, index) => [
+    ...(index === 0 ? [] : ['']),
+    ...sideLines(view, side, grid, style),
+  ]);
+  return { lines, grids, keys: new Map(grids.flatMap(({ grid }) => [...grid.keys])) };
 }
 
 function headText(view: PictureView): string {
