@@ -6,7 +6,16 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 
-const ALL = ['start-up', 'circuit', 'drills', 'calibration', 'optimum', 'big-board', 'copper'];
+const ALL = [
+  'start-up',
+  'circuit',
+  'drills',
+  'calibration',
+  'optimum',
+  'big-board',
+  'copper',
+  'import',
+];
 /** Words before the file of rows, of those that keep one. */
 const KEEPING = {
   drills: ['200', 'tool,likely,halving,pulling', '0'],

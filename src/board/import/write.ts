@@ -31,8 +31,8 @@ export function writeBoardYaml(
 ): string {
   const lines = board.remarks.map((remark) => `# ${oneLine(remark)}`.trimEnd());
   lines.push(`board: ${scalar(label(board.name))}`);
-  if (board.rails.length > 0)
-    lines.push('', 'rails:', ...board.rails.map((rail) => writeRail(rail, names)));
+  if (board.rails.length > 0) lines.push('', 'rails:');
+  for (const rail of board.rails) lines.push(writeRail(rail, names));
   const kinds = new Set(board.parts.map((part) => part.kind));
   const extra = Object.entries(EXTRA_KINDS).filter(([kind]) => kinds.has(kind));
   if (extra.length > 0) {
@@ -41,7 +41,9 @@ export function writeBoardYaml(
       lines.push(`  ${kind}:`, ...text.split('\n').map((line) => `    ${line}`));
     }
   }
-  lines.push('', 'parts:', ...board.parts.flatMap((part) => writePart(part, names)));
+  lines.push('', 'parts:');
+  // One by one: a call takes only so many arguments.
+  for (const part of board.parts) lines.push(...writePart(part, names));
   return `${lines.join('\n')}\n`;
 }
 

@@ -139,6 +139,12 @@ export class DeckReader implements LineReader<Netlist> {
       return;
     }
     this.#flush();
+    if (first !== '.' && isDevice(this.#scope)) {
+      // What the model of a part is made of joins nothing on the board.
+      this.#elements += 1;
+      this.#scope.count += 1;
+      return;
+    }
     const words = wordsOf(text, number);
     if (words.length > 0) this.#source.statement = { words, text };
   }
@@ -243,6 +249,10 @@ export class DeckReader implements LineReader<Netlist> {
     const name = words[1]?.text;
     const isOpen = this.#scope.around !== undefined;
     const { name: opened, line } = this.#scope;
+    if (isDevice(this.#scope)) {
+      this.#kept -= this.#scope.elements.length;
+      this.#scope.elements.length = 0;
+    }
     this.#scope = this.#scope.around ?? this.#deck;
     if (isOpen && (name === undefined || same(name, opened))) return;
     const message = isOpen
@@ -293,11 +303,7 @@ export class DeckReader implements LineReader<Netlist> {
         'a node and a value may be missing',
       );
     }
-    if (isDevice(scope)) {
-      this.#kept -= scope.elements.length;
-      scope.elements.length = 0;
-      return;
-    }
+    if (isDevice(scope)) return;
     this.#kept += 1;
     checkSize(this.#file, head.line, { parts: this.#kept, pins: 0 });
     scope.elements.push(element);

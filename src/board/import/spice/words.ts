@@ -13,6 +13,8 @@ export interface Word {
  * `;` or a lone `$` is a comment.
  */
 export function wordsOf(text: string, line: number): Word[] {
+  // Most lines hold nothing but plain words.
+  if (!/[{}'"()=;$]/.test(text)) return plainWords(text, line);
   const words: Word[] = [];
   let at = 0;
   while (at < text.length) {
@@ -26,6 +28,14 @@ export function wordsOf(text: string, line: number): Word[] {
     at = end;
   }
   return joined(words);
+}
+
+function plainWords(text: string, line: number): Word[] {
+  return [...text.matchAll(/[^\s,]+/g)].map((match) => ({
+    text: match[0],
+    line,
+    column: match.index + 1,
+  }));
 }
 
 /** PSpice names nets `$N_0001`; a comment has a blank behind its mark. */
