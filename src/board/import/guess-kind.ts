@@ -1,5 +1,5 @@
 import type { Draft, Guesser, NetFacts, SourcePart } from './draft.ts';
-import { diodeKind, transistorKind } from './families.ts';
+import { diodeKind, isPlainDiode, transistorKind } from './families.ts';
 import { block, guessChip, guessCrystal, guessTestPoint } from './guess-other.ts';
 import {
   guessCapacitor,
@@ -15,32 +15,33 @@ import {
 } from './guess-passive.ts';
 import { guessDiode, guessTransistor } from './guess-semiconductor.ts';
 import { netsOf, ownPins, twoEnds } from './pads.ts';
+import { readValueText } from './value-text.ts';
 
-/** Guessers by reference letters, after IEEE 315 and the usage that departs from it. */
+/** Guessers by reference letters, after IEEE 315, IEC and the usage that departs from both. */
 const BY_LETTERS: ReadonlyMap<string, Guesser> = new Map<string, Guesser>([
-  ...entries('R RS RSH RSENSE RSHUNT', guessResistor),
+  ...entries('R RS RSH RSENSE RSHUNT FR RES', guessResistor),
   ...entries('RN RA RP RM', guessResistor),
-  ...entries('RT TH NTC PTC', guessThermistor),
-  ...entries('RV MOV VDR', guessVariable),
+  ...entries('RT TH NTC PTC RK', guessThermistor),
+  ...entries('RV MOV VDR ZNR RU', guessVariable),
   ...entries('VR POT', guessVariableOrRegulator),
-  ...entries('C CX CY CE CAP', guessCapacitor),
-  ...entries('L FB FL', guessInductor),
+  ...entries('C CX CY CE CAP EC', guessCapacitor),
+  ...entries('L FB FL LF CMC CH', guessInductor),
   ...entries('E', guessElement),
-  ...entries('D CR LED DS ZD VD TVS Z BR DB LD DZ', guessDiode),
-  ...entries('Q VT V QN QP', guessTransistor),
-  ...entries('T TR', guessTransformerOrTransistor),
-  ...entries('U IC A AR N DD DA OK PC MOD PS', guessChip),
-  ...entries('F FU XF FH', guessFuse),
+  ...entries('D CR LED LD DS HL ZD VD TVS Z BR DB BD DZ', guessDiode),
+  ...entries('Q VT V QN QP FET MOS IGBT SCR TRIAC TRI TY THY', guessTransistor),
+  ...entries('T TR TX TV', guessTransformerOrTransistor),
+  ...entries('U IC A AR N DD DA OK OC OPT OPTO PC ISO MOD PS REG VREG', guessChip),
+  ...entries('F FU FS XF FH TF CB', guessFuse),
   ...entries('NT', guessNetTie),
-  ...entries('JP SJ W WL LK', guessLink),
+  ...entries('JP SJ W WL LK JW WJ JR LINK', guessLink),
   ...entries(
-    'J P CN CON CONN TB BAT BT BH XP XS XT PL H HDR SWD USB SK ANT AE SV',
+    'J P CN CON CONN TB TERM BAT BT BH XP XS XT PL H HDR SWD USB SK SKT ANT AE SV PAD',
     block('connector'),
   ),
-  ...entries('K RL RLY RE', guessRelayOrConnector),
-  ...entries('S SW SB BTN', block('switch')),
+  ...entries('K RL RLY RE KM', guessRelayOrConnector),
+  ...entries('S SW SA SB BTN', block('switch')),
   ...entries('TP PT', guessTestPoint),
-  ...entries('Y XTAL ZQ BQ', guessCrystal),
+  ...entries('Y XTAL ZQ BQ OSC XO CRY', guessCrystal),
   ...entries('X G', guessCrystalOrConnector),
   ...entries('FID MH MK MP HW HS MTG GH REF LOGO', block('mechanical')),
   ...entries('M B LS BZ SP', guessMotorOrMark),
@@ -73,15 +74,54 @@ function toldKind(part: SourcePart, nets: NetFacts): Draft | undefined {
 
 function guessed(part: SourcePart, nets: NetFacts): Draft {
   if (MECHANICAL.test(`${part.value} ${part.footprint}`)) return mechanical(part, nets);
-  const guesser = BY_LETTERS.get(part.letters) ?? byFootprint(part.footprint);
-  const draft = guesser?.(part, nets);
+  const guesser = guesserOf(part);
+  const draft = linkInPlace(part) ?? guesser?.(part, nets);
   if (draft) return draft;
   return fallback(part, nets, guesser !== undefined);
+}
+
+/** By the letters; else by what footprint and value say. A name may stand in a name: `1A2R3`. */
+function guesserOf(part: SourcePart): Guesser | undefined {
+  return (
+    BY_LETTERS.get(innerLetters(part.name, /[_/-]([A-Z]{1,5})\d+[A-Z]?$/i)) ??
+    BY_LETTERS.get(part.letters) ??
+    BY_LETTERS.get(innerLetters(part.name, /\d([A-Z]{1,5})\d+[A-Z]?$/i)) ??
+    byFootprint(part.footprint) ??
+    byFirstLetter(part)
+  );
+}
+
+function innerLetters(name: string, pattern: RegExp): string {
+  return pattern.exec(name)?.[1]?.toUpperCase() ?? '';
 }
 
 /** Unusual letters, such as `RG` or `CBUS`, on a footprint named for its kind. */
 function byFootprint(footprint: string): Guesser | undefined {
   return BY_LETTERS.get(/^([RCLD])P?_/.exec(footprint)?.[1] ?? '');
+}
+
+/** Unusual letters with a value that goes with the first of them: `RGATE` of 10 Ω, `QLOW` IRF540. */
+function byFirstLetter({ letters, value, partNumber }: SourcePart): Guesser | undefined {
+  const first = letters.charAt(0);
+  const number = partNumber || value;
+  const fits =
+    (first === 'R' && readValueText(value, 'ohms').value !== undefined) ||
+    (first === 'C' && readValueText(value, 'farads').value !== undefined) ||
+    (first === 'L' && readValueText(value, 'henries').value !== undefined) ||
+    (first === 'D' && (diodeKind(number) !== undefined || isPlainDiode(number))) ||
+    (first === 'Q' && transistorKind(number) !== undefined);
+  return fits ? BY_LETTERS.get(first) : undefined;
+}
+
+/** A value that makes a link of whatever stands there: a wire in place of a fuse or a coil. */
+const LINK_VALUE =
+  /^(0+([.,]0+)?\s*(R0*|Ω|OHMS?)|0R0*|ZERO[ -]?OHMS?|(WIRE|JUMPER|SHORT|SHORTING)[ -](LINK|WIRE))$/i;
+
+function linkInPlace(part: SourcePart): Draft | undefined {
+  if (/^(R|L|FB|JP|SJ|NT)/.test(part.letters) || !LINK_VALUE.test(part.value.trim()))
+    return undefined;
+  const ends = twoEnds(part, ['1', '2']);
+  return ends && { kind: 'jumper', pins: ends, guesses: [`a link in place of ${part.name}`] };
 }
 
 function mechanical(part: SourcePart, nets: NetFacts): Draft {

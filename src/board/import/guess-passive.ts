@@ -216,6 +216,9 @@ export const guessNetTie: Guesser = (part) => {
   );
 };
 
+/** Letters of wires and zero-ohm links: soldered in, and closed. */
+const WIRES: ReadonlySet<string> = new Set('W WL LK JW WJ JR LINK'.split(' '));
+
 /** Solder links and plug-in links: closed ones join, open ones are places for a bridge. */
 export const guessLink: Guesser = (part, nets) => {
   const text = `${part.value} ${part.footprint}`;
@@ -235,7 +238,7 @@ export const guessLink: Guesser = (part, nets) => {
     }
   }
   const closed = /BRIDGED|CLOSED|(^|[^A-Z])NC([^A-Z]|$)/i.test(text);
-  const wire = part.letters === 'W' || part.letters === 'WL';
+  const wire = WIRES.has(part.letters) && !/OPEN|HEADER|SOLDER/i.test(text);
   const ends = groupByNet(part).length === 2 ? twoEnds(part, ['1', '2']) : undefined;
   if (ends && (closed || wire)) {
     return { kind: 'jumper', pins: ends, guesses: wire ? [] : ['taken as closed'] };

@@ -214,7 +214,7 @@ export class Ipc356Reader implements LineReader<Netlist> {
     if (full.length === 0) return;
     this.#warn(
       'NAMES_CUT',
-      `${counted(full.length, 'net name')} of ${NET_COLUMNS} letters may be cut short: ${listed(full)}`,
+      `${counted(full.length, 'net name')} of ${NET_COLUMNS} letters, all that fit a record, may be cut short`,
       1,
       'two nets whose names were cut alike would read as one',
     );
