@@ -95,9 +95,9 @@ function joinPart(part: NetlistPart, entry: BomEntry | undefined, haveBom: boole
     name,
     letters: part.letters ?? /^[A-Za-z]*/.exec(name)?.[0].toUpperCase() ?? '',
     pins: part.pins.toSorted((a, b) => naturalOrder(a.name, b.name)),
-    value: entry?.value || (part.value ?? ''),
-    footprint: entry?.footprint || (part.footprint ?? ''),
-    partNumber: entry?.partNumber || (part.partNumber ?? ''),
+    value: entry?.value || short(part.value),
+    footprint: entry?.footprint || short(part.footprint),
+    partNumber: entry?.partNumber || short(part.partNumber),
     description: entry?.description ?? '',
     ...(part.side === undefined ? {} : { side: part.side }),
     ...(part.told === undefined ? {} : { told: part.told }),
@@ -106,6 +106,11 @@ function joinPart(part: NetlistPart, entry: BomEntry | undefined, haveBom: boole
     fitted: entry?.fitted ?? true,
     line: part.line,
   };
+}
+
+/** No longer than a cell of a bill is taken. */
+function short(text: string | undefined): string {
+  return text?.slice(0, 300) ?? '';
 }
 
 const collator = new Intl.Collator('en', { numeric: true });

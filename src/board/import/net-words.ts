@@ -17,13 +17,19 @@ const SIGNAL =
 const MADE_UP =
   /NET-\(|\(.*-PAD|^N\$\d|^N\d{3,}$|^UNCONNECTED|^[A-Z?]*-\([A-Z]+\d|-PAD\d+\)|^NET[A-Z]+\d+_\w+$/;
 
+/** Letters of a name that are looked at: patterns take their time over longer ones. */
+const LONGEST_LOOK = 200;
+
 /** Without the folders of a hierarchical name, upper case. */
 export function lastSegment(net: string): string {
-  return net.slice(net.lastIndexOf('/', net.length - 2) + 1).toUpperCase();
+  return net
+    .slice(net.lastIndexOf('/', net.length - 2) + 1)
+    .slice(0, LONGEST_LOOK)
+    .toUpperCase();
 }
 
 export function isMadeUp(net: string): boolean {
-  return MADE_UP.test(net.toUpperCase());
+  return MADE_UP.test(net.slice(0, LONGEST_LOOK).toUpperCase());
 }
 
 export function isGround(net: string): boolean {

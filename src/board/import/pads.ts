@@ -104,7 +104,7 @@ export function pinHints(part: SourcePart): ReadonlyMap<string, string> {
       hints.set(pin.name, role);
       continue;
     }
-    const match = /(?:\(|^)([A-Z]+\d+)[A-Z]?-([^()]+)\)/i.exec(pin.net);
+    const match = /(?:\(|^)([A-Z]+\d+)[A-Z]?-([^()]+)\)/i.exec(pin.net.slice(0, 200));
     const hint = match?.[2]?.toUpperCase().replace(/-PAD.*$/, '') ?? '';
     if (match?.[1]?.toUpperCase() !== part.name.toUpperCase()) continue;
     if (hint !== '' && !hint.startsWith('PAD') && !/^\d/.test(hint)) hints.set(pin.name, hint);

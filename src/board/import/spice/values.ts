@@ -47,6 +47,9 @@ function finite(value: number): number | undefined {
   return Number.isFinite(value) ? value : undefined;
 }
 
+/** Names that stand on names that stand on names. */
+const DEEPEST = 50;
+
 /** Longer sums are no value a person wrote. */
 const LONGEST_SUM = 500;
 
@@ -66,28 +69,33 @@ export class Parameters {
     this.#values.clear();
   }
 
-  /** Undefined for a name that is not known, or that stands on itself. */
-  #named(name: string): number | undefined {
-    const text = this.#texts.get(name);
-    if (text === undefined)
-      return this.#around === undefined ? undefined : this.#around.#named(name);
-    if (!this.#values.has(name)) {
-      this.#values.set(name, undefined);
-      this.#values.set(name, this.value(text));
-    }
-    return this.#values.get(name);
-  }
-
   /**
    * The value of a word: a number, a parameter, or sums and products of them in `{}` or `''`.
    * Undefined for anything else; the part is there all the same.
    */
   value(word: string): number | undefined {
+    return this.#value(word, 0);
+  }
+
+  #value(word: string, depth: number): number | undefined {
     const bare = /^[{'"](.*)[}'"]$/.exec(word)?.[1] ?? word;
     const number = spiceNumber(bare.trim());
     if (number !== undefined) return number;
-    if (bare.length > LONGEST_SUM) return undefined;
-    return new Sum(bare, (name) => this.#named(name.toUpperCase())).value();
+    if (bare.length > LONGEST_SUM || depth > DEEPEST) return undefined;
+    return new Sum(bare, (name) => this.#named(name.toUpperCase(), depth + 1)).value();
+  }
+
+  /** Undefined for a name that is not known, or that stands on itself. */
+  #named(name: string, depth: number): number | undefined {
+    const text = this.#texts.get(name);
+    if (text === undefined) {
+      return this.#around === undefined ? undefined : this.#around.#named(name, depth);
+    }
+    if (!this.#values.has(name)) {
+      this.#values.set(name, undefined);
+      this.#values.set(name, this.#value(text, depth));
+    }
+    return this.#values.get(name);
   }
 }
 
