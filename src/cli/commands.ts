@@ -31,7 +31,31 @@ const METER: OptionSpec = {
   help: 'the meter: a name from `trace-short meter`, a file, or FILE:NAME',
 };
 
+const NO_SOUND: OptionSpec = { flags: '--no-sound', help: "leave the terminal's bell alone" };
+
 export const COMMANDS: readonly CommandSpec[] = [
+  {
+    name: 'guide',
+    args: '[job]',
+    summary: 'the guided run, step by step; a meter may answer by itself',
+    options: [
+      {
+        flags: '--meter <link>',
+        help: 'listen to a meter: tcp://HOST[:PORT], lines:DEVICE, or - for lines on standard input',
+      },
+      {
+        flags: '--figures <meter>',
+        help: "the meter's figures, for a job opened in this run: as --meter of start",
+      },
+      NO_SOUND,
+    ],
+    examples: [
+      'trace-short guide job.yaml',
+      'trace-short guide job.yaml --meter tcp://192.168.1.20',
+      'trace-short guide job.yaml --meter lines:/dev/ttyUSB0',
+    ],
+    load: () => import('./commands/guide.ts'),
+  },
   {
     name: 'start',
     args: '<board>',
@@ -142,7 +166,7 @@ export const COMMANDS: readonly CommandSpec[] = [
     name: 'soak',
     args: '<job> [time...]',
     summary: 'run the board for a set time, with observations when they are due',
-    options: [BOARD],
+    options: [BOARD, NO_SOUND],
     examples: [
       'trace-short soak job.yaml 60 min',
       'trace-short soak job.yaml',
@@ -202,6 +226,7 @@ export const COMMANDS: readonly CommandSpec[] = [
       { flags: '--faults <n>', help: 'how many faults are hidden (default: 1)', wholeFrom: 1 },
       { flags: '--auto', help: 'let it play itself to the end' },
       METER,
+      NO_SOUND,
     ],
     examples: [
       'trace-short drill boards/hoist-drive.yaml',

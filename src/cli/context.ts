@@ -15,6 +15,8 @@ export interface Context {
   readonly colour: boolean;
   /** True when lines are only ever added to the screen, for a screen reader: `--plain`. */
   readonly plain?: boolean;
+  /** True when the person wants to hear nothing: `--no-sound`. */
+  readonly isSilent?: boolean;
   /** The settings file that `--shop` names. */
   readonly shop?: string;
 }

@@ -22,11 +22,16 @@ function contextOf(words: readonly string[]): Context {
   const { stdin, stdout, stderr, env } = process;
   const json = words.includes('--json');
   const plain = words.includes('--plain');
-  return { stdin, stdout, stderr, env, json, plain, colour: !words.includes('--no-color') };
+  const isSilent = words.includes('--no-sound');
+  const colour = !words.includes('--no-color');
+  return { stdin, stdout, stderr, env, json, plain, isSilent, colour };
 }
 
+/** Flags that the guided run takes without its name. */
+const BARE: ReadonlySet<string> = new Set(['--no-color', '--plain', '--no-sound']);
+
 function isBare(words: readonly string[]): boolean {
-  return words.every((word) => word === '--no-color' || word === '--plain');
+  return words.every((word) => BARE.has(word));
 }
 
 /** Without a command: the guided run where a person sits, short help elsewhere. */

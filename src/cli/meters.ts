@@ -1,5 +1,6 @@
 import { existsSync, readFileSync, statSync } from 'node:fs';
 import { dirname, join } from 'node:path';
+import { isMeterPlace } from '../bench/meter/place.ts';
 import { type Diagnostic, InputError } from '../board/diagnostic.ts';
 import { nearest } from '../board/nearest.ts';
 import type { Meter } from '../circuit/meter.ts';
@@ -50,6 +51,14 @@ export async function shopMeter(
  * @throws {InputError} when there is none such, or with everything wrong in the file
  */
 export async function openMeter(context: Context, word: string): Promise<Meter> {
+  if (isMeterPlace(word)) {
+    refuse({
+      code: 'METER_PLACE',
+      severity: 'error',
+      message: `"${word}" says where a meter answers, not what its figures are`,
+      hint: `name its figures here, as trace-short meter lists them; listen to it with: trace-short guide JOB --meter ${word}`,
+    });
+  }
   const shipped = meterNamed(meterCatalogue(), word);
   if (shipped !== undefined) return shipped;
   if (isFile(word)) return onlyMeter(await metersIn(context, word), word);

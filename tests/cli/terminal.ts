@@ -11,6 +11,8 @@ export interface TerminalOptions {
   readonly env?: Readonly<Record<string, string>>;
   /** Runs this in the terminal in place of the command. */
   readonly program?: readonly [string, ...string[]];
+  /** A shell command whose output is the run's standard input; keys still come from the terminal. */
+  readonly pipedFrom?: string;
 }
 
 /** The real command in a real pseudo-terminal. */
@@ -37,7 +39,7 @@ export function openTerminal(args: readonly string[], options: TerminalOptions):
   const screen = new Screen(columns, rows);
   const { NO_COLOR: _no, FORCE_COLOR: _force, CI: _ci, ...plain } = process.env;
   const env = { ...plain, TERM: 'xterm-256color', ...options.env } as Record<string, string>;
-  const [program, ...words] = options.program ?? [process.execPath, BIN, ...args];
+  const [program, ...words] = programOf(args, options);
   const pty = spawn(program, words, { cols: columns, rows, cwd, env });
   let lastData = Date.now();
   let exit: number | undefined;
@@ -80,6 +82,15 @@ export function openTerminal(args: readonly string[], options: TerminalOptions):
     },
     kill: (signal) => pty.kill(signal),
   };
+}
+
+function programOf(args: readonly string[], options: TerminalOptions): [string, ...string[]] {
+  const { program, pipedFrom } = options;
+  if (program !== undefined) return [...program];
+  const command: [string, ...string[]] = [process.execPath, BIN, ...args];
+  return pipedFrom === undefined
+    ? command
+    : ['sh', '-c', `(${pipedFrom}) | "$@"`, 'sh', ...command];
 }
 
 async function until<T>(look: () => T | undefined, complaint: () => string): Promise<T> {

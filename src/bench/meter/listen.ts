@@ -4,6 +4,8 @@ import type { MeterFeed } from './feed.ts';
 /** How a reading is listened for beside the feed itself. */
 export interface Listening {
   readonly settings: EarSettings;
+  /** What was heard of the same reading before; default: nothing. */
+  readonly from?: Ear;
   /** Called when anything changed that a person may want to see. */
   readonly tell: (ear: Ear) => void;
   /** True while nobody can be on the probes: what is heard then counts for nothing. */
@@ -11,8 +13,11 @@ export interface Listening {
 }
 
 /** Listens for one reading, until it is taken or the call given back ends it. */
-export function listenFor(feed: MeterFeed, { settings, tell, isAway }: Listening): () => void {
-  let ear = FRESH_EAR;
+export function listenFor(
+  feed: MeterFeed,
+  { settings, from = FRESH_EAR, tell, isAway }: Listening,
+): () => void {
+  let ear = from;
   feed.want(settings.mode);
   const stop = feed.listen((event) => {
     if (event.kind !== 'status') {

@@ -7,8 +7,22 @@ export type KeyAnswer =
   | { readonly kind: 'line'; readonly text: string }
   /** Nobody answered: the screen is to be laid out anew, and asked again with what was typed so far. */
   | { readonly kind: 'redraw'; readonly typed: string }
+  /** A meter answered: the lines to record, and what more to tell. */
+  | { readonly kind: 'heard'; readonly lines: readonly string[]; readonly told?: string }
   /** No more can be typed: end of input. */
   | { readonly kind: 'closed' };
+
+/** The prompt, as whatever answers beside the keys sees it. */
+export interface LiveHost {
+  /** Shows text below the prompt, in place of what stood there. */
+  show(text: string): void;
+  /** Whether a line is being typed: then only the keys count. */
+  isTyping(): boolean;
+  settle(answer: KeyAnswer): void;
+}
+
+/** Begins to answer beside the keys; the call given back ends it. */
+export type Live = (host: LiveHost) => () => void;
 
 export interface KeyQuestion {
   /** Stands before what is typed. */
@@ -23,6 +37,8 @@ export interface KeyQuestion {
   readonly units?: ReadonlyMap<string, string>;
   /** Looked at every second: true once there is nothing left to ask. Only where nothing is drawn over. */
   readonly isOver?: () => boolean;
+  /** Answers beside the keys. */
+  readonly live?: Live;
 }
 
 /**
@@ -53,6 +69,7 @@ export const askKey: ReturnType<typeof createPrompt<KeyAnswer, KeyQuestion>> = c
   KeyQuestion
 >((question, done) => {
   const [typed, setTyped] = useState('');
+  const [note, setNote] = useState(question.hint);
   const [closed, setClosed] = useState(false);
   const state = useRef({ settled: false });
 
@@ -68,11 +85,16 @@ export const askKey: ReturnType<typeof createPrompt<KeyAnswer, KeyQuestion>> = c
       rl.write(question.initial);
       setTyped(question.initial);
     }
-    return onTerminal(
+    const stopLive = question.live?.({ show: setNote, isTyping: () => rl.line !== '', settle });
+    const stopTerminal = onTerminal(
       rl,
       () => settle({ kind: 'redraw', typed: rl.line }),
       () => settle({ kind: 'closed' }),
     );
+    return () => {
+      stopLive?.();
+      stopTerminal();
+    };
   }, []);
 
   useKeypress((event, rl) => {
@@ -99,5 +121,5 @@ export const askKey: ReturnType<typeof createPrompt<KeyAnswer, KeyQuestion>> = c
   });
 
   const shown = `${question.message} ${typed}`;
-  return closed ? shown : [shown, question.hint];
+  return closed ? shown : [shown, note];
 });

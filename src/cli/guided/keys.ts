@@ -9,9 +9,11 @@ import type { Step } from '../../steps/step.ts';
 
 /** What a key does in the guided run. */
 export type KeyAction =
-  | { readonly do: 'record'; readonly lines: readonly string[] }
+  | { readonly do: 'record'; readonly lines: readonly string[]; readonly told?: string }
   /** Let the simulated board answer, or do what the step asks on it. */
   | { readonly do: 'act' }
+  /** Take what the meter shows, at the person's word. */
+  | { readonly do: 'take' }
   /** Show the soak with its clock until it ends or is left. */
   | { readonly do: 'watch' }
   /** Beside the step: pass it over, say what cannot be reached, look ahead, look something up. */
@@ -48,6 +50,13 @@ const COMMON: readonly KeyChoice[] = [
 export function keysFor(board: Board, step: Step): KeyChoice[] {
   return [...answersTo(board, step), ...COMMON];
 }
+
+/** Where a meter answers by itself: for points it cannot tell from open probes, by a foot switch perhaps. No Enter: that goes on from everything else. */
+export const TAKE_NOW: KeyChoice = {
+  key: 't',
+  label: 'take what the meter shows',
+  action: { do: 'take' },
+};
 
 /** The keys that answer a task, then those that are always there. */
 export function keysOfTask(task: TaskView): KeyChoice[] {

@@ -35,6 +35,8 @@ class PlainPrompt {
   #line: string;
   #timer: NodeJS.Timeout | undefined;
   readonly #ticks: NodeJS.Timeout | undefined;
+  readonly #stopLive: (() => void) | undefined;
+  #told = '';
   #isOver = false;
 
   constructor(
@@ -61,6 +63,20 @@ class PlainPrompt {
     process.on('SIGCONT', this.#onBack);
     if (input.isTTY) input.setRawMode(true);
     input.resume();
+    this.#stopLive = question.live?.({
+      show: (text) => this.#tell(text),
+      isTyping: () => this.#line !== '',
+      settle: (answer) => this.#settle(answer),
+    });
+  }
+
+  /** A line of its own, with the prompt again below; figures that only change are not read out. */
+  #tell(text: string): void {
+    const kind = text.replace(/[-\d.]+ ?[mkM]?(?=Ω|V)/g, '');
+    if (this.#isOver || kind === this.#told) return;
+    this.#told = kind;
+    this.#write(`\n${text}\n`);
+    this.#show();
   }
 
   #show(): void {
@@ -159,6 +175,7 @@ class PlainPrompt {
   #end(): void {
     const { input } = this.#streams;
     this.#isOver = true;
+    this.#stopLive?.();
     clearTimeout(this.#timer);
     clearInterval(this.#ticks);
     input.off('data', this.#onData);

@@ -1,15 +1,21 @@
+import type { MeterFeed } from '../../bench/meter/feed.ts';
 import type { Style } from '../../report/style.ts';
+import { wrap } from '../../report/wrap.ts';
 import { type Context, isPlain, styleFor } from '../context.ts';
+import { shopOf } from '../engine.ts';
 import { wholePlan } from '../planned-stage.ts';
+import { type Sounder, sounderFor } from '../sound.ts';
 import type { Work } from '../work.ts';
 import { BACK, type Beside, passedLine, showFound, showWhatIf, unreachableLine } from './asides.ts';
 import { askAt } from './ask.ts';
-import type { KeyAnswer } from './key-prompt.ts';
-import { type Aside, type KeyAction, type KeyChoice, unitKeys } from './keys.ts';
+import type { KeyAnswer, Live } from './key-prompt.ts';
+import { type Aside, type KeyAction, type KeyChoice, TAKE_NOW, unitKeys } from './keys.ts';
+import type { MeterAtHand } from './meter-at-hand.ts';
 import { showPages } from './pager.ts';
 import { hasMap, hasWhere, helpLines, mapScreen, whereScreen, whyScreen } from './pages.ts';
 import { type Player, taskLine } from './player.ts';
 import { clearScreen } from './screen.ts';
+import { soundOf } from './sound-of.ts';
 import { pickedView, stepScreen } from './step-screen.ts';
 import {
   freshTurn,
@@ -26,6 +32,8 @@ interface Session {
   readonly context: Context;
   readonly work: Work;
   readonly player: Player;
+  readonly meter: MeterAtHand | undefined;
+  readonly sounder: Sounder;
   /** Whether it was told what positions, or a current, would buy; once is enough. */
   isToldPlaces: boolean;
 }
@@ -46,8 +54,11 @@ export async function runSession(
   context: Context,
   work: Work,
   player: Player,
+  feed?: MeterFeed,
 ): Promise<{ readonly minutes: number }> {
-  const session: Session = { context, work, player, isToldPlaces: false };
+  const sounder = sounderFor(context, shopOf(work.board));
+  const meter = await meterAt(feed, sounder);
+  const session: Session = { context, work, player, meter, sounder, isToldPlaces: false };
   tellWorking(context);
   let turn = await freshTurn(context, work);
   let minutes = 0;
@@ -57,7 +68,10 @@ export async function runSession(
     if (wish.do === 'leave') return { minutes };
     const count = work.derived.active.length;
     const cost = minutesOf(turn);
+    const before = turn;
     turn = await follow(session, turn, wish, style);
+    const sound = soundOf(before, turn);
+    if (sound !== undefined) sounder.play(sound);
     if (work.derived.active.length > count) minutes += cost;
   }
 }
@@ -77,9 +91,20 @@ async function follow(session: Session, turn: Turn, wish: Wish, style: Style): P
         () => linesOf(turn, player, wish.text),
         wish.text,
       );
-    case 'record':
+    case 'record': {
       tellWorking(context);
-      return await turnAfter(context, work, turn, style, () => wish.lines);
+      const after = await turnAfter(context, work, turn, style, () => wish.lines);
+      return wish.told === undefined ? after : { ...after, news: [wish.told, ...after.news] };
+    }
+    case 'take':
+      tellWorking(context);
+      return await turnAfter(
+        context,
+        work,
+        turn,
+        style,
+        () => session.meter?.lineNow(work, turn) ?? [],
+      );
     case 'act':
       tellWorking(context);
       return await turnAfter(context, work, turn, style, () => player.act(step, turn.state));
@@ -147,19 +172,22 @@ async function ask(session: Session, turn: Turn, style: Style): Promise<KeyAnswe
   const { stderr: output } = session.context;
   const choices = choicesOf(session, turn);
   clearScreen(session.context);
-  const shown = { ...turn, isToldPlaces: session.isToldPlaces };
+  const isFar = session.meter?.probeAt(turn) !== undefined && !isPlain(session.context);
+  const shown = { ...turn, isFar, isToldPlaces: session.isToldPlaces };
   const lines = stepScreen(session.work, shown, choices, style, output.rows ?? 24);
   if (turn.standing.task === undefined) {
     const { positions, current } = turn.study.advice().view;
     session.isToldPlaces ||= positions !== undefined || current !== undefined;
   }
   output.write(`${lines.join('\n')}\n`);
+  const live = session.meter?.liveAt(session.work, turn);
   const question = {
     message: style.palette.strong('>'),
     keys: new Set(choices.map(({ key }) => key).filter((key) => key.length === 1)),
     hint: '',
     ...(turn.mend === undefined ? {} : { initial: turn.mend }),
     ...unitsOf(turn),
+    ...(live === undefined ? {} : { live: wrapped(live, style) }),
   };
   return await askAt(session.context, question);
 }
@@ -177,11 +205,28 @@ function unitsOf(turn: Turn): { readonly units?: ReadonlyMap<string, string> } {
 const VOLTS = unitKeys('diode');
 const OHMS = unitKeys('ohms');
 
+/** What is shown below the prompt fits the screen. */
+function wrapped(live: Live, { width, palette }: Style): Live {
+  return (host) =>
+    live({ ...host, show: (text) => host.show(wrap(text, width).map(palette.strong).join('\n')) });
+}
+
+/** The code for a meter that answers by itself is read only where there is one. */
+async function meterAt(
+  feed: MeterFeed | undefined,
+  sounder: Sounder,
+): Promise<MeterAtHand | undefined> {
+  if (feed === undefined) return undefined;
+  const { MeterAtHand } = await import('./meter-at-hand.ts');
+  return new MeterAtHand(feed, () => sounder.play('attention'));
+}
+
 /** The keys of the step shown; another step and a map are offered only where there is one. */
-function choicesOf({ work, player }: Session, turn: Turn): KeyChoice[] {
+function choicesOf({ work, player, meter }: Session, turn: Turn): KeyChoice[] {
   const { task } = turn.standing;
   const step = stepOf(turn);
-  const choices = task === undefined ? player.keys(step) : player.taskKeys(task);
+  const answers = task === undefined ? player.keys(step) : player.taskKeys(task);
+  const choices = meter?.probeAt(turn) === undefined ? answers : [TAKE_NOW, ...answers];
   const mapped = task === undefined && hasMap(work, step);
   const has: Partial<Record<KeyAction['do'], boolean>> = {
     other: hasOtherSteps(turn),
@@ -206,6 +251,7 @@ function linesOf(turn: Turn, player: Player, text: string): string[] {
 function wishIn(answer: KeyAnswer, choices: readonly KeyChoice[]): Wish {
   if (answer.kind === 'closed') return { do: 'leave' };
   if (answer.kind === 'redraw') return { do: 'redraw', typed: answer.typed };
+  if (answer.kind === 'heard') return { ...answer, do: 'record' };
   if (answer.kind === 'line' && answer.text !== '') return { do: 'line', text: answer.text };
   const key = answer.kind === 'key' ? answer.key : 'Enter';
   const choice = choices.find((each) => each.key === key);

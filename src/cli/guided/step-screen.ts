@@ -8,6 +8,7 @@ import {
   stepLines,
   whyLines,
 } from '../../report/advice.ts';
+import { bigProbe } from '../../report/big-text.ts';
 import { gateLines } from '../../report/gates.ts';
 import { ledgerLine } from '../../report/ledger.ts';
 import { probeOf } from '../../report/picture/step-rail.ts';
@@ -37,6 +38,8 @@ export interface Shown {
   readonly state: BoardState;
   readonly pick: number;
   readonly news: readonly string[];
+  /** Set where the screen is read from the bench, hands on the probes. */
+  readonly isFar?: boolean;
   /** Set once what positions, or a current, would buy has been told. */
   readonly isToldPlaces?: boolean;
 }
@@ -136,6 +139,7 @@ function stepBlocks(
   return [
     { rank: 0, lines: [headLine(work.label, PHASE_WORDS[view.phase], style)] },
     { rank: 0, lines: stepLines(view, style) },
+    { rank: 2, lines: shown.isFar === true ? farLines(view, style) : [] },
     { rank: 3, lines: ledger },
     { rank: 1, lines: warnings },
     { rank: 4, lines: whyLines(view, style) },
@@ -162,6 +166,10 @@ function probed(work: Work, shown: Shown, view: AdviceView): AdviceView {
   const texts = spots.map(({ probe: colour = '', text }) => `${colour} on ${text}`);
   const where = step.kind === 'read' ? texts : [...view.step.where, ...texts];
   return { ...view, step: { ...view.step, where } };
+}
+
+function farLines({ step: { probe } }: AdviceView, { width, palette }: Style): string[] {
+  return probe === undefined ? [] : bigProbe(probe.red, probe.black, width).map(palette.strong);
 }
 
 /** At the end: what was read clear, and that this is not all. */

@@ -11,6 +11,7 @@ import { askAt } from '../guided/ask.ts';
 import { clearScreen } from '../guided/screen.ts';
 import { openJobWork } from '../jobs.ts';
 import { endOnSignals } from '../signals.ts';
+import { sounderFor } from '../sound.ts';
 import type { RecordedLine, Work } from '../work.ts';
 import { type SoakDesk, watchSoak } from './live.ts';
 import { askLive, type LiveAnswer, type LiveQuestion } from './live-prompt.ts';
@@ -56,13 +57,14 @@ async function deskOn(
   const { stderr } = context;
   const style = await styleFor(context, stderr);
   const plan = powerPlanOf(board);
+  const sounder = sounderFor(context, shopOf(board));
   return {
     board,
     style: () => ({ ...style, width: usableWidth(stderr.columns) }),
     view: () => viewSoak(board, plan, job(), { nowMs: Date.now(), every }),
     record: async (line) => (await record(line)).map(({ say }) => say).join(', '),
     ask: (question) => askAtSoak(question, context),
-    ring: () => stderr.write('\u0007'),
+    ring: () => sounder.play('attention'),
     clear: () => clearScreen(context),
     rows: () => stderr.rows ?? 24,
   };
@@ -80,6 +82,8 @@ export async function askAtSoak(question: LiveQuestion, context: Context): Promi
   output.write(`${lines.join('\n')}\n`);
   const mended = initial === undefined ? {} : { initial };
   const answer = await askAt(context, { keys, message, hint: '', isOver, ...mended });
+  // Under power no meter is listened to, so nothing but keys answers.
+  if (answer.kind === 'heard') return { kind: 'line', text: '' };
   return answer.kind === 'closed' && isOver() ? { kind: 'over' } : answer;
 }
 

@@ -2,7 +2,7 @@ import { createPrompt, isEnterKey, useEffect, useKeypress, useRef, useState } fr
 import type { KeyAnswer } from '../guided/key-prompt.ts';
 import { onTerminal } from '../guided/terminal-events.ts';
 
-export type LiveAnswer = KeyAnswer | { readonly kind: 'over' };
+export type LiveAnswer = Exclude<KeyAnswer, { kind: 'heard' }> | { readonly kind: 'over' };
 
 export interface LiveQuestion {
   /** The screen above the prompt, and the prompt itself; asked anew at every tick. */

@@ -185,6 +185,10 @@ export const SHOP_SHAPE: FieldsShape = group('a settings file', '', {
   doubts: DOUBTS,
   thresholds: THRESHOLDS,
   meter: line('The meter of new jobs: a name from `trace-short meter`, a file, or FILE:NAME'),
+  sound: {
+    is: 'flag',
+    doc: "The terminal's bell tells what happened at the bench",
+  },
   checks: { is: 'list', doc: 'Function checks after power-up, in your words', of: CHECK },
   currency: line('Shown with sums of money, e.g. EUR'),
   'hourly-rate': money('Money per hour at the bench'),

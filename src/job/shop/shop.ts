@@ -18,6 +18,8 @@ export interface Shop {
   readonly thresholds: Thresholds;
   /** The meter of new jobs: a name of the catalogue, a file, or FILE:NAME. */
   readonly meter?: string;
+  /** The terminal's bell tells what happened. */
+  readonly sound: boolean;
   /** Function checks in the shop's own words. */
   readonly checks: readonly ShopCheck[];
   /** Put behind or before sums of money, as given; empty: bare figures. */
@@ -124,6 +126,7 @@ export const DEFAULT_SHOP: Shop = {
     awayAfter: AWAY_MINUTES,
     worthUpTo: 1,
   },
+  sound: true,
   checks: [],
   currency: '',
   prices: { usual: new Map() },

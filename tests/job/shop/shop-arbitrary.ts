@@ -74,6 +74,7 @@ export const arbitraryShop: fc.Arbitrary<Shop> = fc.record(
       worthUpTo: fc.double({ min: 0.01, max: 10, noNaN: true }),
     }),
     meter: label,
+    sound: fc.boolean(),
     checks: fc.array(fc.record({ check: label, boards: fc.array(label, { maxLength: 2 }) }), {
       maxLength: 3,
     }),
@@ -99,6 +100,7 @@ export const arbitraryShop: fc.Arbitrary<Shop> = fc.record(
       'policies',
       'doubts',
       'thresholds',
+      'sound',
       'checks',
       'currency',
       'prices',
