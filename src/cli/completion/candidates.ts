@@ -119,6 +119,9 @@ function optionValue(option: string, line: Line, typed: string): Candidates {
     case '--board':
       return filesOf(isBoard, typed);
     case '--meter':
+      if (line.spec?.name === 'guide') return plain(['tcp://', 'lines:', '-']);
+      return { ...plain(meterNames()), also: 'files' };
+    case '--figures':
     case '--like':
       return { ...plain(meterNames()), also: 'files' };
     case '--shop':
