@@ -18,6 +18,7 @@ const NAMES: Readonly<Record<string, string>> = {
   'What you type': 'notation',
   'From intake to sign-off': 'stages',
   'Your meter': 'meters',
+  'A meter that answers by itself': 'link',
   "Your shop's settings": 'settings',
   'The board file': 'board-file',
   'The job record': 'record',
