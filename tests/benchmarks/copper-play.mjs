@@ -8,6 +8,8 @@ import {
   openWorkbench,
   SimulatedBench,
 } from '../../dist/index.js';
+import { copperSteps } from '../../dist/steps/copper/copper-steps.js';
+import { Foresight } from '../../dist/steps/foresight.js';
 import { copperCase } from './copper-case.mjs';
 import { MILLIOHM_METER, onCopper } from './copper-meter.mjs';
 import { dice } from './dice.mjs';
@@ -21,7 +23,8 @@ const MOST_OTHER = 20;
 
 /**
  * Reads copper until the last of `counts`: which pads, the engine says (`tool`), or the benchmark
- * (`spread`: far from those before; `random`). No part is touched.
+ * (`spread`: far from those before; `random`). No part is touched, also where the engine would rather take
+ * one off by then (`stopped`): it says which pads would tell most all the same.
  * @returns for every count the place of each true part among the suspects, and the weights said
  */
 export function standing(options) {
@@ -30,7 +33,9 @@ export function standing(options) {
   const { workbench, bench, shorts, placement } = job;
   const next = dice(seed * 131 + size + 1);
   const choose =
-    chooser === 'tool' ? (analysis) => toolReading(analysis) : padsOf(job, chooser, next);
+    chooser === 'tool'
+      ? (analysis) => toolReading(analysis) ?? copperAnyway(analysis)
+      : padsOf(job, chooser, next);
   const said = [];
   let evidence = withReading(NO_EVIDENCE, { mode: 'continuity', ...job.rail }, bench);
   let [copper, other, slowestMs] = [0, 0, 0];
@@ -39,7 +44,12 @@ export function standing(options) {
     const start = performance.now();
     analysis = analyse(workbench, evidence);
     if (counts.includes(copper) && said.at(-1)?.after !== copper) {
-      said.push({ after: copper, ...placesIn(analysis, shorts, next) });
+      const stopped = chooser === 'tool' && toolReading(analysis) === undefined;
+      said.push({
+        after: copper,
+        ...placesIn(analysis, shorts, next),
+        ...(stopped && { stopped }),
+      });
     }
     if (copper === counts.at(-1)) break;
     const probe = choose(analysis, copper);
@@ -49,7 +59,7 @@ export function standing(options) {
     else other++;
     evidence = withReading(evidence, probe, bench);
   }
-  // What is said once the engine wants no further reading stays what it says.
+  // What is said once no pads are left that would tell anything stays what it says.
   const last = { ...placesIn(analysis, shorts, next), stopped: true };
   for (const after of counts) if (after > copper) said.push({ after, ...last });
   return { placement, said, copper, other, slowestMs };
@@ -107,6 +117,12 @@ export function toolReading(analysis, { step, others } = advise(analysis)) {
   if (step.kind === 'read' && step.purpose !== 'prove') return step.probe;
   const rest = others.map((one) => one.step).filter(({ kind }) => kind === 'read');
   return rest.map(({ probe }) => probe).find(isCopper);
+}
+
+/** The pads that would tell most along the copper, whatever else would pay better. */
+function copperAnyway(analysis) {
+  const scored = copperSteps(analysis, new Foresight(analysis));
+  return scored.sort((x, y) => x.whole - y.whole)[0]?.candidate.probe;
 }
 
 /** Readings across a part's own pads: parts far from those read before, or any. */

@@ -5,7 +5,8 @@ import type { Layout, Shape } from './layout.ts';
 import { type Pad, padOf, padsOf } from './pads.ts';
 import { planeLayout } from './plane.ts';
 import { type CopperLink, CopperSide } from './side.ts';
-import { TRACE_VARIANTS, tracesLayout } from './traces.ts';
+import { spacedOut } from './spaced-out.ts';
+import { TRACE_FAMILIES, tracesLayout } from './traces.ts';
 
 /** A part of more than this is no link between the copper of two nets, Ω. */
 const MOST_LINK_OHMS = 0.5;
@@ -16,6 +17,10 @@ const MOST_PADS = 1500;
 const LEAST_PLANE_PADS = 4;
 /** A plane is likelier the more pads a net has: even at so many. Default. */
 const EVEN_PADS = 30;
+
+/** Of alike ways so many are laid out at least; more where a net has few pads: this many over them. */
+const LEAST_ALIKE = 6;
+const ALIKE_PADS = 1000;
 
 /** One side of a short, laid out in one way. */
 export interface SideForm {
@@ -29,6 +34,8 @@ export interface CopperForm {
   readonly first: SideForm;
   readonly second: SideForm;
   readonly chance: number;
+  /** Set where this stands for any of many ways, with what they have in common; the first is its own. */
+  readonly members?: readonly CopperForm[];
 }
 
 /** The copper on both sides of a short. */
@@ -134,17 +141,21 @@ export class CopperMap {
       const layouts = nets.map(([net, own]) => this.#layout(net, own, shape, variant));
       return { name: `${shape} ${variant}`, under: sidesOf(layouts, links) };
     };
+    const largest = Math.max(...nets.map(([, own]) => own.length));
+    const most = Math.max(LEAST_ALIKE, Math.round(ALIKE_PADS / largest));
+    const ofTraces = ({ share, ways }: (typeof TRACE_FAMILIES)[number]): SideFamily => {
+      return { share, ways: spacedOut(ways, most).map((variant) => form('traces', variant)) };
+    };
     const isAll = (shape: Shape): boolean =>
       nets.every(([net, own]) => this.#isPlane(net, own, shape) === (shape === 'plane'));
     const facts = this.board.copper?.nets;
     const isSaid = nets.every(([net]) => facts?.get(net)?.shape !== undefined);
-    const largest = Math.max(...nets.map(([, own]) => own.length));
     const evenly = largest / (largest + EVEN_PADS);
     const plane = !isSaid ? evenly : isAll('plane') ? 1 : 0;
     return {
       plane,
-      planes: plane > 0 ? [form('plane', 0)] : [],
-      traces: plane < 1 ? Array.from({ length: TRACE_VARIANTS }, (_, k) => form('traces', k)) : [],
+      planes: plane > 0 ? [{ share: 1, ways: [form('plane', 0)] }] : [],
+      traces: plane < 1 ? TRACE_FAMILIES.map(ofTraces) : [],
     };
   }
 
@@ -174,42 +185,43 @@ export function hasPlace(board: Board, pin: number): boolean {
 interface SideShapes {
   /** Chance of its being a plane. */
   readonly plane: number;
-  readonly planes: readonly SideForm[];
-  readonly traces: readonly SideForm[];
+  readonly planes: readonly SideFamily[];
+  readonly traces: readonly SideFamily[];
 }
 
-/** Chance that traces go the shortest way of all. Default. */
-const PLAINEST = 0.3;
-/** Where one side is a plane, fewer ways of the other's traces do. */
-const MIXED = 6;
+/** Ways that are much alike, and their share of the chance. */
+interface SideFamily {
+  readonly share: number;
+  readonly ways: readonly SideForm[];
+}
 
-/** Traces of both sides go in pairs: each way of one with one of the other. */
+/** Both sides in ways of one family: each way of one with one of the other; one of a family stands for all. */
 function formsOf(one: SideShapes, other: SideShapes): CopperForm[] {
-  const forms: CopperForm[] = [];
   const pair = (
-    firsts: readonly SideForm[],
-    seconds: readonly SideForm[],
+    firsts: readonly SideFamily[],
+    seconds: readonly SideFamily[],
     chance: number,
-  ): void => {
-    const isMixed = firsts.length !== seconds.length;
-    const count = Math.min(
-      isMixed ? MIXED : TRACE_VARIANTS,
-      Math.max(firsts.length, seconds.length),
-    );
-    if (firsts.length === 0 || seconds.length === 0) return;
-    for (let k = 0; k < count; k++) {
-      const first = firsts[k % firsts.length] as SideForm;
-      const second = seconds[k % seconds.length] as SideForm;
-      const plain = count > 1 ? PLAINEST : 1;
-      const share = k === 0 ? plain : (1 - plain) / (count - 1);
-      forms.push({ first, second, chance: chance * share });
-    }
+  ): CopperForm[] => {
+    if (chance === 0) return [];
+    const families = firsts.length > seconds.length ? firsts : seconds;
+    return families.map(({ share }, k): CopperForm => {
+      const own = firsts[k % firsts.length]?.ways ?? [];
+      const theirs = seconds[k % seconds.length]?.ways ?? [];
+      const count = Math.max(own.length, theirs.length);
+      const ways = Array.from({ length: count }, (_, n): CopperForm => {
+        const first = own[n % own.length] as SideForm;
+        return { first, second: theirs[n % theirs.length] as SideForm, chance: chance * share };
+      });
+      const [only] = ways as [CopperForm];
+      return count === 1 ? only : { ...only, members: ways };
+    });
   };
-  pair(one.traces, other.traces, (1 - one.plane) * (1 - other.plane));
-  pair(one.traces, other.planes, (1 - one.plane) * other.plane);
-  pair(one.planes, other.traces, one.plane * (1 - other.plane));
-  pair(one.planes, other.planes, one.plane * other.plane);
-  return forms;
+  return [
+    ...pair(one.traces, other.traces, (1 - one.plane) * (1 - other.plane)),
+    ...pair(one.traces, other.planes, (1 - one.plane) * other.plane),
+    ...pair(one.planes, other.traces, one.plane * (1 - other.plane)),
+    ...pair(one.planes, other.planes, one.plane * other.plane),
+  ];
 }
 
 /** Each built once for the links that are on. */

@@ -16,9 +16,23 @@ const WAY_SPREAD = 0.35;
 const SPUR_LENGTH = 1;
 const SPUR_SPREAD = 1;
 /** So many variants are trees of the pads, those after them trunks with branches. */
-const TREES = 11;
-/** How many variants there are. */
-export const TRACE_VARIANTS = 15;
+const TREES = 17;
+/** Where a trunk runs, as a share of the pads on one side of it, and how many rows of pads its branches take. */
+const TRUNK_PLACES = [0.5, 0.25, 0.75];
+const ROW_SHARES = [3, 5, 8];
+const COMBS = TRUNK_PLACES.length * ROW_SHARES.length;
+const range = (from: number, count: number): number[] =>
+  Array.from({ length: count }, (_, k) => from + k);
+/** Variants in families whose ways are much alike: the shortest tree, other trees, trunks along y and along x. */
+export const TRACE_FAMILIES: readonly {
+  readonly share: number;
+  readonly ways: readonly number[];
+}[] = [
+  { share: 0.4, ways: [0] },
+  { share: 0.3, ways: range(1, TREES - 1) },
+  { share: 0.15, ways: range(TREES, COMBS) },
+  { share: 0.15, ways: range(TREES + COMBS, COMBS) },
+];
 const LEAST_COMB_PADS = 8;
 /** Pads closer than this are joined by so much copper all the same, mm. */
 const LEAST_LENGTH = 0.3;
@@ -61,16 +75,15 @@ function copperOf(facts: TraceFacts): { perLength: number; spread: number } {
   return { perLength, spread: Math.sqrt(Math.exp(sigma ** 2) - 1) };
 }
 
-/** Some variants are a trunk with branches: along either axis, of few and of many pads each. */
 function combOf(
   variant: number,
   pads: number,
 ): Pick<CombFacts, 'along' | 'at' | 'perBranch'> | undefined {
   const k = variant - TREES;
   if (k < 0 || pads < LEAST_COMB_PADS) return undefined;
-  const branches = Math.sqrt(pads / (k % 4 < 2 ? 3 : 8));
-  const at = [0.5, 0.25, 0.75][Math.floor(k / 4) % 3] as number;
-  return { along: (k % 2) as 0 | 1, at, perBranch: Math.max(2, Math.round(pads / branches)) };
+  const branches = Math.sqrt(pads / (ROW_SHARES[k % ROW_SHARES.length] as number));
+  const at = TRUNK_PLACES[Math.floor(k / ROW_SHARES.length) % TRUNK_PLACES.length] as number;
+  return { along: k < COMBS ? 0 : 1, at, perBranch: Math.max(2, Math.round(pads / branches)) };
 }
 
 /** Prim's algorithm: pairs of pads with the mm between them. */

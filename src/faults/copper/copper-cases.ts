@@ -1,11 +1,16 @@
 import type { CopperForm, SideForm } from '../../circuit/copper/copper-map.ts';
 import { type Crossing, flowOf } from '../../circuit/copper/copper-path.ts';
 import { type Sensing, type SideSketch, sketchSide } from '../../circuit/copper/sketch.ts';
+import { spacedOut } from '../../circuit/copper/spaced-out.ts';
 import { sketchTree, treePins } from '../../circuit/copper/tree-sketch.ts';
+import { anyCase } from './any-case.ts';
 import type { CopperReading } from './copper-readings.ts';
 import type { Place } from './place.ts';
 import type { Short } from './short.ts';
 import type { CopperCase } from './weigh-case.ts';
+
+/** Where a case is slow to work out, so many of alike ways stand for all of them. */
+const SOME_WAYS = 8;
 
 /** What readings would be in each case; the sides of single shorts are worked out once. */
 export class CopperCases {
@@ -14,6 +19,7 @@ export class CopperCases {
   /**
    * What readings would be with shorts of given ohms; of a single one the ohms are left out. With several,
    * the share is what all of them together add: as much as their ohms say.
+   * @param mostWays of the alike ways of a form, as many as are gone through
    */
   caseOf(
     form: CopperForm,
@@ -21,7 +27,15 @@ export class CopperCases {
     places: readonly Place[],
     ohms: readonly number[],
     readings: readonly CopperReading[],
+    mostWays: number = Number.POSITIVE_INFINITY,
   ): CopperCase | undefined {
+    const { members } = form;
+    if (members !== undefined) {
+      const isQuick = shorts.length === 1 && readings.every(({ drive, sense }) => drive === sense);
+      const some = spacedOut(members, isQuick ? mostWays : Math.min(SOME_WAYS, mostWays));
+      const cases = some.flatMap((way) => this.caseOf(way, shorts, places, ohms, readings) ?? []);
+      return cases.length === 0 ? undefined : anyCase(cases);
+    }
     const acting = readings.map(({ state }) =>
       shorts.flatMap((short, k): Crossing[] =>
         short.actsIn(state) ? [{ pins: places[k] as Place, ohms: ohms[k] as number }] : [],

@@ -10,12 +10,12 @@ import type { Form, Term } from './term.ts';
 import { covariance, type Measured, meanOf, prepare, weighCase } from './weigh-case.ts';
 
 /**
- * No way listed is the way the copper really goes, and all readings repeat that error: of so many the
- * likelihood counts by half as much less, up to a number of them. Set by the benchmark of hidden copper,
- * so that what is said of a suspect is so as often as it is said.
+ * The copper goes as none of the ways listed, and readings repeat that error: beyond a few, their likelihood
+ * counts by so much less, a half at so many more. Set by the benchmark of hidden copper, so that what is said
+ * of a suspect is so as often as it is said.
  */
-const MODEL_READINGS = 16;
-const MOST_ALIKE = 8;
+const MODEL_READINGS = 32;
+const FEW_READINGS = 8;
 /** Components of a short's unknown ohms: alone, and with others beside it. */
 const FINE = 11;
 const COARSE = 6;
@@ -27,6 +27,8 @@ const MOST_FORMS = 14;
 /** Fewer readings than this tell next to nothing of where the copper goes: so many ways stand for all. */
 const TELLING_READINGS = 4;
 const FEW_FORMS = 6;
+/** What is foreseen stands on so many of alike ways. */
+const FORESEEN_WAYS = 5;
 /** A short that the likeliest ways of the copper put this far below the best, ln, is not weighed on the others. */
 const ROUGH_FORMS = 3;
 const ROUGH_GAP = 8;
@@ -50,6 +52,7 @@ export class GroupFit {
   readonly #cases = new CopperCases();
   readonly #forms: readonly Form[];
   #kept: readonly Form[];
+  #leading: Form | undefined;
   readonly #known = new Map<string, number>();
   readonly #best = new Map<string, Term>();
   /** The same on the likeliest way of the copper alone: what is foreseen of shorts differs by them, not by it. */
@@ -62,6 +65,7 @@ export class GroupFit {
     this.#doubts = doubts;
     this.#forms = group.copper.forms.map((form) => ({ ...form, log: Math.log(form.chance) }));
     this.#kept = this.#forms;
+    this.#leading = this.#forms[0];
   }
 
   /**
@@ -101,6 +105,8 @@ export class GroupFit {
     const likely = order.filter(({ log }) => log >= least);
     const most = readings.length < TELLING_READINGS ? FEW_FORMS : MOST_FORMS;
     this.#kept = likely.slice(0, most).map(({ form }) => form);
+    const plain = likely.find(({ form }) => form.members === undefined);
+    this.#leading = readings.length <= TELLING_READINGS && plain ? plain.form : this.#kept[0];
     this.#lead.clear();
   }
 
@@ -122,7 +128,7 @@ export class GroupFit {
     const { readings } = this.group;
     const whole =
       logs.length === 0 ? allWrong(readings, this.#doubts) : logSum(logs) - Math.log(logs.length);
-    return whole / (1 + Math.min(readings.length, MOST_ALIKE) / MODEL_READINGS);
+    return whole / (1 + Math.max(0, readings.length - FEW_READINGS) / MODEL_READINGS);
   }
 
   #atPlaces(shorts: readonly Short[], places: readonly Place[]): number {
@@ -182,7 +188,7 @@ export class GroupFit {
       const prepared = this.#preparedAt(form, only, places, live, measured);
       if (prepared === undefined) return allWrong(live, this.#doubts);
       const components = ohmsComponents(only.median, only.spread, FINE);
-      const isLead = form === this.#kept[0];
+      const isLead = form === this.#leading;
       let best: Term | undefined;
       const whole = weighCase(prepared, measured, components, (scale, short, own) => {
         const log = form.log + own;
@@ -274,7 +280,7 @@ export class GroupFit {
     this.log([short]);
     const { form, place, scale, mean, deviation } = this.#bestOf(short);
     const all = [...taken, ...further];
-    const one = this.#cases.caseOf(form, [short], [place], [0], all);
+    const one = this.#cases.caseOf(form, [short], [place], [0], all, FORESEEN_WAYS);
     if (one === undefined) return undefined;
     const n = all.length;
     const means = all.map((_, k) => meanOf(one, scale, k) + mean * (one.share[k] as number));

@@ -6,7 +6,7 @@ import { type Doubts, measuredOf } from './measured.ts';
 import type { Place } from './place.ts';
 import type { Short } from './short.ts';
 import type { Term } from './term.ts';
-import { spreadOf } from './weigh-case.ts';
+import { meanOf, spreadOf } from './weigh-case.ts';
 
 /** Fits, ln, of two shorts of given ohms, and of the first alone, all with the uncertainty of the first. */
 export interface PairLook {
@@ -30,17 +30,26 @@ export function lookAtPairs(
   if (found === undefined) return undefined;
   const measured = measuredOf(readings, doubts);
   const { factor, error } = spreadOf(found, measured, scale);
+  // What a second short changes is told by one way of many; where the first leads, by all of them.
+  const [way = form] = form.members ?? [];
+  const alone = way === form ? found : cases.caseOf(way, [one], [place], [0], readings);
+  if (alone === undefined) return undefined;
   const fitOf = (left: Float64Array): number => -0.5 * dot(left, solve(factor, left));
   const two = new TwoShorts(
     readings.map(({ state, drive, sense }) => {
-      return { sides: [form.first.under(state), form.second.under(state)], drive, sense };
+      return { sides: [way.first.under(state), way.second.under(state)], drive, sense };
     }),
   );
+  const beyond = readings.map((_, k) => meanOf(found, scale, k) - meanOf(alone, scale, k));
   return {
     before: fitOf(error.map((own, k) => own - short.mean * (found.share[k] as number))),
     fit: (at, [x = 0, y = 0]) => {
       const foreseen = two.readings([place, at], [x / scale, y / scale]);
-      return fitOf(measured.ohms.map((own, k) => own - scale * (foreseen[k] as number)));
+      return fitOf(
+        measured.ohms.map((own, k) => {
+          return own - scale * (foreseen[k] as number) - (beyond[k] as number);
+        }),
+      );
     },
   };
 }
