@@ -9,3 +9,16 @@ export const MOST_INJECTED_VOLTS = 0.3;
 
 /** Highest setting of the current limit, A: bench supplies hold it, and it is plenty for millivolts. */
 export const MOST_INJECTED_AMPS = 1;
+
+/** What a supply is set to at most, whatever the board would bear. */
+export interface InjectionLimits {
+  /** V. */
+  readonly volts: number;
+  /** A. */
+  readonly amps: number;
+}
+
+export const DEFAULT_INJECTION_LIMITS: InjectionLimits = {
+  volts: MOST_INJECTED_VOLTS,
+  amps: MOST_INJECTED_AMPS,
+};

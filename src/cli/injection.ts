@@ -2,7 +2,7 @@
 import { InputError } from '../board/diagnostic.ts';
 import type { Board, Rail } from '../board/model.ts';
 import { nearest } from '../board/nearest.ts';
-import { MOST_INJECTED_VOLTS } from '../circuit/injection-limits.ts';
+import type { InjectionLimits } from '../circuit/injection-limits.ts';
 import type { Injection, Reading } from '../circuit/reading.ts';
 import type { DerivedJob } from '../job/derive.ts';
 import { injectionAdvice, injectionDoubts } from '../job/injection/advice.ts';
@@ -16,7 +16,7 @@ import {
   viewInjection,
 } from '../report/injection.ts';
 import type { Style } from '../report/style.ts';
-import { workbenchFor } from './engine.ts';
+import { shopOf, workbenchFor } from './engine.ts';
 
 /**
  * Advice for a rail, named as in the board file or by one of its nets.
@@ -25,7 +25,7 @@ import { workbenchFor } from './engine.ts';
 export function railInjection(board: Board, name: string): InjectionView {
   const { plus, minus } = railNamed(board, name);
   const { circuit } = workbenchFor(board).bench;
-  return viewInjection(board, injectionAdvice(circuit, plus, minus));
+  return viewInjection(board, injectionAdvice(circuit, plus, minus, new Set(), limitsOf(board)));
 }
 
 function railNamed(board: Board, name: string): Rail {
@@ -73,15 +73,21 @@ export function injectionNews(
 }
 
 function overVolted(board: Board, { mode, red, black, value }: Reading): string[] {
-  const isHigh =
-    mode === 'millivolts' && value.kind === 'volts' && Math.abs(value.volts) > MOST_INJECTED_VOLTS;
-  return isHigh ? [overVoltText(board, red, black)] : [];
+  const most = limitsOf(board).volts;
+  const isHigh = mode === 'millivolts' && value.kind === 'volts' && Math.abs(value.volts) > most;
+  return isHigh ? [overVoltText(board, red, black, most)] : [];
+}
+
+/** What the shop sets its supply to at most. */
+function limitsOf(board: Board): InjectionLimits {
+  const { mostVolts, mostAmps } = shopOf(board).thresholds.injection;
+  return { volts: mostVolts, amps: mostAmps };
 }
 
 function injectionCaution(board: Board, injection: Injection): InjectionCaution {
   const { circuit } = workbenchFor(board).bench;
   const { red, black } = upright(board, injection);
-  const advice = injectionAdvice(circuit, red, black);
+  const advice = injectionAdvice(circuit, red, black, new Set(), limitsOf(board));
   const doubts = injectionDoubts(circuit, injection, advice);
   const view = viewInjection(board, advice);
   return {

@@ -2,7 +2,6 @@
 import type { Board, Part } from '../board/model.ts';
 import { harmless } from '../board/shown-text.ts';
 import { formatAmps, formatFarads, formatOhms, formatVolts, formatWatts } from '../board/units.ts';
-import { MOST_INJECTED_VOLTS } from '../circuit/injection-limits.ts';
 import type { Injection, Point } from '../circuit/reading.ts';
 import type { InjectionAdvice, InjectionDoubt } from '../job/injection/advice.ts';
 import type { AmpsLimit } from '../job/injection/amps.ts';
@@ -239,10 +238,9 @@ export function doubtText({ plus, minus, amps }: InjectionView, doubt: Injection
     : `More than the ${formatAmps(amps)} that ${plus} is known to bear: turn it down, or say why in a note.`;
 }
 
-/** Two points further apart than the supply should be set to. */
-export function overVoltText(board: Board, red: Point, black: Point): string {
-  const most = formatVolts(MOST_INJECTED_VOLTS);
-  return `${pointName(board, red)} and ${pointName(board, black)} stand more than ${most} apart: turn the supply's voltage down, junctions conduct at that.`;
+/** Two points further apart than the `most` that the supply should be set to, V. */
+export function overVoltText(board: Board, red: Point, black: Point, most: number): string {
+  return `${pointName(board, red)} and ${pointName(board, black)} stand more than ${formatVolts(most)} apart: turn the supply's voltage down, junctions conduct at that.`;
 }
 
 export function doubtLines(doubts: readonly string[], { width, palette }: Style): string[] {

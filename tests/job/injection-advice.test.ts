@@ -1,6 +1,6 @@
 import { readdirSync, readFileSync } from 'node:fs';
 import fc from 'fast-check';
-import { describe, expect, it } from 'vitest';
+import { describe, expect, it, test } from 'vitest';
 import { loadBoard } from '../../src/board/load.ts';
 import type { Board } from '../../src/board/model.ts';
 import { Circuit } from '../../src/circuit/circuit.ts';
@@ -32,6 +32,17 @@ function advise(board: Board, red = 'P12', black = 'GND'): InjectionAdvice {
 
 const names = (board: Board, parts: readonly number[]): string[] =>
   parts.map((part) => board.parts[part]?.name ?? '?');
+
+test('a shop sets its supply lower than the board would bear, and the first setting follows', () => {
+  const board = boardOf(BASE);
+  const net = (name: string): number => board.netNamed.get(name)?.index ?? -1;
+  const limits = { volts: 0.2, amps: 0.3 };
+  const circuit = new Circuit(board);
+  const advice = injectionAdvice(circuit, net('P12'), net('GND'), new Set(), limits);
+  expect(advice.supply.volts).toBe(0.2);
+  expect(advice.current).toMatchObject({ amps: 0.3, firstAmps: 0.3 });
+  expect(advice.mostOhms).toBeCloseTo(0.2 / 0.3, 9);
+});
 
 describe('the voltage of an injection', () => {
   it('is 0.3 V where only silicon lies in its way', () => {

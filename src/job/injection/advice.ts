@@ -2,6 +2,7 @@
 import { type StoredEnergy, storedEnergy } from '../../board/stored-energy.ts';
 import type { Circuit } from '../../circuit/circuit.ts';
 import { reach } from '../../circuit/conduction.ts';
+import { DEFAULT_INJECTION_LIMITS, type InjectionLimits } from '../../circuit/injection-limits.ts';
 import type { Injection } from '../../circuit/reading.ts';
 import { linearOhms } from '../../circuit/sight.ts';
 import { AS_FOUND } from '../../circuit/state.ts';
@@ -35,17 +36,19 @@ const SQUARE_OHMS = 0.0005;
  * Works out the settings for a current between two nets.
  * @param red net that is to be the higher one: the plus of a rail, also where that is ground
  * @param avoid parts that the clips should keep away from: the suspects
+ * @param limits what the shop sets its supply to at most
  */
 export function injectionAdvice(
   circuit: Circuit,
   red: number,
   black: number,
   avoid: ReadonlySet<number> = new Set(),
+  limits: InjectionLimits = DEFAULT_INJECTION_LIMITS,
 ): InjectionAdvice {
   const { board } = circuit;
   const view = circuit.view(AS_FOUND);
-  const supply = voltsSetting(circuit, red, black);
-  const current = ampsSetting(circuit, red, black);
+  const supply = voltsSetting(circuit, red, black, limits.volts);
+  const current = ampsSetting(circuit, red, black, limits.amps);
   const [plus, minus] = [red, black].map((net) => reach(view, [], net, NEAR_OHMS));
   const isBetween = ({ nets: [a, b] }: StoredEnergy): boolean =>
     (plus?.has(a) === true && minus?.has(b) === true) ||

@@ -1,7 +1,7 @@
 import type { Board, NetCopper, Part } from '../../board/model.ts';
 import type { Circuit } from '../../circuit/circuit.ts';
 import { reach } from '../../circuit/conduction.ts';
-import { MOST_INJECTED_AMPS } from '../../circuit/injection-limits.ts';
+import { DEFAULT_INJECTION_LIMITS } from '../../circuit/injection-limits.ts';
 import { AS_FOUND } from '../../circuit/state.ts';
 import { ratedAmps } from '../rated-amps.ts';
 import { NEAR_OHMS } from './volts.ts';
@@ -52,8 +52,14 @@ const CARRIERS: ReadonlySet<string> = new Set(['fuse', 'bead', 'inductor', 'ther
 /**
  * How much current may be sent between two nets, as far as the board file tells: the copper and the
  * parts of next to no resistance that the current may have to pass.
+ * @param mostAmps A that the limit is set to at most, whatever they would bear
  */
-export function ampsSetting(circuit: Circuit, red: number, black: number): AmpsSetting {
+export function ampsSetting(
+  circuit: Circuit,
+  red: number,
+  black: number,
+  mostAmps: number = DEFAULT_INJECTION_LIMITS.amps,
+): AmpsSetting {
   const { board } = circuit;
   const view = circuit.view(AS_FOUND);
   const near = [red, black].map((net) => new Set(reach(view, [], net, NEAR_OHMS).keys()));
@@ -66,8 +72,8 @@ export function ampsSetting(circuit: Circuit, red: number, black: number): AmpsS
     ...nets.flatMap((net) => copperLimit(board, net)),
     ...carriers.flatMap((part) => partLimit(part)),
   ].sort((a, b) => a.amps - b.amps);
-  const limits = known.filter(({ amps }) => amps < MOST_INJECTED_AMPS);
-  const amps = settable(Math.min(MOST_INJECTED_AMPS, limits[0]?.amps ?? MOST_INJECTED_AMPS));
+  const limits = known.filter(({ amps }) => amps < mostAmps);
+  const amps = settable(Math.min(mostAmps, limits[0]?.amps ?? mostAmps));
   const told = new Set(known.flatMap((limit) => (limit.by === 'copper' ? [] : limit.part)));
   return {
     amps,

@@ -1,6 +1,6 @@
 import type { Circuit } from '../../circuit/circuit.ts';
 import { reach } from '../../circuit/conduction.ts';
-import { MOST_INJECTED_VOLTS } from '../../circuit/injection-limits.ts';
+import { DEFAULT_INJECTION_LIMITS } from '../../circuit/injection-limits.ts';
 import { junctionLaw, voltsFor } from '../../circuit/junction-law.ts';
 import { AS_FOUND } from '../../circuit/state.ts';
 
@@ -30,8 +30,14 @@ const LEAST_VOLTS = 0.1;
  * less where a Schottky junction leads away from the plus or back to the minus.
  * @param red net that the plus is clipped to
  * @param black net that the minus is clipped to
+ * @param mostVolts V that it is set to at most, whatever the junctions would bear
  */
-export function voltsSetting(circuit: Circuit, red: number, black: number): VoltsSetting {
+export function voltsSetting(
+  circuit: Circuit,
+  red: number,
+  black: number,
+  mostVolts: number = DEFAULT_INJECTION_LIMITS.volts,
+): VoltsSetting {
   const view = circuit.view(AS_FOUND);
   const [plus, minus] = [red, black].map((net) => reach(view, [], net, NEAR_OHMS));
   const fed = reach(view, [], red, FAR_OHMS);
@@ -41,13 +47,13 @@ export function voltsSetting(circuit: Circuit, red: number, black: number): Volt
     if (netA === netK) continue;
     const most = Math.floor(voltsFor(junctionLaw(volts, slope), MOST_LEAK_AMPS) / STEP_VOLTS);
     const setting = Math.max(LEAST_VOLTS, most * STEP_VOLTS);
-    if (setting >= MOST_INJECTED_VOLTS) continue;
+    if (setting >= mostVolts) continue;
     const leadsAway = plus?.has(netA) === true && !plus.has(netK);
     const leadsBack = minus?.has(netK) === true && !minus.has(netA) && fed.has(netA);
     if (leadsAway || leadsBack) held.set(part, Math.min(setting, held.get(part) ?? setting));
     else if (plus?.has(netK) === true && minus?.has(netA) === true) swapped.add(part);
   }
-  const volts = Math.min(MOST_INJECTED_VOLTS, ...held.values());
+  const volts = Math.min(mostVolts, ...held.values());
   return {
     volts: Number(volts.toFixed(2)),
     heldBy: [...held.keys()].sort((a, b) => a - b),

@@ -153,6 +153,24 @@ const THRESHOLDS = group('a set of thresholds', 'Limits that the tool holds to',
       },
     },
   ),
+  injection: group(
+    'a set of injection limits',
+    'What a supply is set to that sends a current into a cold board; can be lowered, not raised',
+    {
+      'most-volts': {
+        is: 'number',
+        doc: 'Volts at most (ours: silicon junctions stay off below 0.3 V)',
+        least: 0.1,
+        most: 0.3,
+      },
+      'most-amps': {
+        is: 'number',
+        doc: 'Amperes at most (ours: plenty for millivolts)',
+        least: 0.01,
+        most: 1,
+      },
+    },
+  ),
   soak: group('a soak', 'The soak under power', {
     minutes: minutes('How long it runs', 10_000),
     'observe-every': minutes('How often it is looked at', 10_000),

@@ -1,3 +1,4 @@
+import { DEFAULT_INJECTION_LIMITS } from '../../circuit/injection-limits.ts';
 import { DEFAULT_FAULT_SETTINGS, type FaultSettings } from '../../faults/settings.ts';
 import type { BenchTimes } from '../../steps/bench-times.ts';
 import { DEFAULT_STEP_SETTINGS, type StepSettings } from '../../steps/settings.ts';
@@ -77,6 +78,8 @@ export interface Thresholds {
     readonly refuseVolts: number;
     readonly refuseJoules: number;
   };
+  /** A current sent into a cold board: V and A that the supply is set to at most. */
+  readonly injection: { readonly mostVolts: number; readonly mostAmps: number };
   readonly soak: { readonly minutes: number; readonly observeEvery: number };
   /** Minutes without an entry that count as time away. */
   readonly awayAfter: number;
@@ -122,6 +125,10 @@ export const DEFAULT_SHOP: Shop = {
   },
   thresholds: {
     discharge: { warnVolts: 1, refuseVolts: 60, refuseJoules: 10 },
+    injection: {
+      mostVolts: DEFAULT_INJECTION_LIMITS.volts,
+      mostAmps: DEFAULT_INJECTION_LIMITS.amps,
+    },
     soak: { minutes: 60, observeEvery: 15 },
     awayAfter: AWAY_MINUTES,
     worthUpTo: 1,

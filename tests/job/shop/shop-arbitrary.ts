@@ -64,6 +64,10 @@ export const arbitraryShop: fc.Arbitrary<Shop> = fc.record(
       unreadFaults: fc.double({ min: 0.0001, max: 1, noNaN: true }),
     }),
     thresholds: fc.record({
+      injection: fc.record({
+        mostVolts: fc.double({ min: 0.1, max: 0.3, noNaN: true }),
+        mostAmps: fc.double({ min: 0.01, max: 1, noNaN: true }),
+      }),
       discharge: fc.record({
         warnVolts: fc.double({ min: 0.01, max: 1, noNaN: true }),
         refuseVolts: fc.double({ min: 1, max: 60, noNaN: true }),
