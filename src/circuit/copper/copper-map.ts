@@ -20,7 +20,7 @@ const EVEN_PADS = 30;
 
 /** Of alike ways so many are laid out at least; more where a net has few pads: this many over them. */
 const LEAST_ALIKE = 6;
-const ALIKE_PADS = 1000;
+const ALIKE_PADS = 1500;
 
 /** One side of a short, laid out in one way. */
 export interface SideForm {

@@ -16,7 +16,7 @@ const WAY_SPREAD = 0.35;
 const SPUR_LENGTH = 1;
 const SPUR_SPREAD = 1;
 /** So many variants are trees of the pads, those after them trunks with branches. */
-const TREES = 17;
+const TREES = 25;
 /** Where a trunk runs, as a share of the pads on one side of it, and how many rows of pads its branches take. */
 const TRUNK_PLACES = [0.5, 0.25, 0.75];
 const ROW_SHARES = [3, 5, 8];

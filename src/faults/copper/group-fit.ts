@@ -28,7 +28,7 @@ const MOST_FORMS = 14;
 const TELLING_READINGS = 4;
 const FEW_FORMS = 6;
 /** What is foreseen stands on so many of alike ways. */
-const FORESEEN_WAYS = 5;
+const FORESEEN_WAYS = 8;
 /** A short that the likeliest ways of the copper put this far below the best, ln, is not weighed on the others. */
 const ROUGH_FORMS = 3;
 const ROUGH_GAP = 8;
