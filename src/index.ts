@@ -8,6 +8,8 @@
  *
  * @packageDocumentation
  */
+
+export { meterCatalogue } from './bench/meter-catalogue.ts';
 export { joinReadings, type ReadingsFile, readReadings } from './bench/readings-file.ts';
 export { SimulatedBench, type SimulationOptions } from './bench/simulated-bench.ts';
 export { type Diagnostic, InputError, type Place } from './board/diagnostic.ts';
@@ -15,11 +17,14 @@ export { renderDiagnostic } from './board/frame.ts';
 export { type Imported, importBoard } from './board/import/index.ts';
 export { loadBoard } from './board/load.ts';
 export type { Board, BoardCopper, Kind, Net, NetCopper, Part, Pin, Rail } from './board/model.ts';
+export { LINE_WORDS } from './board/names.ts';
 export { type Overview, overview } from './board/overview.ts';
 export { type Placing, placedBoard } from './board/placed-board.ts';
 export { boardSchema } from './board/schema.ts';
+export { printAnswer, readAnswer } from './board/skeletons/question.ts';
 export type { Skeleton } from './board/skeletons/skeleton.ts';
 export {
+  questionsOf,
   readSettings,
   SKELETONS,
   type SkeletonBoard,
@@ -29,9 +34,10 @@ export {
 export { type StoredEnergy, storedEnergy } from './board/stored-energy.ts';
 export { COMMON_HANDHELD, type Meter } from './circuit/meter.ts';
 export { type Calibration, calibrate } from './circuit/meter-calibration.ts';
-export { printMeter } from './circuit/meter-figures.ts';
+export { figuresOf, meterFrom, printMeter } from './circuit/meter-figures.ts';
 export { loadMeters } from './circuit/meter-file.ts';
 export { meterSchema } from './circuit/meter-schema.ts';
+export { readTrials } from './circuit/meter-trials.ts';
 export type {
   Injection,
   MeterMode,
@@ -45,19 +51,29 @@ export { AS_FOUND, type BoardState } from './circuit/state.ts';
 export type { Diagnosis, FaultName, FaultSet, Suspect } from './faults/diagnosis.ts';
 export type { Evidence, Look, LookFinding, TakenReading, Unreachable } from './faults/evidence.ts';
 export { DEFAULT_FAULT_SETTINGS, type FaultSettings } from './faults/settings.ts';
+export type { Progress, Sliced } from './faults/sliced.ts';
 export { type CompareOptions, type Comparison, compareReadings } from './job/compare.ts';
 export { admit, type DerivedJob, deriveJob, extendJob } from './job/derive.ts';
 export { type Charge, chargesOf, unreadBefore } from './job/discharge.ts';
 export { DEFAULT_DISCHARGE_LIMITS, type DischargeLimits } from './job/discharge-limits.ts';
+export { type FunctionState, functionStates } from './job/function-checks.ts';
 export { type Gate, gates } from './job/gates.ts';
-export { type InjectionAdvice, injectionAdvice } from './job/injection/advice.ts';
+export { type Glance, glance } from './job/glance.ts';
+export {
+  type InjectionAdvice,
+  type InjectionDoubt,
+  injectionAdvice,
+  injectionDoubts,
+} from './job/injection/advice.ts';
 export type { JobFacts } from './job/job-facts.ts';
+export { type LedgerEntry, ledgerText } from './job/ledger.ts';
 export { type LookItem, lookOver } from './job/look-over.ts';
 export { checkBoard } from './job/match-board.ts';
 export { parseSay, parseSayUnder, type SaidUnder } from './job/notation.ts';
+export { parsePoint, printPin, printPoint } from './job/points.ts';
 export { type PowerPlan, powerPlan } from './job/power-plan.ts';
 export { powerStages, type StageProgress } from './job/power-progress.ts';
-export { printSay } from './job/print-say.ts';
+export { printReading, printSay } from './job/print-say.ts';
 export { type HealthyParts, type Recheck, recheck } from './job/recheck.ts';
 export {
   append,
@@ -77,17 +93,29 @@ export { piecesUsed, stagesAhead, waysAhead } from './job/shop/ahead.ts';
 export { type PriceList, readPriceList } from './job/shop/price-list.ts';
 export { type PriceBook, priceBook } from './job/shop/prices.ts';
 export { printShop } from './job/shop/print-shop.ts';
-export { DEFAULT_SHOP, faultSettingsOf, type Shop, stepSettingsOf } from './job/shop/shop.ts';
-export { loadShop } from './job/shop/shop-file.ts';
+export {
+  checksFor,
+  DEFAULT_SHOP,
+  faultSettingsOf,
+  type Shop,
+  stepSettingsOf,
+} from './job/shop/shop.ts';
+export { changedDoubts } from './job/shop/shop-figures.ts';
+export { doubtsFrom, loadShop } from './job/shop/shop-file.ts';
 export { shopSchema } from './job/shop/shop-schema.ts';
 export { type Worth, worthOf } from './job/shop/worth.ts';
 export { type SoakState, soakState } from './job/soak.ts';
+export { type WorkStage, workStages } from './job/stage-of.ts';
 export { checkStage, type Keeper } from './job/stage-refusals.ts';
 export { type Stage, type StagePlan, stagePlan } from './job/stages.ts';
 export { type FittedTab, fittedTabs } from './job/tabs.ts';
 export type { Task } from './job/task.ts';
 export { type TimeSpent, timeSpent } from './job/time-spent.ts';
 export { type TouchUp, touchUp } from './job/touch-up.ts';
+export { mayBeUnderPower } from './job/under-power.ts';
+export { type MeterValue, parseValue, printValue } from './job/value.ts';
+export { jobFacts, jobKeeper, unmeasuredCharges, type WholeJob } from './job/whole-job.ts';
+export * from './report/face.ts';
 export type { PictureView } from './report/picture/model.ts';
 export { railNamed } from './report/picture/rail-named.ts';
 export { pictureSvg } from './report/picture/svg.ts';
@@ -105,6 +133,7 @@ export type { Analysis, Workbench, WorkbenchOptions } from './steps/advise.ts';
 export {
   advise,
   analyse,
+  analysing,
   healthyBoard,
   isClear,
   isHealthyBeep,
@@ -112,6 +141,7 @@ export {
 } from './steps/advise.ts';
 export { explainPair, type PairExplanation } from './steps/explain-pair.ts';
 export { explainPart, type PartExplanation } from './steps/explain-part.ts';
+export { type Foreseen, foresee } from './steps/foresee.ts';
 export { holdFor } from './steps/hold.ts';
 export { type Instead, insteadOf } from './steps/instead.ts';
 export { healthyLegOhms } from './steps/own-legs.ts';

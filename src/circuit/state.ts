@@ -21,6 +21,7 @@ export function netPairKey(a: number, b: number): string {
   return a < b ? `${a}-${b}` : `${b}-${a}`;
 }
 
+/** The board as it came in: every part on it, every leg on its pad. */
 export const AS_FOUND: BoardState = {
   off: new Set(),
   lifted: new Set(),

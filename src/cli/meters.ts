@@ -1,22 +1,14 @@
-import { existsSync, readFileSync, statSync } from 'node:fs';
+import { existsSync, statSync } from 'node:fs';
 import { dirname, join } from 'node:path';
 import { isMeterPlace } from '../bench/meter/place.ts';
+import { meterCatalogue } from '../bench/meter-catalogue.ts';
 import { type Diagnostic, InputError } from '../board/diagnostic.ts';
 import { nearest } from '../board/nearest.ts';
 import type { Meter } from '../circuit/meter.ts';
 import { loadMeters } from '../circuit/meter-file.ts';
 import type { Arguments, Context } from './context.ts';
 import { readText } from './files.ts';
-import { METERS_FILE } from './meters-file.ts';
 import type { ShopInForce } from './shop.ts';
-
-let kept: ReadonlyMap<string, Meter> | undefined;
-
-/** The meters that come with the program, by name. Read once per run, when first asked for. */
-export function meterCatalogue(): ReadonlyMap<string, Meter> {
-  kept ??= loadMeters(readFileSync(METERS_FILE, 'utf8'), 'meters.yaml');
-  return kept;
-}
 
 /**
  * The meter that `--meter` names; undefined when it was not given.

@@ -36,6 +36,7 @@ export interface FaultSettings {
   readonly jointFit: number;
 }
 
+/** What the weighing assumes where a shop says nothing else. */
 export const DEFAULT_FAULT_SETTINGS: FaultSettings = {
   expectedFaults: 1.2,
   slipRatio: 0.02,

@@ -39,6 +39,7 @@ export function viewChange(
   return { recorded, moved, newlyCleared, after };
 }
 
+/** What changed as lines of text: what was recorded, who moved, who is cleared, what is likeliest now. */
 export function changeLines(view: ChangeView, style: Style): string[] {
   const lines = recordedLines(view.recorded, style);
   const moves = groupMoves(view.moved);

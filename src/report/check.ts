@@ -79,6 +79,7 @@ export function viewCheck(
   };
 }
 
+/** The verdict over saved readings as lines of text. */
 export function checkLines(view: CheckView, style: Style): string[] {
   const { palette, width } = style;
   const mark = (verdict: string, lines: string[]): string[] =>

@@ -40,6 +40,7 @@ export interface ContradictionView {
   readonly black: string;
 }
 
+/** A comparison of two sets of readings, in names. */
 export function viewComparison(comparison: Comparison): ComparisonView {
   const { pairs, contradictory, worst, differs, alongCopper } = comparison;
   const count = (change: PairChange): number =>

@@ -58,6 +58,7 @@ export interface DoubtfulView {
   readonly weight: number;
 }
 
+/** Puts names in place of the board numbers of a diagnosis. */
 export function viewDiagnosis(
   board: Board,
   evidence: Evidence,

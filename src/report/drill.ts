@@ -24,6 +24,7 @@ export interface DrillView {
   readonly minutes: number;
 }
 
+/** Sums a drill up: what was hidden, what was found, and what it cost. */
 export function viewDrill(
   board: Board,
   hidden: readonly FaultName[],
@@ -58,6 +59,7 @@ export function viewDrill(
   };
 }
 
+/** How a drill went, as lines of text. */
 export function drillLines(view: DrillView, style: Style): string[] {
   const counts = [
     counted(view.readings, 'reading'),

@@ -72,6 +72,7 @@ export interface ReadingView {
   readonly text: string;
 }
 
+/** Puts names in place of the board numbers of what joins two nets. */
 export function viewPair(board: Board, pair: PairExplanation, instead?: Instead): PairView {
   const { healthyOhms } = pair;
   return {
@@ -88,6 +89,7 @@ export function viewPair(board: Board, pair: PairExplanation, instead?: Instead)
   };
 }
 
+/** Puts names in place of the board numbers of what accuses and clears a part. */
 export function viewPart(
   board: Board,
   evidence: Evidence,

@@ -49,6 +49,7 @@ const STOPS: readonly string[] = [
   'the current falls by itself, or jumps',
 ];
 
+/** Puts names in place of the board numbers of advice on an injected current. */
 export function viewInjection(board: Board, advice: InjectionAdvice): InjectionView {
   const { red, black, supply, current, clips, mostOhms, squareVolts } = advice;
   const rail = board.rails.find(({ plus, minus }) => plus === red && minus === black);
@@ -193,6 +194,7 @@ function partList(board: Board, parts: readonly number[]): string {
 
 const INDENT = 8;
 
+/** Settings, places and cautions for a current into a rail, as lines of text. */
 export function injectionLines(view: InjectionView, style: Style): string[] {
   const { palette, width } = style;
   const { rail, plus, minus, volts, firstAmps, amps } = view;
@@ -243,6 +245,7 @@ export function overVoltText(board: Board, red: Point, black: Point, most: numbe
   return `${pointName(board, red)} and ${pointName(board, black)} stand more than ${formatVolts(most)} apart: turn the supply's voltage down, junctions conduct at that.`;
 }
 
+/** What is amiss with a current that is on, as lines of text. */
 export function doubtLines(doubts: readonly string[], { width, palette }: Style): string[] {
   return doubts.flatMap((text) => wrap(glued(text), width)).map(palette.warn);
 }

@@ -64,6 +64,7 @@ export interface CalibrationView {
   readonly facts: readonly string[];
 }
 
+/** What touches of known resistors say of a meter, with what would narrow it most. */
 export function viewCalibration(calibration: Calibration): CalibrationView {
   const { meter, like, scale, threshold, tryNext } = calibration;
   const kept = [
@@ -80,6 +81,7 @@ export function viewCalibration(calibration: Calibration): CalibrationView {
   };
 }
 
+/** What touches of known resistors say of a meter, as lines of text. */
 export function calibrationLines(view: CalibrationView, style: Style): string[] {
   return [
     ...wrap(harmless(view.meter.name), style.width).map(style.palette.strong),

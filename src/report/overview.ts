@@ -37,6 +37,7 @@ interface CopperView {
   readonly nets: readonly ({ readonly net: string } & NetCopper)[];
 }
 
+/** Sums a board file up, in names. */
 export function viewOverview(board: Board): OverviewView {
   const seen = overview(board);
   const group = ({ name, parts }: { name: string; parts: readonly number[] }) => ({
@@ -78,6 +79,7 @@ function viewCopper(board: Board, { ounces, nets }: BoardCopper): CopperView {
 
 const INDENT = 12;
 
+/** The sum of a board file as lines of text. */
 export function overviewLines(view: OverviewView, style: Style): string[] {
   const { counts } = view;
   const revision = view.revision === undefined ? '' : `, revision ${view.revision}`;

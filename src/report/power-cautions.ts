@@ -1,6 +1,7 @@
 /** What goes with every power-up: what to mind before it, what ends it, what to do then. */
 import type { PowerView } from './power-plan.ts';
 
+/** What to mind before first power, in sentences. */
 export function cautionsOf({ isDangerous }: PowerView): string[] {
   const always = [
     'Local codes and licensed practice come first; nothing here replaces them.',
@@ -16,6 +17,7 @@ export function cautionsOf({ isDangerous }: PowerView): string[] {
   ];
 }
 
+/** What ends it at once. */
 export function stopConditions({ hotCelsius, isDangerous }: PowerView): string[] {
   return [
     'the current stays at its limit longer than the capacitors need to charge',
@@ -26,6 +28,7 @@ export function stopConditions({ hotCelsius, isDangerous }: PowerView): string[]
   ];
 }
 
+/** What to do then. */
 export function duringStop({ isDangerous }: PowerView): string[] {
   return [
     isDangerous

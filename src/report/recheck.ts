@@ -79,6 +79,7 @@ export interface ToReadView {
   readonly why: string;
 }
 
+/** Puts names in place of the board numbers of a recheck. */
 export function viewRecheck(board: Board, found: Recheck): RecheckView {
   const { phase, differs, pairs, parts } = found;
   const count = (change: RecheckChange): number =>

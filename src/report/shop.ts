@@ -29,6 +29,7 @@ export interface SettingView {
   readonly means: string;
 }
 
+/** Every setting in force, with its default and where it comes from. */
 export function viewShop(
   shop: Shop,
   found: { readonly by: FoundBy; readonly file?: string },

@@ -18,6 +18,7 @@ export interface SkeletonView {
   }[];
 }
 
+/** What a skeleton asks, with its usual answers. */
 export function viewSkeleton(stage: Skeleton): SkeletonView {
   return {
     name: stage.name,
@@ -54,6 +55,7 @@ function takes(question: Question): string {
 const INDENT = 4;
 const WIDE = 18;
 
+/** What a skeleton asks, as lines of text. */
 export function skeletonLines(stages: readonly SkeletonView[], style: Style): string[] {
   return stages.flatMap((stage, i) => [
     ...(i === 0 ? [] : ['']),

@@ -72,6 +72,7 @@ export interface SoakClock {
   readonly every?: number;
 }
 
+/** Where a soak stands, in names. */
 export function viewSoak(
   board: Board,
   plan: PowerPlan,

@@ -36,6 +36,7 @@ export interface StandingView {
   readonly injection?: InjectedView;
 }
 
+/** Where a job stands, in names: every stage with what it needs, and the task that comes next. */
 export function viewStanding(facts: JobFacts, plan: StagePlan): StandingView {
   const { board, limits, charges } = facts;
   const { next } = plan;
@@ -153,6 +154,7 @@ export interface NextView {
   readonly value?: string;
 }
 
+/** What comes next in the shape that `next --json` prints, whatever its stage. */
 export function viewNext({ stage, task }: StandingView, advice: AdviceView): NextView {
   if (task === undefined) {
     const { step, why } = advice;

@@ -12,6 +12,7 @@ export function residualLine(board: Board, { nets }: Charge): string {
   return `residual ${nets.map((net) => printPoint(board, { net })).join(' ')}`;
 }
 
+/** Voltages that should have been measured before a reading, as lines of text. */
 export function unmeasuredLines(
   board: Board,
   charges: readonly Charge[],

@@ -20,6 +20,7 @@ export interface WhatIfView {
   readonly best: number;
 }
 
+/** What a lift would lead to, in names. */
 export function viewWhatIf(board: Board, { part, readings, best }: WhatIf): WhatIfView {
   return {
     part: partName(board, part),
@@ -35,6 +36,7 @@ export function viewWhatIf(board: Board, { part, readings, best }: WhatIf): What
 
 const INDENT = 7;
 
+/** What a lift would lead to, as lines of text. */
 export function whatIfLines({ part, readings, best }: WhatIfView, style: Style): string[] {
   const { width, palette } = style;
   const head = palette.strong(`What if ${part} were out of circuit?`);

@@ -52,6 +52,7 @@ export interface PricedPartView {
   readonly priceBy?: 'list' | 'usual';
 }
 
+/** What a job has cost and will cost, beside what its board is worth. */
 export function viewWorth(
   board: string,
   currency: string,

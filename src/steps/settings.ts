@@ -28,6 +28,7 @@ export interface Suspicion {
   readonly from: number;
 }
 
+/** How steps are chosen where a shop says nothing else. */
 export const DEFAULT_STEP_SETTINGS: StepSettings = {
   times: DEFAULT_BENCH_TIMES,
   replaceBanksAsSets: true,

@@ -88,7 +88,7 @@ function checkOn(node) {
   const next = JSON.parse(call('next', job, '--json'));
   if (next.schema !== 'trace-short/next/1') fail(`next --json gave ${next.schema}`);
   rmSync(job);
-  for (const example of ['json-next.mjs', 'serve-drill.mjs']) {
+  for (const example of ['json-next.mjs', 'serve-drill.mjs', 'library-job.mjs']) {
     run(node, [join(installed, 'examples', example)], scratch);
   }
   writeFileSync(join(scratch, 'use.mjs'), USE_LIBRARY);

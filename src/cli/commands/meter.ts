@@ -1,3 +1,4 @@
+import { meterCatalogue } from '../../bench/meter-catalogue.ts';
 import { InputError } from '../../board/diagnostic.ts';
 import { COMMON_HANDHELD, type Meter } from '../../circuit/meter.ts';
 import { type Calibration, calibrate } from '../../circuit/meter-calibration.ts';
@@ -14,7 +15,7 @@ import type { Arguments, CommandResult, Context, Run } from '../context.ts';
 import { styleFor } from '../context.ts';
 import { EXIT } from '../exit.ts';
 import { readText, writeWhole } from '../files.ts';
-import { meterCatalogue, openMeter } from '../meters.ts';
+import { openMeter } from '../meters.ts';
 import { say } from '../print.ts';
 
 /** Lists the meters, shows one, or works out the person's own from touches of known resistors. */

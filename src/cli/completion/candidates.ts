@@ -1,10 +1,10 @@
 /** What may stand at the end of a command line that is still being typed. */
 import { readFileSync } from 'node:fs';
 import { basename } from 'node:path';
+import { METERS_FILE } from '../../bench/meters-file.ts';
 import { COMMANDS, type CommandSpec, type OptionSpec } from '../commands.ts';
 import { isBoard, isJob, yamlIn } from '../job-files.ts';
 import { topics } from '../manual/topics.ts';
-import { METERS_FILE } from '../meters-file.ts';
 import { type BoardNames, namesOfBoard, namesOfJob } from './board-names.ts';
 import { nextInLine } from './notation-words.ts';
 

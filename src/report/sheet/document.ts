@@ -9,6 +9,7 @@ import type { InjectionRunView } from './injections.ts';
 import type { PowerStepView } from './power.ts';
 import type { CostView, SheetView } from './view.ts';
 
+/** The sheet of a job as blocks, ready to be written in any form. */
 export function sheetDocument(view: SheetView): SheetDocument {
   return {
     title: `Job sheet: ${view.board}`,

@@ -2,12 +2,12 @@ import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { meterCatalogue } from '../../../src/bench/meter-catalogue.ts';
 import { LINE_WORDS } from '../../../src/board/names.ts';
 import { COMMANDS } from '../../../src/cli/commands.ts';
 import { completionAnswer } from '../../../src/cli/completion/answer.ts';
 import { candidatesFor } from '../../../src/cli/completion/candidates.ts';
 import { splitLine } from '../../../src/cli/completion/split-line.ts';
-import { meterCatalogue } from '../../../src/cli/meters.ts';
 import { call } from '../call.ts';
 import { LAMP } from '../scratch.ts';
 
