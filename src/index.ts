@@ -9,6 +9,13 @@
  * @packageDocumentation
  */
 
+export { type Ear, type EarSettings, FRESH_EAR, hear } from './bench/meter/ear.ts';
+export type { FeedEvent, FeedStatus, MeterFeed, Sample } from './bench/meter/feed.ts';
+export { LineFeed } from './bench/meter/line-feed.ts';
+export { type Listening, listenFor } from './bench/meter/listen.ts';
+export { openScpi } from './bench/meter/open-scpi.ts';
+export type { ScpiPlace } from './bench/meter/scpi-link.ts';
+export type { ScpiTimes } from './bench/meter/scpi-meter.ts';
 export { meterCatalogue } from './bench/meter-catalogue.ts';
 export { joinReadings, type ReadingsFile, readReadings } from './bench/readings-file.ts';
 export { SimulatedBench, type SimulationOptions } from './bench/simulated-bench.ts';

@@ -1,4 +1,5 @@
 import { readFileSync } from 'node:fs';
+import { PassThrough } from 'node:stream';
 import { fileURLToPath } from 'node:url';
 import { describe, expect, it } from 'vitest';
 import {
@@ -7,6 +8,8 @@ import {
   deriveJob,
   extendJob,
   faultSettingsOf,
+  LineFeed,
+  listenFor,
   loadBoard,
   loadShop,
   NO_COLOUR,
@@ -88,5 +91,31 @@ describe('the library', () => {
     });
     expect(worth.spent).toBe(4);
     expect(worth.whole?.expected).toBeGreaterThan(19);
+  });
+});
+
+describe('a meter from code', () => {
+  it('is listened to until a value stands on the points', async () => {
+    const source = new PassThrough();
+    const feed = new LineFeed(source, 'my reader');
+    const settings = { mode: 'ohms', beepOhms: 30, leadOhms: 0.2, holdMs: 0, pace: 0.1 } as const;
+    const value = new Promise((resolve) => {
+      const stop = listenFor(feed, {
+        settings,
+        tell: (ear) => {
+          if (ear.value === undefined) return;
+          stop();
+          resolve(ear.value);
+        },
+      });
+    });
+    let count = 0;
+    const writing = setInterval(() => {
+      count += 1;
+      source.write(count < 6 ? 'OL\n' : '4.70 OHM\n');
+    }, 10);
+    expect(await value).toEqual({ kind: 'ohms', ohms: 4.7 });
+    clearInterval(writing);
+    feed.close();
   });
 });

@@ -57,6 +57,7 @@ export interface Ear {
   readonly shown?: number;
 }
 
+/** Nothing heard yet: the probes may still be on the last points. */
 export const FRESH_EAR: Ear = { phase: 'leaving', contact: [], isCut: false, taps: 0 };
 
 /** The ear after one more event of the feed; samples of another mode are passed over. */

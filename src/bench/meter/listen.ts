@@ -12,7 +12,10 @@ export interface Listening {
   readonly isAway?: () => boolean;
 }
 
-/** Listens for one reading, until it is taken or the call given back ends it. */
+/**
+ * Listens for one reading, until it is taken or the call given back ends it.
+ * @returns ends it; the meter then reads no more until something else is listened for
+ */
 export function listenFor(
   feed: MeterFeed,
   { settings, from = FRESH_EAR, tell, isAway }: Listening,

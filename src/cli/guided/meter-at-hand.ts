@@ -8,31 +8,35 @@ import { printReading } from '../../job/print-say.ts';
 import { workbenchFor } from '../engine.ts';
 import type { Work } from '../work.ts';
 import type { Live } from './key-prompt.ts';
-import { figureText, meterNote } from './meter-note.ts';
+import { figureText, type MeterNote, meterNote } from './meter-note.ts';
 import { stepOf, type Turn } from './turn.ts';
 
 /** The screen follows a figure this often, ms: quicker is no help to an eye. */
 const SHOW_MS = 150;
+/** A meter that is silent for so long is told of by a bell, ms. */
+const ALERT_MS = 2000;
 /** So many samples are looked at when a person says that the value stands. */
 const LOOK_BACK = 3;
 
 /** A meter that answers by itself in the guided run: it is listened to while a plain reading is asked for. */
 export class MeterAtHand {
   readonly #feed: MeterFeed;
+  readonly #alert: () => void;
   /** What was heard at a step, kept while pages are shown and the screen is drawn anew. */
   #ear = FRESH_EAR;
   #heardAt: Pick<Turn, 'study' | 'pick'> | undefined;
   #recent: Sample[] = [];
 
-  /** @param alert called when the meter stops answering, so that nobody waits for it */
+  /** @param alert called when the meter gives no more answers, so that nobody waits for it */
   constructor(feed: MeterFeed, alert: () => void) {
     this.#feed = feed;
-    let wasReady = false;
+    this.#alert = alert;
+    let timer: NodeJS.Timeout | undefined;
     feed.listen((event) => {
       if (event.kind !== 'status') return;
-      const isReady = event.status.state === 'ready';
-      if (wasReady && !isReady) alert();
-      wasReady = isReady;
+      clearTimeout(timer);
+      // An answer lost and asked for again is nobody's business.
+      if (event.status.state !== 'ready') timer = setTimeout(alert, ALERT_MS).unref();
     });
   }
 
@@ -53,7 +57,7 @@ export class MeterAtHand {
     }
     const settings = settingsOf(work, turn, probe);
     return ({ show, isTyping, settle }) => {
-      const note = noteWriter(show);
+      const note = noteWriter(show, this.#alert);
       const stopLooking = this.#lookOn(probe);
       const tell = (ear: Ear): void => {
         this.#ear = ear;
@@ -111,12 +115,12 @@ function settingsOf(work: Work, turn: Turn, { mode }: Probe): EarSettings {
   return { mode, beepOhms, leadOhms, holdMs: (hold ?? 0) * 1000 };
 }
 
-function noteAt(ear: Ear, feed: MeterFeed, settings: EarSettings): string {
+function noteAt(ear: Ear, feed: MeterFeed, settings: EarSettings): MeterNote {
   // Along copper a meter shows a figure with the probes in the air too: only a person knows when it counts.
   if (settings.mode !== 'millivolts' || feed.status.state !== 'ready') {
     return meterNote(ear, feed.status, settings);
   }
-  return 'Meter: press t while the value stands.';
+  return { text: 'Meter: press t while the value stands.', isWorry: false };
 }
 
 function heard(
@@ -132,16 +136,17 @@ function heard(
   return { lines, told: `The meter showed ${figure}.` };
 }
 
-/** Shows a line when it is another one, and not too often. */
-function noteWriter(show: (text: string) => void): (text: string) => void {
-  let last = '';
+/** Shows a line when it is another one, and not too often; calls out when a worry begins. */
+function noteWriter(show: (text: string) => void, alert: () => void): (note: MeterNote) => void {
+  let last: MeterNote = { text: '', isWorry: false };
   let at = Number.NEGATIVE_INFINITY;
-  return (text) => {
+  return (note) => {
     const now = performance.now();
-    const isSameKind = text.replace(/\d/g, '') === last.replace(/\d/g, '');
-    if (text === last || (isSameKind && now - at < SHOW_MS)) return;
-    last = text;
+    const isSameKind = note.text.replace(/\d/g, '') === last.text.replace(/\d/g, '');
+    if (note.text === last.text || (isSameKind && now - at < SHOW_MS)) return;
+    if (note.isWorry && !last.isWorry) alert();
+    last = note;
     at = now;
-    show(text);
+    show(note.text);
   };
 }

@@ -4,6 +4,7 @@ import { Socket } from 'node:net';
 import type { Readable } from 'node:stream';
 import { isatty, ReadStream } from 'node:tty';
 import type { MeterFeed } from '../../bench/meter/feed.ts';
+import { openScpi } from '../../bench/meter/open-scpi.ts';
 import { type MeterPlace, parseMeterPlace } from '../../bench/meter/place.ts';
 import { InputError } from '../../board/diagnostic.ts';
 import type { Context } from '../context.ts';
@@ -21,8 +22,7 @@ export interface Linked {
 export async function linkMeter(context: Context, word: string): Promise<Linked> {
   const place = parseMeterPlace(word);
   if (place.kind === 'scpi') {
-    const { ScpiMeter } = await import('../../bench/meter/scpi-meter.ts');
-    return { feed: new ScpiMeter(place), context };
+    return { feed: await openScpi(place), context };
   }
   const { LineFeed } = await import('../../bench/meter/line-feed.ts');
   if (place.kind === 'device') {

@@ -8,34 +8,51 @@ import type { MeterMode } from '../../circuit/reading.ts';
 const PATIENCE_MS = 3000;
 
 /** What stands under the prompt while a meter is listened to. */
-export function meterNote(ear: Ear, status: FeedStatus, settings: EarSettings): string {
-  if (status.state !== 'ready') return status.text;
+export interface MeterNote {
+  readonly text: string;
+  /** True when nothing will come of waiting: someone who looks at the board wants to hear of it. */
+  readonly isWorry: boolean;
+}
+
+export function meterNote(ear: Ear, status: FeedStatus, settings: EarSettings): MeterNote {
+  if (status.state !== 'ready') return plain(status.text);
   switch (ear.phase) {
     case 'leaving':
-      return 'Meter: lift the probes off, then touch the two points.';
+      return plain('Meter: lift the probes off, then touch the two points.');
     case 'open':
-      return ear.taps > 0
-        ? 'Meter: tips touched; twice, and then apart, stands for open.'
-        : 'Meter: open. Touch the points. Do they read open? Tap the tips on each other twice.';
+      return plain(
+        ear.taps > 0
+          ? 'Meter: tips touched; twice, and then apart, stands for open.'
+          : 'Meter: open. If it is on the points too, tap the tips twice.',
+      );
     case 'touching':
       return touchingNote(ear, settings);
     case 'taken':
-      return '';
+      return plain('');
   }
 }
 
-function touchingNote(ear: Ear, settings: EarSettings): string {
+function touchingNote(ear: Ear, settings: EarSettings): MeterNote {
   const number = ear.contact.at(-1)?.number ?? 0;
   const { mode, holdMs } = settings;
   const figure = figureText(mode, number);
   if (isBelowZero(mode, number)) {
-    return `Meter: ${figure}, far below zero. Is a charge left? Probes off, discharge, measure it.`;
+    return worry(`${figure}, far below zero. Is a charge left? Probes off, discharge, measure it.`);
   }
   const held = contactMs(ear);
   const left = Math.ceil((holdMs - held) / 1000);
-  if (left > 0) return `Meter: ${figure}. Hold ${left} s more: capacitors charge.`;
-  if (held > PATIENCE_MS) return `Meter: ${figure}, not steady. Hold still, or type the value.`;
-  return `Meter: ${figure}, hold …`;
+  if (left > 0) return plain(`Meter: ${figure}. Hold ${left} s more: capacitors charge.`);
+  // A climbing value has its time first; after that it is a hand, or a charge that takes too long.
+  if (held - holdMs > PATIENCE_MS) return worry(`${figure}, not steady. Hold still, or type it.`);
+  return plain(`Meter: ${figure}, hold …`);
+}
+
+function plain(text: string): MeterNote {
+  return { text, isWorry: false };
+}
+
+function worry(text: string): MeterNote {
+  return { text: `Meter: ${text}`, isWorry: true };
 }
 
 /** A figure as a person reads it off a meter. */

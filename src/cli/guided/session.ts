@@ -168,13 +168,17 @@ function whyPages(work: Work, turn: Turn, style: Style): string[] {
   return wholePlan(work.board, work.derived, work.label, style);
 }
 
+/** What the meter shows, and what to do, stands below the prompt in up to so many rows. */
+const NOTE_ROWS = 3;
+
 async function ask(session: Session, turn: Turn, style: Style): Promise<KeyAnswer> {
   const { stderr: output } = session.context;
   const choices = choicesOf(session, turn);
   clearScreen(session.context);
   const isFar = session.meter?.probeAt(turn) !== undefined && !isPlain(session.context);
   const shown = { ...turn, isFar, isToldPlaces: session.isToldPlaces };
-  const lines = stepScreen(session.work, shown, choices, style, output.rows ?? 24);
+  const rows = (output.rows ?? 24) - (isFar ? NOTE_ROWS : 0);
+  const lines = stepScreen(session.work, shown, choices, style, rows);
   if (turn.standing.task === undefined) {
     const { positions, current } = turn.study.advice().view;
     session.isToldPlaces ||= positions !== undefined || current !== undefined;

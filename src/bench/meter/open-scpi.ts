@@ -1,0 +1,16 @@
+import type { MeterFeed } from './feed.ts';
+import type { ScpiPlace } from './scpi-link.ts';
+import type { ScpiTimes } from './scpi-meter.ts';
+
+/**
+ * Listens to a bench meter over SCPI on a raw socket. It connects, and connects again whenever the link is
+ * lost, until it is closed. The code that uses the network is read only here.
+ * @param times patience in ms, where the usual does not suit
+ */
+export async function openScpi(
+  place: ScpiPlace,
+  times: Partial<ScpiTimes> = {},
+): Promise<MeterFeed> {
+  const { ScpiMeter } = await import('./scpi-meter.ts');
+  return new ScpiMeter(place, times);
+}
