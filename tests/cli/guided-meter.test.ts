@@ -137,6 +137,9 @@ class Under {
 /** The meter is listened to and the probes are up, or the prompt waits for a key and has nothing below it. */
 const WAITING = /Meter: open|^>\s*$(?![\s\S]*\S)/m;
 
+// biome-ignore lint/suspicious/noControlCharactersInRegex: escape sequences begin with one.
+const DRAWN_OVER = /\u001b\[[\d;]*[A-HJK]/;
+
 const flat = (text: string): string => text.replace(/\s+/g, ' ');
 
 describe('the guided run with a meter that answers by itself', () => {
@@ -244,6 +247,34 @@ describe('the guided run with a meter that answers by itself', () => {
     },
     60_000,
   );
+
+  it('writes plain lines for a screen reader, and tells in words what the meter hears', async () => {
+    const run = await openAtReading({ args: ['--plain'] });
+    await holdUntilRecorded(47_000);
+    const text = await run.shows(/The meter showed 47 kΩ/);
+    expect(text).toMatch(/Meter: 47 kΩ, hold/);
+    expect(text).not.toMatch(/[▀▄█]/);
+    expect(run.screen.raw).not.toMatch(DRAWN_OVER);
+  }, 60_000);
+
+  it('goes on with a contact when the window changes its size', async () => {
+    const run = await openAtReading();
+    instrument.probe({ ohms: 10, jitter: 0.5 });
+    await run.shows(/not steady/);
+    run.resize(100, 35);
+    await pause(300);
+    instrument.probe({ ohms: 0.2, jitter: 0 });
+    await recordedMore(BEFORE_READINGS.length + 1);
+    expect(read()).toEqual([expect.stringMatching(/beep$/)]);
+  }, 60_000);
+
+  it('rings for a contact that comes to nothing: a voltage on the points', async () => {
+    const run = await openAtReading();
+    instrument.probe({ ohms: -40, jitter: 0 });
+    await run.shows(/far below zero\. Is a charge left/);
+    expect(run.screen.raw).toContain('\u0007');
+    expect(read()).toEqual([]);
+  }, 60_000);
 
   it('leaves at once, though nobody answers at the link', async () => {
     await instrument.stop();
