@@ -7,10 +7,6 @@ import type { ScpiTimes } from './scpi-meter.ts';
  * lost, until it is closed. The code that uses the network is read only here.
  * @param times patience in ms, where the usual does not suit
  */
-export async function openScpi(
-  place: ScpiPlace,
-  times: Partial<ScpiTimes> = {},
-): Promise<MeterFeed> {
-  const { ScpiMeter } = await import('./scpi-meter.ts');
-  return new ScpiMeter(place, times);
+export function openScpi(place: ScpiPlace, times: Partial<ScpiTimes> = {}): Promise<MeterFeed> {
+  return import('./scpi-meter.ts').then(({ ScpiMeter }) => new ScpiMeter(place, times));
 }
