@@ -1,7 +1,7 @@
 /** Saved readings: lines of the notation, a YAML list of them, or a whole job record. */
 import { type Diagnostic, InputError } from '../board/diagnostic.ts';
 import type { Board } from '../board/model.ts';
-import { admit, type DerivedJob, deriveJob, extendJob, takeBack } from '../job/derive.ts';
+import { admit, boardOf, type DerivedJob, deriveJob, extendJob, takeBack } from '../job/derive.ts';
 import type { JobEvent } from '../job/event-line.ts';
 import { Standing } from '../job/history.ts';
 import { checkBoard } from '../job/match-board.ts';
@@ -94,7 +94,7 @@ function readJob(text: string, file: string, board: Board | undefined): Readings
   return {
     file,
     form: 'job',
-    readings: inNumbers(board, derived, file),
+    readings: inNumbers(boardOf(board, derived), derived, file),
     events: job.events,
     warnings: [...job.warnings, ...found],
   };
@@ -171,7 +171,7 @@ function readFor(
     }
   }
   if (faults.length > 0) throw new InputError(faults);
-  const readings = inNumbers(board, derived, file);
+  const readings = inNumbers(boardOf(board, derived), derived, file);
   return {
     file,
     form,

@@ -38,6 +38,7 @@ export const SHARED_WORDS: readonly string[] = [
   'skip',
   'at',
   'sign-off',
+  'written',
   'redo',
   'pass',
   'unreachable',

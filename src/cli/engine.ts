@@ -2,8 +2,9 @@ import type { Board } from '../board/model.ts';
 import { placedBoard } from '../board/placed-board.ts';
 import type { Meter } from '../circuit/meter.ts';
 import type { Place } from '../job/bench-log.ts';
-import type { DerivedJob } from '../job/derive.ts';
+import { boardOf, type DerivedJob } from '../job/derive.ts';
 import { type Gate, gates } from '../job/gates.ts';
+import { holding } from '../job/growth/grown.ts';
 import { type PowerPlan, powerPlan } from '../job/power-plan.ts';
 import type { HealthyParts } from '../job/recheck.ts';
 import { DEFAULT_SHOP, type Shop } from '../job/shop/shop.ts';
@@ -37,27 +38,40 @@ export function useRules(board: Board, shop: Shop): void {
 }
 
 /**
- * The board with the positions typed in a job; settings and shop hold for it as for the board itself.
- * The same places give the same board, so that its workbench is kept.
+ * The board with what was seen and the positions typed in a job; settings and shop hold for it as for
+ * the board itself. The same statements and places give the same board, so that its workbench is kept.
  */
-export function boardAsPlaced(board: Board, { places }: DerivedJob): Board {
-  const plain = unplaced.get(board) ?? board;
-  if (places.length === 0) return plain;
+export function boardAsPlaced(board: Board, job: DerivedJob): Board {
+  const grown = boardAsSeen(board, job);
+  const { places } = job;
+  if (places.length === 0) return grown;
   const held = placed.get(places);
-  if (held !== undefined) return held;
-  const made = placedBoard(plain, places);
-  const options = settings.get(plain);
+  if (held?.of === grown) return held.made;
+  const made = likeBoard(grown, holding(placedBoard(grown, places), job.growths));
+  placed.set(places, { of: grown, made });
+  return made;
+}
+
+/** The same without the positions. */
+export function boardAsSeen(board: Board, job: DerivedJob): Board {
+  const plain = plainOf.get(board) ?? board;
+  const grown = boardOf(plain, job);
+  return grown === plain || plainOf.has(grown) ? grown : likeBoard(plain, grown);
+}
+
+/** Works on `made` as on the board it was made from. */
+function likeBoard(from: Board, made: Board): Board {
+  const options = settings.get(from);
   if (options !== undefined) settings.set(made, options);
-  useRules(made, shopOf(plain));
-  placed.set(places, made);
-  unplaced.set(made, plain);
+  useRules(made, shopOf(from));
+  plainOf.set(made, plainOf.get(from) ?? from);
   return made;
 }
 
 /** By the list of places, which stays the same object until a place is typed or taken back. */
-const placed = new WeakMap<readonly Place[], Board>();
-/** What its file says of a board with typed places, for when one is taken back. */
-const unplaced = new WeakMap<Board, Board>();
+const placed = new WeakMap<readonly Place[], { readonly of: Board; readonly made: Board }>();
+/** What its file says of a board that was made from it. */
+const plainOf = new WeakMap<Board, Board>();
 
 /** The shop whose thresholds and checks hold for a board. */
 export function shopOf(board: Board): Shop {

@@ -22,7 +22,7 @@ import type { DoubtFigures } from '../job/shop/shop-figures.ts';
 import { checkStage } from '../job/stage-refusals.ts';
 import { openBoard } from './boards.ts';
 import type { Context } from './context.ts';
-import { boardAsPlaced, useMeter } from './engine.ts';
+import { boardAsPlaced, boardAsSeen, useMeter } from './engine.ts';
 import { shopMeter } from './meters.ts';
 import { folderOf, type ShopInForce, shopInForce, useShop } from './shop.ts';
 import { keeperOf } from './standing.ts';
@@ -217,8 +217,9 @@ export function admitAll(
   return lines.map((text, index) => {
     const place = lines.length > 1 ? { file: 'line', line: index + 1, text } : undefined;
     const admitted = admit(board, after, text, place);
-    checkStage(keeperOf(board, after, purpose), admitted, text, place);
-    const say = printSay(board, admitted);
+    const seen = boardAsSeen(board, after);
+    checkStage(keeperOf(seen, after, purpose), admitted, text, place);
+    const say = printSay(seen, admitted);
     const n = after.history.events.length + 2;
     after = extendJob(board, after, { n, at: '', say, line: n });
     return say;

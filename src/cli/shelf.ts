@@ -5,7 +5,7 @@ import type { Board } from '../board/model.ts';
 import { meterFrom } from '../circuit/meter-figures.ts';
 import { isAcrossBoard } from '../circuit/reading.ts';
 import { conducts, USUAL_TOLERANCE } from '../job/compare-values.ts';
-import { type DerivedJob, deriveJob } from '../job/derive.ts';
+import { boardOf, type DerivedJob, deriveJob } from '../job/derive.ts';
 import { type Glance, glance } from '../job/glance.ts';
 import { openJob, type RawJob } from '../job/record.ts';
 import { DEFAULT_SHOP, type Shop } from '../job/shop/shop.ts';
@@ -14,7 +14,7 @@ import { isClear } from '../steps/advise.ts';
 import { openBoard } from './boards.ts';
 import type { Context } from './context.ts';
 import { printDiagnostics } from './diagnostics.ts';
-import { gatesOf, powerPlanOf, useMeter, workbenchFor } from './engine.ts';
+import { boardAsSeen, gatesOf, powerPlanOf, useMeter, workbenchFor } from './engine.ts';
 import { foldersIn, looksLikeJob, yamlIn } from './job-files.ts';
 import { boardPathOf } from './jobs.ts';
 import { folderOf, shopInForce } from './shop.ts';
@@ -86,9 +86,9 @@ class Shelf {
         is: 'job',
         path,
         job,
-        board,
+        board: boardOf(board, derived),
         derived,
-        glance: glanceAt(this.#boardOf(board, job), derived, Date.now()),
+        glance: glanceAt(boardAsSeen(this.#boardOf(board, job), derived), derived, Date.now()),
         spent,
       };
     } catch (error) {

@@ -1,10 +1,12 @@
 /** Everything known of a job, by replaying its events; nothing here is ever stored. */
 import { type Diagnostic, InputError } from '../board/diagnostic.ts';
+import type { Growth } from '../board/growth.ts';
 import type { Board } from '../board/model.ts';
 import { type BoardState, withLink } from '../circuit/state.ts';
 import { type Evidence, type Look, NO_EVIDENCE, type TakenReading } from '../faults/evidence.ts';
 import { type BenchLog, EMPTY_LOG, nextLog, type Upset, upsetBy } from './bench-log.ts';
 import type { JobEvent } from './event-line.ts';
+import { growthsIn, heldBy, mayBeGrowth, NO_GROWTH, withGrowths } from './growth/grown.ts';
 import { learnHands, withoutPassed } from './hands.ts';
 import { revisionIn, takeBack, type UndoneEvent } from './history.ts';
 import { type LedgerEntry, nextLedger } from './ledger.ts';
@@ -32,6 +34,8 @@ export interface Replacement {
 export interface DerivedJob extends BenchLog {
   /** Cold readings since the last upset, looks, and the board as it is now. */
   readonly evidence: Evidence;
+  /** What an eye saw of the board that its file lacks or has otherwise; in the order it was said. */
+  readonly growths: readonly Growth[];
   /** Standing events in order, notes included, `undo` events not. */
   readonly active: readonly ActiveEvent[];
   /** What is not back on the board: lifted legs and removed parts. */
@@ -51,6 +55,7 @@ export interface DerivedJob extends BenchLog {
 const NOTHING_YET: DerivedJob = {
   ...EMPTY_LOG,
   evidence: NO_EVIDENCE,
+  growths: NO_GROWTH,
   active: [],
   ledger: [],
   replaced: [],
@@ -59,13 +64,23 @@ const NOTHING_YET: DerivedJob = {
 };
 
 /**
- * Replays a job.
+ * Replays a job. All numbers in it are those of {@link boardOf}.
+ * @param board as its file has it; one that the job's statements are in already does as well
  * @param file name of the record, for the places of problems
  */
 export function deriveJob(board: Board, events: readonly JobEvent[], file = 'job'): DerivedJob {
   const { standing, undone, redoable } = takeBack(events);
-  const derived = standing.reduce((job, event) => replay(board, job, event, file), NOTHING_YET);
+  // What was seen always was so: earlier readings are of the board with all of it.
+  const growths = heldBy(board) ?? growthsIn(board, standing);
+  const grown = withGrowths(board, growths);
+  const start = { ...NOTHING_YET, growths };
+  const derived = standing.reduce((job, event) => replay(grown, job, event, file), start);
   return { ...derived, history: { events, undone, redoable } };
+}
+
+/** The board as the job has it: its file's, with what was seen put in. */
+export function boardOf(board: Board, { growths }: Pick<DerivedJob, 'growths'>): Board {
+  return withGrowths(board, growths);
 }
 
 /** The job after one more event; the same as deriving all of them anew. */
@@ -76,8 +91,11 @@ export function extendJob(
   file = 'job',
 ): DerivedJob {
   const events = [...job.history.events, event];
-  if (revisionIn(event.say) !== undefined) return deriveJob(board, events, file);
-  return { ...replay(board, job, event, file), history: { ...job.history, events, redoable: 0 } };
+  if (revisionIn(event.say) !== undefined || mayBeGrowth(event.say)) {
+    return deriveJob(board, events, file);
+  }
+  const grown = withGrowths(board, job.growths);
+  return { ...replay(grown, job, event, file), history: { ...job.history, events, redoable: 0 } };
 }
 
 /**
@@ -86,7 +104,7 @@ export function extendJob(
  * @throws {InputError}
  */
 export function admit(board: Board, job: DerivedJob, text: string, place?: SayPlace): Say {
-  const say = parseSayUnder(board, text, job.evidence, place);
+  const say = parseSayUnder(withGrowths(board, job.growths), text, job.evidence, place);
   if (say.do !== 'undo' && say.do !== 'redo') return say;
   const { standing, redoable } = takeBack(job.history.events);
   const count = say.do === 'undo' ? standing.length : redoable;

@@ -1,7 +1,7 @@
 /** Whether a job still fits the board file it was opened for. */
 import type { Diagnostic } from '../board/diagnostic.ts';
 import type { Board } from '../board/model.ts';
-import { deriveJob } from './derive.ts';
+import { type DerivedJob, deriveJob } from './derive.ts';
 import type { RawJob } from './read-record.ts';
 
 /**
@@ -9,8 +9,15 @@ import type { RawJob } from './read-record.ts';
  * and an error for every standing event that no longer fits, with its line. None when all is well.
  */
 export function checkBoard(job: RawJob, board: Board): Diagnostic[] {
-  const warnings = job.opening.digest === board.digest ? [] : [changed(job, board)];
-  return [...warnings, ...deriveJob(board, job.events, job.path).problems];
+  const derived = deriveJob(board, job.events, job.path);
+  const warnings = tiedTo(job, derived) === board.digest ? [] : [changed(job, board)];
+  return [...warnings, ...derived.problems];
+}
+
+/** SHA-256 of the board file's content that the job is of: as it was opened for it, or wrote it last. */
+function tiedTo({ opening }: RawJob, { active }: DerivedJob): string {
+  const said = active.map(({ say }) => say).findLast((say) => say.do === 'written');
+  return said?.do === 'written' ? said.digest : opening.digest;
 }
 
 function changed(job: RawJob, board: Board): Diagnostic {

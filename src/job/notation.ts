@@ -4,6 +4,8 @@ import type { Board, Part } from '../board/model.ts';
 import type { Injection, Point } from '../circuit/reading.ts';
 import type { BoardState } from '../circuit/state.ts';
 import type { StepTarget } from '../steps/step-key.ts';
+import { resolveGrowth } from './growth/resolve.ts';
+import { isGrowth, type ScannedGrowth } from './growth/scan.ts';
 import { againstInjection, type InjectionNow, injectExample } from './injection/rules.ts';
 import { findLeg, findNet, findPart, findPin, findPoint, listed, printPin } from './points.ts';
 import { resolveOfJob } from './resolve-job.ts';
@@ -44,7 +46,9 @@ export function parseSayUnder(board: Board, text: string, under: SaidUnder, plac
   const isPoint = (word: Word): boolean => 'ok' in findPoint(board, line, word);
   const scanned = scanSay(line, isPoint, injection !== undefined);
   const reading: Resolving = { board, line, faults: [] };
-  const say = resolve(reading, scanned, injection);
+  const say = isGrowth(scanned)
+    ? resolveGrowth(reading, scanned, state !== undefined)
+    : resolve(reading, scanned, injection);
   if (say === undefined || reading.faults.length > 0) throw new InputError(reading.faults);
   const against =
     state === undefined ? [] : againstBench(reading, { ...under, state }, say, scanned);
@@ -65,7 +69,7 @@ function againstBench(
 
 function resolve(
   reading: Resolving,
-  scanned: Scanned,
+  scanned: Exclude<Scanned, ScannedGrowth>,
   injection: Injection | undefined,
 ): Say | undefined {
   switch (scanned.do) {

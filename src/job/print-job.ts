@@ -38,6 +38,8 @@ export function printOfJob(board: Board, say: SayOfJob): string {
       const name = say.pin === undefined ? partName(board, say.part) : printPin(board, say.pin);
       return `at ${name} ${say.xy.map(signed).join(' ')}${after(say.side)}`;
     }
+    case 'written':
+      return `written ${say.digest}`;
     case 'skip':
       return `skip ${say.stage} ${say.text}`;
     case 'sign-off':

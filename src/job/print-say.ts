@@ -3,6 +3,7 @@ import type { Board } from '../board/model.ts';
 import type { Probe, Reading } from '../circuit/reading.ts';
 import type { StepTarget } from '../steps/step-key.ts';
 import { printScaled } from './decimal.ts';
+import { printGrowth } from './growth/print.ts';
 import { partName, printPin, printPoint } from './points.ts';
 import { printOfJob } from './print-job.ts';
 import type { Reached, Say } from './say.ts';
@@ -42,6 +43,10 @@ export function printSay(board: Board, say: Say): string {
       return `${say.do} ${printReached(board, say)}${say.text === undefined ? '' : ` ${say.text}`}`;
     case 'note':
       return `note ${say.text}`;
+    case 'joins':
+    case 'goes':
+    case 'is':
+      return printGrowth(say);
     default:
       return printOfJob(board, say);
   }

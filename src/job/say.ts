@@ -1,3 +1,4 @@
+import type { Growth } from '../board/growth.ts';
 import type { Placing } from '../board/placed-board.ts';
 import type { Injection, Point, Reading } from '../circuit/reading.ts';
 import type { LookFinding } from '../faults/evidence.ts';
@@ -65,6 +66,7 @@ export type Say =
   /** Probes cannot reach all pads of a net, those of a part, or one; or they can again. */
   | ({ readonly do: 'unreachable' | 'reachable'; readonly text?: string } & Reached)
   | { readonly do: 'note'; readonly text: string }
+  | Growth
   | SayOfJob;
 
 /** What is said of the job as a whole: intake, checks beside the cold readings, power, the end. */
@@ -112,5 +114,7 @@ export type SayOfJob =
   | { readonly do: 'temp'; readonly part: number; readonly celsius: number }
   /** Where a part, or one of its pads, sits: mm, and the side where it was said. */
   | ({ readonly do: 'at' } & Placing)
+  /** What was seen is in the board file from here on, whose content has this SHA-256, hex. */
+  | { readonly do: 'written'; readonly digest: string }
   | { readonly do: 'skip'; readonly stage: SkippableStage; readonly text: string }
   | { readonly do: 'sign-off'; readonly result: SignOffResult; readonly text?: string };

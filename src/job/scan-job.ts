@@ -23,6 +23,7 @@ type PlainVerb =
   | 'function'
   | 'soak'
   | 'skip'
+  | 'written'
   | 'sign-off';
 
 /** One line about the job with its names still as words. */
@@ -71,6 +72,7 @@ const EXAMPLE: Readonly<Record<JobVerb, string>> = {
   temp: 'temp Q3 71 C',
   skip: 'skip look-over and why',
   at: 'at C12 31.5 20, at C12.1 31.5 20 top',
+  written: 'written 64 hex digits, by trace-short board FILE --with JOB --write',
   'sign-off': 'sign-off cleared, sign-off returned or sign-off uneconomic',
 };
 
@@ -118,6 +120,8 @@ export function scanOfJob(
     }
     case 'soak':
       return scanSoak(said);
+    case 'written':
+      return scanWritten(said);
     case 'skip': {
       const stage = oneOf(said, 0, SKIPPABLE, EXAMPLE.skip);
       return { do: verb, stage, text: needText(said, verb, 1) };
@@ -238,6 +242,16 @@ function scanAt(said: Said): ScannedOfJob {
   if (word === undefined) return { do: 'at', name, xy: [x, y] };
   const last = { ...said, words: words.slice(-1) };
   return { do: 'at', name, xy: [x, y], side: oneOf(last, 0, ['top', 'bottom'], EXAMPLE.at) };
+}
+
+/** The tool alone says this. */
+function scanWritten(said: Said): ScannedOfJob {
+  const [digest, ...more] = said.words;
+  if (digest !== undefined && more.length === 0 && /^[0-9a-f]{64}$/u.test(digest.text)) {
+    return { do: 'written', digest: digest.text };
+  }
+  const hint = 'trace-short board FILE --with JOB --write says it by itself';
+  return miss(said, 'NOT_WHOLE', 'this line tells which board file holds what was seen', hint);
 }
 
 function scanIsolation(said: Said): ScannedOfJob {

@@ -2,6 +2,7 @@
 import { LINE_WORDS, SHARED_WORDS } from '../board/names.ts';
 import { nearest } from '../board/nearest.ts';
 import type { LookFinding } from '../faults/evidence.ts';
+import { growthVerb, type ScannedGrowth, scanGrowth } from './growth/scan.ts';
 import { type ScannedInjection, scanInjection } from './injection/scan.ts';
 import { isJobVerb, type ScannedOfJob, scanOfJob } from './scan-job.ts';
 import { type ScannedPass, scanPass } from './scan-pass.ts';
@@ -32,6 +33,7 @@ export type Scanned =
   | ScannedPass
   | ScannedReach
   | ScannedInjection
+  | ScannedGrowth
   | ScannedOfJob;
 
 /** A part, pin or net that probes cannot reach, or can again. */
@@ -120,6 +122,8 @@ export function scanSay(
   }
   if (verb === 'inject' && !isName) return scanInjection(line, first, rest);
   if (isJobVerb(verb) && !isName) return scanOfJob(line, verb, first, rest);
+  const seen = isValue(line, words.slice(2), { isInjecting }) ? undefined : growthVerb(words);
+  if (seen !== undefined) return scanGrowth(line, seen, words);
   return scanReading(line, words, isInjecting);
 }
 

@@ -310,6 +310,9 @@ function saysOfJob(board: Board, parts: fc.Arbitrary<readonly number[]>): fc.Arb
       .tuple(fc.constantFrom(...SKIPPABLE), text)
       .map(([at, said]): SayOfJob => ({ do: 'skip', stage: at, text: said })),
     fc
+      .string({ unit: fc.constantFrom(...'0123456789abcdef'), minLength: 64, maxLength: 64 })
+      .map((digest): SayOfJob => ({ do: 'written', digest })),
+    fc
       .tuple(fc.constantFrom(...SIGN_OFFS), words)
       .map(([result, said]): SayOfJob => ({ do: 'sign-off', result, ...said })),
   );

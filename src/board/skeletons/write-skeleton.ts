@@ -1,3 +1,4 @@
+import { yamlScalar as scalar } from '../yaml-scalar.ts';
 import { printAnswer } from './question.ts';
 import type { Sheet, SheetPart } from './sheet.ts';
 import type { Size, Skeleton } from './skeleton.ts';
@@ -50,14 +51,4 @@ function writeWindings(windings: NonNullable<SheetPart['facts']['windings']>): s
     ([name, { pins, ohms }]) => `${scalar(name)}: {pins: [${pins.join(', ')}], ohms: ${ohms}}`,
   );
   return `{${each.join(', ')}}`;
-}
-
-/** Plain where YAML takes it for the same text, else in double quotes. */
-function scalar(text: string): string {
-  const isPlain =
-    /^[A-Za-z_][A-Za-z0-9_/+() -]*$/.test(text) &&
-    !/^(true|false|null|yes|no|on|off|y|n)$/i.test(text);
-  return (isPlain && !text.endsWith(' ')) || /^[1-9]\d{0,3}$/.test(text)
-    ? text
-    : JSON.stringify(text);
 }

@@ -12,6 +12,11 @@ import { caution } from '../opening.ts';
 /** Checks a board file and sums it up. */
 export const run: Run = async (context, { words, options }) => {
   const [path = ''] = words;
+  if (typeof options.with === 'string') {
+    const { boardWithJob } = await import('../board-with-job.ts');
+    return await boardWithJob(context, path, options.with, options.write === true);
+  }
+  if (options.write === true) throw new InputError([writesNothing]);
   const { board, warnings } = await openBoard(context, path);
   if (typeof options.graph === 'string') {
     const { boardGraph } = await import('../board-graph.ts');
@@ -47,6 +52,13 @@ const drawsNothing: Diagnostic = {
   severity: 'error',
   message: '--near and --out are about a drawing, and none was asked for',
   hint: 'add --graph svg',
+};
+
+const writesNothing: Diagnostic = {
+  code: 'USAGE',
+  severity: 'error',
+  message: '--write writes what a job saw of its board, and no job was named',
+  hint: 'add --with JOB',
 };
 
 const MOST_WARNINGS = 30;

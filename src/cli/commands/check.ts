@@ -5,7 +5,7 @@ import { checkLines, viewCheck } from '../../report/check.ts';
 import { isHealthyBeep } from '../../steps/advise.ts';
 import { openBoard } from '../boards.ts';
 import type { Run } from '../context.ts';
-import { useMeter, workbenchFor } from '../engine.ts';
+import { boardAsSeen, useMeter, workbenchFor } from '../engine.ts';
 import { EXIT } from '../exit.ts';
 import { meterOption, shopMeter } from '../meters.ts';
 import { openReadings } from '../readings.ts';
@@ -18,12 +18,13 @@ export const run: Run = async (context, { words, options }) => {
   if (words.filter((word) => word === '-').length > 1) refuseTwice();
   const inForce = await shopInForce(context);
   const meter = (await meterOption(context, options)) ?? (await shopMeter(context, inForce));
-  const { board } = await openBoard(context, path);
-  useMeter(board, meter);
-  await useShop(context, board, inForce);
+  const { board: plain } = await openBoard(context, path);
+  useMeter(plain, meter);
+  await useShop(context, plain, inForce);
   const files: ReadingsFile[] = [];
-  for (const each of paths) files.push(await openReadings(context, each, board));
-  const { derived, sources } = joinReadings(board, files);
+  for (const each of paths) files.push(await openReadings(context, each, plain));
+  const { derived, sources } = joinReadings(plain, files);
+  const board = boardAsSeen(plain, derived);
   const { diagnosis } = await studyAloud(context, board, derived.evidence);
   const view = viewCheck(board, derived.evidence, diagnosis, (reading) =>
     isHealthyBeep(workbenchFor(board), reading),

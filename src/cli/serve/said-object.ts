@@ -182,6 +182,10 @@ const FORMS: Readonly<Record<string, Form>> = {
     fields: { stage: choice('what is left out', ...SKIPPABLE), text: line('why') },
     words: ({ stage, text }) => [stage, text],
   },
+  written: {
+    fields: { digest: line('SHA-256 of the board file that holds what was seen, hex') },
+    words: ({ digest }) => [digest],
+  },
   'sign-off': {
     fields: { result: choice('how the job ends', ...SIGN_OFFS), 'text?': TEXT },
     words: ({ result, text }) => [result, text],

@@ -64,6 +64,7 @@ const ALIKE: readonly [object, string][] = [
   [{ do: 'temp', part: 'Q1', celsius: 71 }, 'temp Q1 71 C'],
   [{ do: 'at', at: 'Q1', x: 31.5, y: -2, side: 'bottom' }, 'at Q1 31.5 -2 bottom'],
   [{ do: 'skip', stage: 'look-over', text: 'seen before' }, 'skip look-over seen before'],
+  [{ do: 'written', digest: 'a1'.repeat(32) }, `written ${'a1'.repeat(32)}`],
   [{ do: 'sign-off', result: 'cleared' }, 'sign-off cleared'],
 ];
 
