@@ -38,7 +38,10 @@ export class LineFeed implements MeterFeed {
   }
 
   want(mode: MeterMode | undefined): void {
+    if (this.#wanted === mode) return;
     this.#wanted = mode;
+    // What came in between went unheard.
+    this.#voice.tell({ kind: 'gap', at: performance.now() });
   }
 
   listen(listener: (event: FeedEvent) => void): () => void {

@@ -60,7 +60,8 @@ export class MeterAtHand {
       const note = noteWriter(show, this.#alert);
       const stopLooking = this.#lookOn(probe);
       const tell = (ear: Ear): void => {
-        this.#ear = ear;
+        // A value that is refused is to be heard anew, not again.
+        this.#ear = ear.value === undefined ? ear : FRESH_EAR;
         if (ear.value === undefined) note(noteAt(ear, this.#feed, settings));
         else settle({ kind: 'heard', ...heard(work, probe, ear.value, ear.shown) });
       };

@@ -14,7 +14,7 @@ import { explainPair } from '../../steps/explain-pair.ts';
 import type { Step } from '../../steps/step.ts';
 import type { Study } from '../study.ts';
 import type { Work } from '../work.ts';
-import { type KeyChoice, keyHint } from './keys.ts';
+import { type KeyChoice, keyHint, TAKE_NOW } from './keys.ts';
 
 /** The page behind `w`: what the readings leave standing, and what conducts at the step's probe. */
 export function whyScreen(work: Work, study: Study, step: Step, style: Style): string[] {
@@ -100,6 +100,10 @@ const NOTATION: readonly (readonly [string, string])[] = [
   ['note any text', 'kept in the record'],
 ];
 
+const METER_HELP =
+  'The meter answers by itself once its value stands on the points and the probes had left the last ones. ' +
+  'Points that read open: tap the tips on each other twice, then keep them apart, or press t.';
+
 /** The page behind `?`. */
 export function helpLines(choices: readonly KeyChoice[], style: Style): string[] {
   const lines = NOTATION.flatMap(([line, meaning]) => labelled(line, meaning, 24, style.width));
@@ -114,6 +118,7 @@ export function helpLines(choices: readonly KeyChoice[], style: Style): string[]
       'A figure ends with its unit, or Enter: 4.7k; o ohm, M Mohm, m mohm, v V.',
       style.width,
     ),
+    ...(choices.includes(TAKE_NOW) ? wrap(METER_HELP, style.width) : []),
     '',
     style.palette.strong('Lines you may type at any step'),
     ...lines,
