@@ -29,7 +29,7 @@ function job(): Work {
   return work;
 }
 
-async function after(work: Work, turn: Turn, ...lines: string[]): Promise<Turn> {
+async function turnedBy(work: Work, turn: Turn, ...lines: string[]): Promise<Turn> {
   return await turnAfter(CONTEXT, work, turn, STYLE, () => lines);
 }
 
@@ -37,15 +37,15 @@ describe('what is heard of an answer', () => {
   it('is one bell for a reading that leads to the next', async () => {
     const work = job();
     const first = await freshTurn(CONTEXT, work);
-    expect(soundOf(first, await after(work, first, 'P24 GND quiet'))).toBe('recorded');
+    expect(soundOf(first, await turnedBy(work, first, 'P24 GND quiet'))).toBe('recorded');
   });
 
   it('calls for a look at the screen where hands are needed, or where a line was refused', async () => {
     const work = job();
     const first = await freshTurn(CONTEXT, work);
-    const lifted = await after(work, first, 'inject P24 GND 0.5 A');
+    const lifted = await turnedBy(work, first, 'inject P24 GND 0.5 A');
     expect(soundOf(first, lifted)).toBe('attention');
-    expect(soundOf(lifted, await after(work, lifted, 'lift W1'))).toBe('attention');
+    expect(soundOf(lifted, await turnedBy(work, lifted, 'lift W1'))).toBe('attention');
     expect(work.derived.active.at(-1)?.say).not.toBe('lift W1');
   });
 
@@ -61,7 +61,7 @@ describe('what is heard of an answer', () => {
       'P24 GND beep',
       'P24 GND quiet',
     ]) {
-      const next = await after(work, turn, line);
+      const next = await turnedBy(work, turn, line);
       sounds.push(next.study.diagnosis.contradictory ? soundOf(turn, next) : 'sense');
       turn = next;
     }
@@ -193,7 +193,7 @@ describe('a meter at hand', () => {
   it('answers nothing where hands are needed', async () => {
     const work = job();
     const turn = await freshTurn(CONTEXT, work);
-    const lifted = await after(work, turn, 'inject P24 GND 0.5 A');
+    const lifted = await turnedBy(work, turn, 'inject P24 GND 0.5 A');
     expect(new MeterAtHand(new Feed(), () => undefined).liveAt(work, lifted)).toBeUndefined();
   });
 });
