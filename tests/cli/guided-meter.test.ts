@@ -302,6 +302,7 @@ describe('a stream of readings in the guided run', () => {
     spawn('touch', ['touch'], { cwd });
     await recordedMore(BEFORE_READINGS.length + 1);
     expect(read()[0]).toMatch(/beep$/);
+    await run.shows(/lift the probes off/);
     run.press('x');
     expect(await run.ends()).toBe(0);
   }, 60_000);
@@ -326,6 +327,7 @@ describe('a stream of readings in the guided run', () => {
       run.press('\r');
       await recordedMore(BEFORE_READINGS.length + 1);
       expect(read()[0]).toMatch(/quiet$/);
+      await run.shows(/lift the probes off/);
       run.press('x');
       expect(await run.ends()).toBe(0);
     } finally {

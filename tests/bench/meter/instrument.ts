@@ -61,6 +61,15 @@ export function scientific(number: number): string {
 
 type Function = 'RES' | 'FRES' | 'DIOD' | 'VOLT:DC';
 
+/** Mishaps that send a line too many, or one too late. */
+const STRAYS: ReadonlySet<Mishap> = new Set([
+  'late',
+  'twice',
+  'twice later',
+  'garbage first',
+  'endless line first',
+]);
+
 const NONE = (): undefined => undefined;
 
 export class Instrument {
@@ -72,8 +81,12 @@ export class Instrument {
   outageMs = 60;
   /** Lines received, as they came. */
   readonly heard: string[] = [];
-  /** Queries that came while another was not yet answered. */
+  /**
+   * Queries that came while another was not yet answered. Counts for nothing once a line went out that
+   * nobody had asked for: whoever takes it for an answer asks on.
+   */
   overlaps = 0;
+  hasStrayed = false;
   /** Readings answered so far. */
   readings = 0;
   connections = 0;
@@ -193,6 +206,7 @@ export class Instrument {
 
   async #deliver(socket: Socket, answer: string, mishap: Mishap | undefined): Promise<void> {
     const line = `${answer}${this.habits.ending}`;
+    this.hasStrayed ||= mishap !== undefined && STRAYS.has(mishap);
     switch (mishap) {
       case undefined:
         return await this.#write(socket, line);
