@@ -1,0 +1,370 @@
+import type { MapFigures, NetShares } from './figures.ts';
+import type { MapProblem } from './problem.ts';
+import { Pull } from './pull.ts';
+
+/** What was read between two nets. */
+interface Tally {
+  /** Touches of one point each, less for a row at once: what they say for a joint, ln of the odds. */
+  odds: number;
+  /** Every such touch was quiet, and one was of a single point. */
+  isQuiet: boolean;
+}
+
+/** What one net expects of another. */
+export interface Prospect {
+  /** Net number. */
+  readonly net: number;
+  /** Chance that the two are one. */
+  readonly chance: number;
+}
+
+/** Pull of a net on every point. */
+interface Rows {
+  readonly signal: Float32Array;
+  readonly rail: Float32Array;
+}
+
+/**
+ * The nets as far as readings have it: points known to be joined, what was read between nets, and
+ * the chance of any two to be one. A net goes by the number of one of its points.
+ */
+export class NetMap {
+  readonly problem: MapProblem;
+  readonly figures: MapFigures;
+  readonly #pull: Pull;
+  readonly #root: Int32Array;
+  readonly #members: number[][];
+  /** Of nets of several points; those of one are worked out when asked for. */
+  readonly #rows: (Rows | undefined)[];
+  readonly #tallies: Map<number, Tally>[];
+  /** By net: whole pull as a signal and as a rail, and what is left of the chance of all it could be. */
+  readonly #signalMass: Float64Array;
+  readonly #railMass: Float64Array;
+  readonly #left: Float64Array;
+  /** 1 where the three above hold. */
+  readonly #known: Uint8Array;
+  /** By net, the chances to be of each sort. */
+  readonly #ground: Float64Array;
+  readonly #rail: Float64Array;
+  readonly #signal: Float64Array;
+
+  constructor(problem: MapProblem, figures: MapFigures) {
+    this.problem = problem;
+    this.figures = figures;
+    this.#pull = new Pull(problem, figures);
+    const count = problem.points.length;
+    this.#root = Int32Array.from({ length: count }, (_, point) => point);
+    this.#members = Array.from({ length: count }, (_, point) => [point]);
+    this.#rows = new Array(count);
+    this.#tallies = Array.from({ length: count }, () => new Map());
+    this.#signalMass = new Float64Array(count);
+    this.#railMass = new Float64Array(count);
+    this.#left = new Float64Array(count);
+    this.#known = new Uint8Array(count);
+    this.#ground = new Float64Array(count);
+    this.#rail = new Float64Array(count);
+    this.#signal = new Float64Array(count);
+    for (let net = 0; net < count; net++) this.#sort(net);
+  }
+
+  netOf(point: number): number {
+    return this.#root[point]!;
+  }
+
+  pointsOf(net: number): readonly number[] {
+    return this.#members[net]!;
+  }
+
+  /** Numbers of all nets. */
+  nets(): number[] {
+    return this.#members.flatMap((members, net) => (members.length > 0 ? [net] : []));
+  }
+
+  tallyOf(a: number, b: number): Readonly<Tally> | undefined {
+    return this.#tallies[a]!.get(b);
+  }
+
+  /**
+   * Takes in one touch between two nets.
+   * @param isRow quiet while many points were touched at once, of which one may have missed
+   */
+  count(a: number, b: number, isBeep: boolean, isRow = false): void {
+    const { slipRatio, rowSlipRatio } = this.figures;
+    const slip = isRow ? rowSlipRatio : slipRatio;
+    const odds = Math.log((1 - slip) / slip) * (isBeep ? 1 : -1);
+    const known = this.#tallies[a]!.get(b) ?? { odds: 0, isQuiet: false };
+    const tally = { odds: known.odds + odds, isQuiet: !isBeep && (!isRow || known.isQuiet) };
+    this.#tallies[a]!.set(b, tally);
+    this.#tallies[b]!.set(a, tally);
+    this.#renew(a);
+    this.#renew(b);
+  }
+
+  /** Makes two nets one; gives its number. */
+  join(a: number, b: number): number {
+    if (a === b) return a;
+    const [kept, gone] = this.#members[a]!.length >= this.#members[b]!.length ? [a, b] : [b, a];
+    const rows = this.#rowsOf(kept);
+    const added = this.#rowsOf(gone);
+    for (let point = 0; point < rows.signal.length; point++) {
+      rows.signal[point]! += added.signal[point]!;
+      rows.rail[point]! += added.rail[point]!;
+    }
+    this.#rows[kept] = rows;
+    this.#rows[gone] = undefined;
+    for (const point of this.#members[gone]!) this.#root[point] = kept;
+    this.#members[kept]!.push(...this.#members[gone]!);
+    this.#members[gone] = [];
+    this.#moveTallies(kept, gone);
+    this.#renew(kept);
+    return kept;
+  }
+
+  /** Chance that two nets are one. */
+  chanceOf(a: number, b: number): number {
+    return this.prospects(a).find(({ net }) => net === b)?.chance ?? 0;
+  }
+
+  /** Every other net that may be the same one, in no order. */
+  prospects(net: number): Prospect[] {
+    const { signal, rail } = this.#weigh(net);
+    const ground = this.#groundNet();
+    const list: Prospect[] = [];
+    for (let other = 0; other < signal.length; other++) {
+      if (other === net || (signal[other]! <= 0 && rail[other]! <= 0)) continue;
+      const fit = this.#fitOf(net, other);
+      let chance: number;
+      if (net === ground || other === ground) {
+        const one = net === ground ? other : net;
+        chance = (this.#ground[one]! * fit) / this.#leftOf(one);
+      } else {
+        const s = signal[other]!;
+        const r = rail[other]!;
+        const mine = this.#share(
+          net,
+          s * this.#openness(other) * this.#signal[other]!,
+          r * this.#rail[other]!,
+        );
+        this.#leftOf(other);
+        const theirs = this.#share(
+          other,
+          s * this.#openness(net) * this.#signal[net]!,
+          r * this.#rail[net]!,
+        );
+        chance = Math.max((mine * fit) / this.#left[net]!, (theirs * fit) / this.#left[other]!);
+      }
+      if (chance > 0) list.push({ net: other, chance: Math.min(chance, 1) });
+    }
+    return list;
+  }
+
+  /** Chance before any reading that a net is joined to another that pulls so much. */
+  #share(net: number, signal: number, rail: number): number {
+    const s = this.#signalMass[net]!;
+    const r = this.#railMass[net]!;
+    return (
+      (s > 0 ? (this.#signal[net]! * this.#openness(net) * signal) / s : 0) +
+      (r > 0 ? (this.#rail[net]! * rail) / r : 0)
+    );
+  }
+
+  #leftOf(net: number): number {
+    if (this.#known[net] === 0) this.#weigh(net);
+    return this.#left[net]!;
+  }
+
+  /** Pull on every net; works out the masses of the net on the way. */
+  #weigh(net: number): { signal: Float64Array; rail: Float64Array } {
+    const rows = this.#rowsOf(net);
+    const root = this.#root;
+    const signal = new Float64Array(root.length);
+    const rail = new Float64Array(root.length);
+    for (let point = 0; point < root.length; point++) {
+      signal[root[point]!]! += rows.signal[point]!;
+      rail[root[point]!]! += rows.rail[point]!;
+    }
+    this.#liftBeside(net, signal);
+    signal[net] = 0;
+    rail[net] = 0;
+    for (const apart of this.#apartFrom(net)) {
+      signal[apart] = 0;
+      rail[apart] = 0;
+    }
+    if (this.#known[net] === 0) this.#workOut(net, signal, rail);
+    return { signal, rail };
+  }
+
+  #workOut(net: number, signal: Float64Array, rail: Float64Array): void {
+    this.#sort(net);
+    let s = 0;
+    let r = 0;
+    for (let other = 0; other < signal.length; other++) {
+      s += signal[other]! * this.#openness(other) * this.#signal[other]!;
+      r += rail[other]! * this.#rail[other]!;
+    }
+    this.#signalMass[net] = s;
+    this.#railMass[net] = r;
+    const ground = this.#groundNet();
+    let gone = 0;
+    for (const [other] of this.#tallies[net]!) {
+      const share =
+        other === ground
+          ? this.#ground[net]!
+          : this.#share(
+              net,
+              signal[other]! * this.#openness(other) * this.#signal[other]!,
+              rail[other]! * this.#rail[other]!,
+            );
+      gone += share * (1 - this.#fitOf(net, other));
+    }
+    this.#left[net] = Math.max(1 - gone, 1e-4);
+    this.#known[net] = 1;
+  }
+
+  /** Pins beside pins that are joined already, of the same two parts. */
+  #liftBeside(net: number, signal: Float64Array): void {
+    const { points, parts } = this.problem;
+    for (const point of this.#members[net]!.length < 4 ? this.#members[net]! : []) {
+      for (const beside of besidesOf(points[point]!.part, point, parts)) {
+        const joined = this.#members[this.#root[beside]!]!;
+        if (joined.length > 4 || this.#root[beside] === net) continue;
+        for (const far of joined) {
+          if (far === beside) continue;
+          for (const other of besidesOf(points[far]!.part, far, parts)) {
+            signal[this.#root[other]!]! *= this.figures.beside;
+          }
+        }
+      }
+    }
+  }
+
+  /** What the readings between two nets make of their chance. */
+  #fitOf(a: number, b: number): number {
+    const tally = this.#tallies[a]!.get(b);
+    if (tally === undefined) return 1;
+    return Math.exp(tally.odds);
+  }
+
+  #openness(net: number): number {
+    const { open } = this.figures;
+    return open[Math.min(this.#members[net]!.length, open.length) - 1] ?? 0;
+  }
+
+  #groundNet(): number {
+    const { ground } = this.problem;
+    return ground === undefined ? -1 : this.#root[ground]!;
+  }
+
+  /** Of which sort a net is, from its points and how many they are. */
+  #sort(net: number): void {
+    const members = this.#members[net]!;
+    const isGround = net === this.#groundNet();
+    let ground = 1;
+    let rail = 1;
+    let signal = 1;
+    if (members.length >= this.figures.railPoints || isGround) {
+      ground = isGround ? 1 : 0.02;
+      rail = isGround ? 0 : 0.95;
+      signal = 0.03;
+    } else {
+      let whole = 1;
+      for (const point of members) {
+        const shares = this.#sharesOf(point);
+        ground *= shares.ground;
+        rail *= shares.rail;
+        signal *= shares.signal;
+        const sum = ground + rail + signal;
+        whole = sum + (members.length === 1 ? shares.alone : 0);
+        ground /= sum;
+        rail /= sum;
+        signal /= sum;
+      }
+      if (members.length === 1) {
+        const sum = ground + rail + signal;
+        const part = Math.min(1, 1 / whole) * (this.#joinedShare(members[0]!) / sum);
+        ground *= part * whole;
+        rail *= part * whole;
+        signal *= part * whole;
+      }
+    }
+    this.#ground[net] = ground;
+    this.#rail[net] = rail;
+    this.#signal[net] = signal;
+  }
+
+  #joinedShare(point: number): number {
+    return 1 - this.#sharesOf(point).alone;
+  }
+
+  #sharesOf(point: number): NetShares {
+    const { parts, points } = this.problem;
+    const { role, part } = points[point]!;
+    const { shares, besideGround, besideOther } = this.figures;
+    if (role !== 'bypass') return shares[role];
+    const [other] = parts[part]!.points.filter((each) => each !== point);
+    const ground = this.#groundNet();
+    if (other === undefined || ground < 0) return shares.bypass;
+    const net = this.#root[other]!;
+    if (net === ground) return besideGround;
+    const tally = this.#tallies[net]!.get(ground);
+    return tally !== undefined && tally.odds < 0 ? besideOther : shares.bypass;
+  }
+
+  #rowsOf(net: number): Rows {
+    const held = this.#rows[net];
+    if (held !== undefined) return held;
+    const signal = new Float32Array(this.#root.length);
+    const rail = new Float32Array(this.#root.length);
+    this.#pull.addTo(signal, rail, net);
+    return { signal, rail };
+  }
+
+  /** What was worked out for a net and for those its parts reach to holds no more. */
+  #renew(net: number): void {
+    this.#known[net] = 0;
+    this.#sort(net);
+    for (const apart of this.#apartFrom(net)) {
+      this.#known[apart] = 0;
+      this.#sort(apart);
+    }
+  }
+
+  #apartFrom(net: number): Set<number> {
+    const { parts, points } = this.problem;
+    const nets = new Set<number>();
+    for (const point of this.#members[net]!) {
+      const part = parts[points[point]!.part]!;
+      if (!part.isApart) continue;
+      for (const sibling of part.points) {
+        const other = this.#root[sibling]!;
+        if (other !== net) nets.add(other);
+      }
+    }
+    return nets;
+  }
+
+  #moveTallies(kept: number, gone: number): void {
+    const target = this.#tallies[kept]!;
+    for (const [other, tally] of this.#tallies[gone]!) {
+      this.#tallies[other]!.delete(gone);
+      if (other === kept) continue;
+      const known = target.get(other);
+      const sum = {
+        odds: tally.odds + (known?.odds ?? 0),
+        isQuiet: tally.isQuiet || known?.isQuiet === true,
+      };
+      target.set(other, sum);
+      this.#tallies[other]!.set(kept, sum);
+    }
+    target.delete(gone);
+    this.#tallies[gone] = new Map();
+  }
+}
+
+/** The pins before and after one, in the order its part lists them. */
+function besidesOf(part: number, point: number, parts: MapProblem['parts']): readonly number[] {
+  const { points } = parts[part]!;
+  if (points.length < 5) return [];
+  const at = points.indexOf(point);
+  return [points[at - 1], points[at + 1]].flatMap((each) => (each === undefined ? [] : [each]));
+}

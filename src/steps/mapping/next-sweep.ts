@@ -1,0 +1,261 @@
+import type { NetMap, Prospect } from './net-map.ts';
+import { rowsOf } from './rows.ts';
+
+/** One touch: of a point or, with a strip of braid or drawn along, of a row of points at once. */
+export interface Contact {
+  /** Point numbers. */
+  readonly points: readonly number[];
+  /** Chance to beep. */
+  readonly chance: number;
+}
+
+/** Hold one probe on a point and touch others in turn, until one beeps. */
+export interface Sweep {
+  /** Point number. */
+  readonly hold: number;
+  /** In the order to touch them. */
+  readonly touch: readonly Contact[];
+  /** `again`: what beeped against the odds; `narrow`: which of a row beeped; else new ground. */
+  readonly why: 'again' | 'narrow' | 'new';
+}
+
+/** How many nets are looked at anew for one answer. */
+const LOOKS = 100;
+
+interface Offer {
+  readonly contacts: readonly Contact[];
+  /** Joins expected per second. */
+  readonly score: number;
+}
+
+/** What has to be asked before anything else. */
+interface Pending {
+  readonly hold: number;
+  readonly points: readonly number[];
+  readonly why: 'again' | 'narrow';
+}
+
+/** Chooses sweeps for a map that changes meanwhile. */
+export class SweepPlanner {
+  readonly #map: NetMap;
+  readonly #offers = new Map<number, Offer>();
+  readonly #rows: readonly (readonly number[])[];
+  /** Nets not looked at so far: a board of thousands of points is not worked out all at once. */
+  readonly #unseen: Set<number>;
+  #held: number | undefined;
+  #pending: Pending | undefined;
+
+  constructor(map: NetMap) {
+    this.#map = map;
+    this.#rows = rowsOf(map.problem, map.figures.rowPoints);
+    const { ground } = map.problem;
+    this.#unseen = new Set(map.nets());
+    if (ground !== undefined) this.#look(map.netOf(ground));
+  }
+
+  /**
+   * Takes in an answer: the contacts touched before the last were quiet.
+   * @param beeped which contact of the sweep beeped; none: all were quiet
+   */
+  take(sweep: Sweep, beeped: number | undefined): void {
+    for (const [at, { points }] of sweep.touch.entries()) {
+      this.read(sweep.hold, points, at === beeped);
+      if (at === beeped) break;
+    }
+  }
+
+  /** Takes in one touch of a point, or of a row of points at once. */
+  read(hold: number, points: readonly number[], isBeep: boolean): void {
+    const pending = this.#pending;
+    this.#held = hold;
+    this.#pending = undefined;
+    const [point] = points;
+    if (point === undefined) return;
+    if (points.length === 1) this.#readOne(hold, point, isBeep);
+    else if (isBeep) this.#pending = { hold, points, why: 'narrow' };
+    else this.#readQuietRow(hold, points);
+    if (!isBeep && pending?.why === 'narrow' && pending.hold === hold) {
+      const rest = pending.points.filter((each) => !points.includes(each));
+      if (rest.length > 0) this.#pending = { ...pending, points: rest };
+    }
+  }
+
+  #readOne(a: number, b: number, isBeep: boolean): void {
+    const map = this.#map;
+    const one = map.netOf(a);
+    const other = map.netOf(b);
+    if (one === other) return;
+    map.count(one, other, isBeep);
+    if (isBeep && this.#isSure(one, other)) {
+      const joined = map.join(one, other);
+      const gone = joined === one ? other : one;
+      this.#offers.delete(gone);
+      this.#unseen.delete(gone);
+      this.#look(joined);
+      return;
+    }
+    if (isBeep) this.#pending = { hold: a, points: [b], why: 'again' };
+    this.#look(one);
+    this.#look(other);
+  }
+
+  /** A pair held apart by its parts has no chance: what beeps time and again is believed even so. */
+  #isSure(one: number, other: number): boolean {
+    const { sure, slipRatio } = this.#map.figures;
+    const odds = this.#map.tallyOf(one, other)?.odds ?? 0;
+    if (odds >= 2.99 * Math.log((1 - slipRatio) / slipRatio)) return true;
+    return this.#map.chanceOf(one, other) >= sure;
+  }
+
+  #readQuietRow(hold: number, points: readonly number[]): void {
+    const map = this.#map;
+    const held = map.netOf(hold);
+    const others = new Set(points.map((point) => map.netOf(point)));
+    others.delete(held);
+    for (const other of others) map.count(held, other, false, true);
+    this.#look(held);
+    for (const other of others) this.#look(other);
+  }
+
+  #look(net: number): void {
+    this.#unseen.delete(net);
+    this.#offers.set(net, this.#offer(net));
+  }
+
+  #lookAtSome(): void {
+    let left = LOOKS;
+    for (const net of this.#unseen) {
+      if (left-- === 0) return;
+      this.#look(net);
+    }
+  }
+
+  /** The sweep that finds most for its time; undefined when no pair is likely enough to ask for. */
+  next(): Sweep | undefined {
+    if (this.#pending !== undefined) return this.#narrow(this.#pending);
+    this.#lookAtSome();
+    for (;;) {
+      const net = this.#best();
+      if (net === undefined) {
+        if (this.#unseen.size === 0) return undefined;
+        this.#lookAtSome();
+        continue;
+      }
+      const fresh = this.#offer(net);
+      const before = this.#offers.get(net)!;
+      this.#offers.set(net, fresh);
+      if (fresh.score < before.score * (1 - 1e-6)) continue;
+      const isHeld = this.#held !== undefined && this.#map.netOf(this.#held) === net;
+      const hold = isHeld ? (this.#held as number) : handiest(this.#map, net);
+      return { hold, touch: fresh.contacts, why: 'new' };
+    }
+  }
+
+  /** The half of a row that weighs half; of two points the likelier. */
+  #narrow({ hold, points, why }: Pending): Sweep {
+    const map = this.#map;
+    const held = map.netOf(hold);
+    const chances = new Map(map.prospects(held).map(({ net, chance }) => [net, chance]));
+    const weights = points.map((point) => Math.max(chances.get(map.netOf(point)) ?? 0, 1e-6));
+    const whole = weights.reduce((sum, each) => sum + each, 0);
+    let count = 0;
+    let weight = 0;
+    while (count < points.length - 1 && (count === 0 || weight + weights[count]! / 2 < whole / 2)) {
+      weight += weights[count]!;
+      count += 1;
+    }
+    const half = points.length === 1 ? points : points.slice(0, count);
+    const chance = points.length === 1 ? 0.5 : weight / whole;
+    return { hold, touch: [{ points: half, chance }], why };
+  }
+
+  #best(): number | undefined {
+    let best: number | undefined;
+    let most = 0;
+    const held = this.#held === undefined ? -1 : this.#map.netOf(this.#held);
+    for (const [net, { score }] of this.#offers) {
+      const worth = net === held ? score * 1.2 : score;
+      if (worth > most) {
+        most = worth;
+        best = net;
+      }
+    }
+    return best;
+  }
+
+  #offer(net: number): Offer {
+    const { mostTouches, sweepPoints, holdSeconds, touchSeconds, keySeconds } = this.#map.figures;
+    const contacts = this.#contacts(net);
+    // What is left of the chance that none before beeps: later ones are touched only then.
+    let quiet = 1;
+    let touches = 0;
+    let found = 0;
+    let score = 0;
+    let count = 0;
+    for (const { chance, points } of contacts) {
+      touches += quiet * (1 + chance * narrowing(points.length));
+      found += Math.min(chance, quiet);
+      quiet = Math.max(quiet - chance, 0.02);
+      const seconds =
+        holdSeconds + keySeconds * (1 + touches / sweepPoints) + touchSeconds * touches;
+      if (found / seconds > score) {
+        score = found / seconds;
+        count += 1;
+      } else if (chance < 0.3 * (found / touches)) break;
+    }
+    if (score * touchSeconds < 1 / mostTouches) return { contacts: [], score: 0 };
+    return { contacts: contacts.slice(0, Math.min(count, sweepPoints)), score };
+  }
+
+  /** Points and rows to touch, those first that find most for a touch; no net twice. */
+  #contacts(net: number): Contact[] {
+    const map = this.#map;
+    const likely = map.prospects(net);
+    const chances = new Float64Array(map.problem.points.length);
+    for (const { net: other, chance } of likely) chances[other] = chance;
+    const worth = (contact: Contact): number =>
+      contact.chance / (1 + contact.chance * narrowing(contact.points.length));
+    const all = [
+      ...likely.map((each) => this.#single(each)),
+      ...this.#rows.flatMap((row) => this.#rowContact(net, row, chances)),
+    ].map((contact) => ({ contact, worth: worth(contact) }));
+    all.sort((a, b) => b.worth - a.worth || a.contact.points[0]! - b.contact.points[0]!);
+    const covered = new Set<number>();
+    const chosen: Contact[] = [];
+    for (const { contact } of all) {
+      const nets = contact.points.map((point) => map.netOf(point));
+      const fresh = nets.filter((each) => !covered.has(each) && chances[each]! > 0);
+      if (fresh.length === 0 || (nets.length > 1 && 2 * fresh.length < nets.length)) continue;
+      for (const each of nets) covered.add(each);
+      chosen.push(contact);
+    }
+    return chosen;
+  }
+
+  #single({ net, chance }: Prospect): Contact {
+    return { points: [handiest(this.#map, net)], chance };
+  }
+
+  /** None where a point of the row is on the net already: it would beep for that. */
+  #rowContact(net: number, row: readonly number[], chances: Float64Array): Contact[] {
+    const map = this.#map;
+    const nets = new Set(row.map((point) => map.netOf(point)));
+    if (nets.has(net) || nets.size < 2) return [];
+    let chance = 0;
+    for (const each of nets) chance += chances[each]!;
+    return chance <= 0 ? [] : [{ points: row, chance: Math.min(chance, 0.98) }];
+  }
+}
+
+/** Touches it takes, on average, to tell which of so many points it was. */
+function narrowing(points: number): number {
+  return points === 1 ? 0 : Math.log2(points) + 1;
+}
+
+/** Ends of two-legged parts are the easiest to touch. */
+function handiest(map: NetMap, net: number): number {
+  const points = map.pointsOf(net);
+  return points.find((point) => HANDY.has(map.problem.points[point]!.role)) ?? points[0]!;
+}
+
+const HANDY: ReadonlySet<string> = new Set(['end', 'bypass', 'line', 'ground', 'supply', 'plug']);
