@@ -387,4 +387,21 @@ export const COMMANDS: readonly CommandSpec[] = [
     ],
     load: () => import('./commands/import.ts'),
   },
+  {
+    name: 'map',
+    args: '<parts> [say...]',
+    summary: 'find the nets of a known-good board with a beeper, in the fewest readings',
+    options: [
+      { flags: '-o, --out <board>', help: 'the board file to make; the record lies beside it' },
+      { flags: '--bom <csv>', help: 'a bill of materials beside a list of pins' },
+      METER,
+      { flags: '--overwrite', help: 'replace a board file that this map did not leave so' },
+    ],
+    examples: [
+      'trace-short map parts.csv -o board.yaml',
+      'trace-short map parts.csv -o board.yaml "J1.2 C1.2 beep" "J1.2 R1.1 R1.2 quiet"',
+      'trace-short map parts.csv -o board.yaml - < readings.txt',
+    ],
+    load: () => import('./commands/map.ts'),
+  },
 ];

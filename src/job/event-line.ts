@@ -44,13 +44,16 @@ export interface JobEvent {
 }
 
 /** The content of a line, without its sum. */
-export type EventBody =
-  | { readonly n: number; readonly at: string; readonly open: JobOpening }
+export type EventBody<Opening = JobOpening> =
+  | { readonly n: number; readonly at: string; readonly open: Opening }
   | { readonly n: number; readonly at: string; readonly say: string };
 
+/** Makes the opening of one sort of record of what its first line holds. */
+export type OpeningReader<Opening> = (value: unknown) => Opening | LineFault;
+
 /** A line read back; `isIntact` tells whether its sum is right. */
-export interface EventLine {
-  readonly body: EventBody;
+export interface EventLine<Opening = JobOpening> {
+  readonly body: EventBody<Opening>;
   readonly sum: string;
   /** Whether the sum fits the content and the sum before, when that is known. */
   isIntactAfter(before: string): boolean;
@@ -63,19 +66,25 @@ const KEYS: ReadonlySet<string> = new Set(['n', 'at', 'open', 'say', 'sum']);
 const ISO_TIME = /^\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d(?:\.\d+)?Z$/u;
 
 /** The line for an event, with its line break, and its sum. */
-export function writeEventLine(body: EventBody, before: string): { text: string; sum: string } {
+export function writeEventLine(
+  body: EventBody<unknown>,
+  before: string,
+): { text: string; sum: string } {
   const sum = sumOf(body, before);
   const inner = flow(body).slice(1, -1);
   return { text: `- {${inner}, sum: "${sum}"}\n`, sum };
 }
 
 /** Reads one line; the sum is checked apart, as it needs the line before. */
-export function readEventLine(text: string): EventLine | LineFault {
+export function readEventLine<Opening>(
+  text: string,
+  readOpening: OpeningReader<Opening>,
+): EventLine<Opening> | LineFault {
   const map = mapOf(text);
   if (map === undefined) return 'not an event';
   const { sum, ...rest } = map;
   if (typeof sum !== 'string' || !/^[0-9a-f]{8}$/u.test(sum)) return 'not an event';
-  const body = bodyOf(rest);
+  const body = bodyOf(rest, readOpening);
   if (typeof body === 'string') return body;
   return { body, sum, isIntactAfter: (before) => sumOf(rest, before) === sum };
 }
@@ -97,18 +106,26 @@ function isMap(value: unknown): value is Record<string, unknown> {
   return typeof value === 'object' && value !== null && !Array.isArray(value);
 }
 
-function bodyOf(map: Record<string, unknown>): EventBody | LineFault {
+function bodyOf<Opening>(
+  map: Record<string, unknown>,
+  readOpening: OpeningReader<Opening>,
+): EventBody<Opening> | LineFault {
   const { n, at, open, say } = map;
   if (typeof n !== 'number' || typeof at !== 'string' || !ISO_TIME.test(at)) return 'not an event';
   if (Object.keys(map).some((key) => !KEYS.has(key))) return 'newer form';
   if (open !== undefined) {
-    const opening = openingOf(open);
-    return typeof opening === 'string' ? opening : { n, at, open: opening };
+    const opening = readOpening(open);
+    return isFault(opening) ? opening : { n, at, open: opening };
   }
   return typeof say === 'string' ? { n, at, say } : 'not an event';
 }
 
-function openingOf(value: unknown): JobOpening | LineFault {
+function isFault(value: unknown): value is LineFault {
+  return value === 'not an event' || value === 'newer form';
+}
+
+/** The opening of a job. */
+export function jobOpening(value: unknown): JobOpening | LineFault {
   if (!isMap(value)) return 'not an event';
   const { board, revision, file, digest, purpose, meter, doubts, version } = value;
   if (typeof version !== 'number') return 'not an event';

@@ -1,11 +1,21 @@
 /** Reads a job record from its bytes, and tells a torn last line from damage further up. */
 import { type Diagnostic, InputError, type Place } from '../board/diagnostic.ts';
-import { type EventLine, type JobEvent, type JobOpening, readEventLine } from './event-line.ts';
+import {
+  type EventLine,
+  type JobEvent,
+  type JobOpening,
+  jobOpening,
+  type OpeningReader,
+  readEventLine,
+} from './event-line.ts';
 
 /** A job record as the file holds it, every line checked. */
-export interface RawJob {
+export type RawJob = RawRecord<JobOpening>;
+
+/** A record as the file holds it, every line checked. */
+export interface RawRecord<Opening> {
   readonly path: string;
-  readonly opening: JobOpening;
+  readonly opening: Opening;
   /** ISO time of the opening. */
   readonly openedAt: string;
   readonly events: readonly JobEvent[];
@@ -22,11 +32,12 @@ export interface RawJob {
 }
 
 /** Lines gathered so far, with what is wrong. */
-interface Progress {
+interface Progress<Opening> {
   readonly path: string;
+  readonly readOpening: OpeningReader<Opening>;
   readonly events: JobEvent[];
   readonly faults: Diagnostic[];
-  opening?: { readonly at: string; readonly open: JobOpening };
+  opening?: { readonly at: string; readonly open: Opening };
   /** Number expected next. */
   n: number;
   /** Sum of the line before; undefined after a line that could not be read. */
@@ -34,16 +45,28 @@ interface Progress {
 }
 
 /**
- * Reads the record.
+ * Reads a job's record.
  * @throws {InputError} naming every damaged line
  */
 export function readRecord(bytes: Uint8Array, path: string): RawJob {
+  return readRecordOf(bytes, path, jobOpening);
+}
+
+/**
+ * Reads a record whose first line opens something else than a job.
+ * @throws {InputError} naming every damaged line
+ */
+export function readRecordOf<Opening>(
+  bytes: Uint8Array,
+  path: string,
+  readOpening: OpeningReader<Opening>,
+): RawRecord<Opening> {
   const end = bytes.lastIndexOf(0x0a) + 1;
   const lines = decode(bytes.subarray(0, end)).split('\n').slice(0, -1);
-  const progress: Progress = { path, events: [], faults: [], n: 1, sum: '' };
+  const progress: Progress<Opening> = { path, readOpening, events: [], faults: [], n: 1, sum: '' };
   for (const [at, text] of lines.entries()) takeLine(progress, text, at + 1);
   const tail = decode(bytes.subarray(end));
-  const last = tail.trim() === '' ? undefined : readEventLine(tail);
+  const last = tail.trim() === '' ? undefined : readEventLine(tail, readOpening);
   // A line of a newer form is whole as well: it is refused, not cut off.
   const isWhole = last !== undefined && last !== 'not an event';
   if (isWhole) takeLine(progress, tail, lines.length + 1);
@@ -60,11 +83,11 @@ function decode(bytes: Uint8Array): string {
   return new TextDecoder().decode(bytes);
 }
 
-function takeLine(progress: Progress, raw: string, line: number): void {
+function takeLine<Opening>(progress: Progress<Opening>, raw: string, line: number): void {
   const text = raw.replace(/\r$/u, '');
   // Blank lines and comments change nothing, so a person may add them.
   if (/^\s*(?:#|$)/u.test(text)) return;
-  const event = readEventLine(text);
+  const event = readEventLine(text, progress.readOpening);
   if (typeof event === 'string') {
     addFault(progress, line, text, event === 'newer form' ? NEWER : notAnEvent(line));
     progress.n += 1;
@@ -77,17 +100,30 @@ function takeLine(progress: Progress, raw: string, line: number): void {
   progress.sum = event.sum;
 }
 
-function keep(progress: Progress, { body }: EventLine, line: number): void {
+function keep<Opening>(
+  progress: Progress<Opening>,
+  { body }: EventLine<Opening>,
+  line: number,
+): void {
   if ('open' in body) progress.opening ??= body;
   else progress.events.push({ n: body.n, at: body.at, say: body.say, line });
 }
 
-function checkOrder(progress: Progress, event: EventLine, line: number, text: string): void {
+function checkOrder<Opening>(
+  progress: Progress<Opening>,
+  event: EventLine<Opening>,
+  line: number,
+  text: string,
+): void {
   const fault = orderFault(progress, event, line);
   if (fault !== undefined) addFault(progress, line, text, fault);
 }
 
-function orderFault(progress: Progress, event: EventLine, line: number): Fault | undefined {
+function orderFault<Opening>(
+  progress: Progress<Opening>,
+  event: EventLine<Opening>,
+  line: number,
+): Fault | undefined {
   const { n } = event.body;
   const isOpening = 'open' in event.body;
   if (isOpening !== (n === 1)) return notAnEvent(line);
@@ -134,7 +170,12 @@ function outOfOrder(expected: number, found: number): Fault {
   };
 }
 
-function addFault(progress: Progress, line: number, text: string, fault: Fault): void {
+function addFault(
+  progress: Pick<Progress<unknown>, 'path' | 'faults'>,
+  line: number,
+  text: string,
+  fault: Fault,
+): void {
   progress.faults.push({ ...fault, severity: 'error', place: placeOf(progress.path, line, text) });
 }
 
@@ -153,10 +194,10 @@ function tornLine(path: string, line: number, text: string): Diagnostic {
   };
 }
 
-function finish(
-  progress: Progress,
-  rest: Pick<RawJob, 'warnings' | 'size' | 'lines' | 'owesBreak'>,
-): RawJob {
+function finish<Opening>(
+  progress: Progress<Opening>,
+  rest: Pick<RawRecord<Opening>, 'warnings' | 'size' | 'lines' | 'owesBreak'>,
+): RawRecord<Opening> {
   const { path, opening, events, faults, sum = '' } = progress;
   if (opening === undefined && faults.length === 0) {
     faults.push({

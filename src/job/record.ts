@@ -8,19 +8,30 @@ import type { Meter } from '../circuit/meter.ts';
 import { figuresOf } from '../circuit/meter-figures.ts';
 import { type Desk, NODE_DESK } from './disk.ts';
 import { atBest, diskProblem, inWords } from './disk-problem.ts';
-import { type EventBody, type JobEvent, type JobPurpose, writeEventLine } from './event-line.ts';
+import {
+  type EventBody,
+  type JobEvent,
+  type JobOpening,
+  type JobPurpose,
+  jobOpening,
+  type OpeningReader,
+  writeEventLine,
+} from './event-line.ts';
 import { type Lock, releaseLock, takeLock } from './lock.ts';
-import { type RawJob, readRecord } from './read-record.ts';
+import { type RawJob, type RawRecord, readRecord, readRecordOf } from './read-record.ts';
 import type { DoubtFigures } from './shop/shop-figures.ts';
 
 export type { JobEvent, JobPurpose } from './event-line.ts';
 export type { RawJob } from './read-record.ts';
 
-/** A job open for writing; only the functions of this file may touch its fields. */
-export interface JobHandle {
+/** A job open for writing. */
+export type JobHandle = RecordHandle<JobOpening>;
+
+/** A record open for writing; only the functions of this file may touch its fields. */
+export interface RecordHandle<Opening> {
   readonly path: string;
   /** The record as it was when the handle was made. */
-  readonly job: RawJob;
+  readonly job: RawRecord<Opening>;
   readonly desk: Desk;
   readonly lock: Lock;
   readonly fd: number;
@@ -53,18 +64,30 @@ export interface JobOptions {
  */
 export function createJob(path: string, board: Board, options: JobOptions = {}): JobHandle {
   const { purpose = 'repair', meter, doubts, desk = NODE_DESK } = options;
+  const { name, revision, file, digest } = board;
+  const about = { board: name, ...(revision === undefined ? {} : { revision }), file, digest };
+  const kept = {
+    ...(meter === undefined ? {} : { meter: figuresOf(meter) }),
+    ...(doubts === undefined ? {} : { doubts }),
+  };
+  return createRecord(path, { ...about, purpose, ...kept, version: 1 }, jobOpening, desk);
+}
+
+/**
+ * Makes a new record; the file must not exist. The opening is on the disk on return.
+ * @throws {InputError}
+ */
+export function createRecord<Opening>(
+  path: string,
+  open: Opening,
+  readOpening: OpeningReader<Opening>,
+  desk: Desk = NODE_DESK,
+): RecordHandle<Opening> {
   const lock = takeLock(path, desk);
   try {
     const at = desk.now().toISOString();
-    const { name, revision, file, digest } = board;
-    const about = { board: name, ...(revision === undefined ? {} : { revision }), file, digest };
-    const kept = {
-      ...(meter === undefined ? {} : { meter: figuresOf(meter) }),
-      ...(doubts === undefined ? {} : { doubts }),
-    };
-    const open = { ...about, purpose, ...kept, version: 1 };
     const { text } = writeEventLine({ n: 1, at, open }, '');
-    return handleOf(path, desk, lock, makeFile(path, desk, text));
+    return handleOf(path, desk, lock, makeFile(path, desk, text), readOpening);
   } catch (error) {
     releaseLock(lock);
     throw error;
@@ -87,11 +110,23 @@ export function openJob(path: string, desk: Desk = NODE_DESK): RawJob {
  * @throws {InputError} as {@link openJob}, and when another run is writing it
  */
 export function continueJob(path: string, desk: Desk = NODE_DESK): JobHandle {
+  return continueRecord(path, jobOpening, desk);
+}
+
+/**
+ * Opens any record for writing, as {@link continueJob} a job.
+ * @throws {InputError}
+ */
+export function continueRecord<Opening>(
+  path: string,
+  readOpening: OpeningReader<Opening>,
+  desk: Desk = NODE_DESK,
+): RecordHandle<Opening> {
   const real = inWords(`cannot read "${path}"`, () => desk.disk.realPath(path));
   const lock = takeLock(real, desk);
   try {
     const fd = inWords(`cannot write "${path}"`, () => desk.disk.open(path, 'r+'));
-    return handleOf(path, desk, lock, fd);
+    return handleOf(path, desk, lock, fd, readOpening);
   } catch (error) {
     releaseLock(lock);
     throw error;
@@ -104,7 +139,7 @@ export function continueJob(path: string, desk: Desk = NODE_DESK): JobHandle {
  * @throws {InputError} when it could not be written: then it does not count, and the events before
  *   it stand
  */
-export function append(handle: JobHandle, say: string): JobEvent {
+export function append(handle: RecordHandle<unknown>, say: string): JobEvent {
   const { path, desk } = handle;
   if (!handle.isOpen) throw new Error('the job is closed');
   const n = handle.n + 1;
@@ -122,7 +157,7 @@ export function append(handle: JobHandle, say: string): JobEvent {
 }
 
 /** Closes the file and gives the lock back. Closing twice does no harm. */
-export function closeJob(handle: JobHandle): void {
+export function closeJob(handle: RecordHandle<unknown>): void {
   if (!handle.isOpen) return;
   handle.isOpen = false;
   atBest(() => handle.desk.disk.close(handle.fd));
@@ -144,9 +179,19 @@ function makeFile(path: string, { disk }: Desk, text: string): number {
   }
 }
 
-function handleOf(path: string, desk: Desk, lock: Lock, fd: number): JobHandle {
+function handleOf<Opening>(
+  path: string,
+  desk: Desk,
+  lock: Lock,
+  fd: number,
+  readOpening: OpeningReader<Opening>,
+): RecordHandle<Opening> {
   try {
-    const job = openJob(path, desk);
+    const job = readRecordOf(
+      inWords(`cannot read "${path}"`, () => desk.disk.read(path)),
+      path,
+      readOpening,
+    );
     return {
       path,
       job,
@@ -168,7 +213,7 @@ function handleOf(path: string, desk: Desk, lock: Lock, fd: number): JobHandle {
 }
 
 /** Refuses to write into a file that an editor has replaced or changed meanwhile. */
-function checkUntouched(handle: JobHandle): void {
+function checkUntouched(handle: RecordHandle<unknown>): void {
   const { path, desk, fd } = handle;
   const isSame =
     desk.disk.isSame(path, fd) && (handle.hasTail || desk.disk.size(fd) === handle.size);
@@ -183,7 +228,7 @@ function checkUntouched(handle: JobHandle): void {
 }
 
 /** After a failure the file is cut back, at once or before the next event. */
-function addBytes(handle: JobHandle, text: string): void {
+function addBytes(handle: RecordHandle<unknown>, text: string): void {
   const { disk } = handle.desk;
   if (handle.hasTail) disk.truncate(handle.fd, handle.size);
   handle.hasTail = true;

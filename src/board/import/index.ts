@@ -96,7 +96,7 @@ export function importBoard(input: ImportInput): Imported {
 const MOST_LETTERS = 32e6;
 
 /** Counts pins per net first: a pin alone on its net joins nothing, and is left out of blocks. */
-function guessParts(
+export function guessParts(
   joined: readonly JoinedPart[],
   leastCount = 0,
 ): { parts: ImportedPart[]; leftOut: LeftOut[] } {

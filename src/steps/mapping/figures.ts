@@ -63,7 +63,7 @@ export const MAP_FIGURES: MapFigures = {
     leg: { ground: 0.22, rail: 0.17, signal: 0.51, alone: 0.1 },
     plug: { ground: 0.23, rail: 0.11, signal: 0.57, alone: 0.09 },
   },
-  besideGround: { ground: 0.005, rail: 0.56, signal: 0.434, alone: 0.001 },
+  besideGround: { ground: 0.004, rail: 0.56, signal: 0.435, alone: 0.001 },
   besideOther: { ground: 0.75, rail: 0.1, signal: 0.149, alone: 0.001 },
   signalReach: 2.5,
   farSignal: 0.003,

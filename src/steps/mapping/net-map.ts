@@ -37,6 +37,7 @@ export class NetMap {
   /** Of nets of several points; those of one are worked out when asked for. */
   readonly #rows: (Rows | undefined)[];
   readonly #tallies: Map<number, Tally>[];
+  readonly #skipped = new Set<number>();
   /** By net: whole pull as a signal and as a rail, and what is left of the chance of all it could be. */
   readonly #signalMass: Float64Array;
   readonly #railMass: Float64Array;
@@ -73,6 +74,22 @@ export class NetMap {
 
   pointsOf(net: number): readonly number[] {
     return this.#members[net]!;
+  }
+
+  /** Takes a point out of what is asked for: no probe gets there. */
+  skip(point: number): void {
+    this.#skipped.add(point);
+  }
+
+  /** The points of a net that a probe reaches. */
+  reachable(net: number): readonly number[] {
+    const members = this.#members[net]!;
+    if (this.#skipped.size === 0) return members;
+    return members.filter((point) => !this.#skipped.has(point));
+  }
+
+  isSkipped(point: number): boolean {
+    return this.#skipped.has(point);
   }
 
   /** Numbers of all nets. */
@@ -153,7 +170,8 @@ export class NetMap {
         );
         chance = Math.max((mine * fit) / this.#left[net]!, (theirs * fit) / this.#left[other]!);
       }
-      if (chance > 0) list.push({ net: other, chance: Math.min(chance, 1) });
+      if (chance > 0 && this.reachable(other).length > 0)
+        list.push({ net: other, chance: Math.min(chance, 1) });
     }
     return list;
   }

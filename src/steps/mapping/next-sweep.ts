@@ -20,7 +20,7 @@ export interface Sweep {
 }
 
 /** How many nets are looked at anew for one answer. */
-const LOOKS = 100;
+const LOOKS = 20;
 
 interface Offer {
   readonly contacts: readonly Contact[];
@@ -40,17 +40,18 @@ export class SweepPlanner {
   readonly #map: NetMap;
   readonly #offers = new Map<number, Offer>();
   readonly #rows: readonly (readonly number[])[];
-  /** Nets not looked at so far: a board of thousands of points is not worked out all at once. */
-  readonly #unseen: Set<number>;
+  /** Nets to look at anew before the next choice. */
+  readonly #due = new Set<number>();
+  /** Nets to look at anew by and by, and before giving up: little changed for them. */
+  readonly #stale: Set<number>;
   #held: number | undefined;
   #pending: Pending | undefined;
 
   constructor(map: NetMap) {
     this.#map = map;
     this.#rows = rowsOf(map.problem, map.figures.rowPoints);
-    const { ground } = map.problem;
-    this.#unseen = new Set(map.nets());
-    if (ground !== undefined) this.#look(map.netOf(ground));
+    this.#stale = new Set(map.nets());
+    if (map.problem.ground !== undefined) this.#due.add(map.netOf(map.problem.ground));
   }
 
   /**
@@ -89,14 +90,13 @@ export class SweepPlanner {
     if (isBeep && this.#isSure(one, other)) {
       const joined = map.join(one, other);
       const gone = joined === one ? other : one;
-      this.#offers.delete(gone);
-      this.#unseen.delete(gone);
-      this.#look(joined);
+      for (const set of [this.#offers, this.#due, this.#stale]) set.delete(gone);
+      this.#due.add(joined);
       return;
     }
     if (isBeep) this.#pending = { hold: a, points: [b], why: 'again' };
-    this.#look(one);
-    this.#look(other);
+    this.#due.add(one);
+    this.#stale.add(other);
   }
 
   /** A pair held apart by its parts has no chance: what beeps time and again is believed even so. */
@@ -113,18 +113,20 @@ export class SweepPlanner {
     const others = new Set(points.map((point) => map.netOf(point)));
     others.delete(held);
     for (const other of others) map.count(held, other, false, true);
-    this.#look(held);
-    for (const other of others) this.#look(other);
+    this.#due.add(held);
+    for (const other of others) this.#stale.add(other);
   }
 
   #look(net: number): void {
-    this.#unseen.delete(net);
+    this.#due.delete(net);
+    this.#stale.delete(net);
     this.#offers.set(net, this.#offer(net));
   }
 
-  #lookAtSome(): void {
+  #lookAround(): void {
+    for (const net of [...this.#due]) this.#look(net);
     let left = LOOKS;
-    for (const net of this.#unseen) {
+    for (const net of this.#stale) {
       if (left-- === 0) return;
       this.#look(net);
     }
@@ -133,19 +135,22 @@ export class SweepPlanner {
   /** The sweep that finds most for its time; undefined when no pair is likely enough to ask for. */
   next(): Sweep | undefined {
     if (this.#pending !== undefined) return this.#narrow(this.#pending);
-    this.#lookAtSome();
+    this.#lookAround();
     for (;;) {
       const net = this.#best();
       if (net === undefined) {
-        if (this.#unseen.size === 0) return undefined;
-        this.#lookAtSome();
+        if (this.#stale.size === 0) return undefined;
+        this.#lookAround();
         continue;
       }
       const fresh = this.#offer(net);
       const before = this.#offers.get(net)!;
       this.#offers.set(net, fresh);
       if (fresh.score < before.score * (1 - 1e-6)) continue;
-      const isHeld = this.#held !== undefined && this.#map.netOf(this.#held) === net;
+      const isHeld =
+        this.#held !== undefined &&
+        this.#map.netOf(this.#held) === net &&
+        !this.#map.isSkipped(this.#held);
       const hold = isHeld ? (this.#held as number) : handiest(this.#map, net);
       return { hold, touch: fresh.contacts, why: 'new' };
     }
@@ -185,6 +190,7 @@ export class SweepPlanner {
 
   #offer(net: number): Offer {
     const { mostTouches, sweepPoints, holdSeconds, touchSeconds, keySeconds } = this.#map.figures;
+    if (this.#map.reachable(net).length === 0) return { contacts: [], score: 0 };
     const contacts = this.#contacts(net);
     // What is left of the chance that none before beeps: later ones are touched only then.
     let quiet = 1;
@@ -239,6 +245,7 @@ export class SweepPlanner {
   /** None where a point of the row is on the net already: it would beep for that. */
   #rowContact(net: number, row: readonly number[], chances: Float64Array): Contact[] {
     const map = this.#map;
+    if (row.some((point) => map.isSkipped(point))) return [];
     const nets = new Set(row.map((point) => map.netOf(point)));
     if (nets.has(net) || nets.size < 2) return [];
     let chance = 0;
@@ -254,7 +261,7 @@ function narrowing(points: number): number {
 
 /** Ends of two-legged parts are the easiest to touch. */
 function handiest(map: NetMap, net: number): number {
-  const points = map.pointsOf(net);
+  const points = map.reachable(net);
   return points.find((point) => HANDY.has(map.problem.points[point]!.role)) ?? points[0]!;
 }
 

@@ -66,8 +66,8 @@ export class Pull {
 const FAR = 40;
 
 function pitchOf(x: Float64Array, y: Float64Array): number {
-  const xs = x.filter((value) => value === value).sort();
-  const ys = y.filter((value) => value === value).sort();
+  const xs = x.filter((value) => !Number.isNaN(value)).sort();
+  const ys = y.filter((value) => !Number.isNaN(value)).sort();
   if (xs.length < 2) return Number.NaN;
   // The outermost points may be far-off connectors.
   const last = xs.length - 1;
