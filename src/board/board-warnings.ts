@@ -43,8 +43,8 @@ function oneNetPart(board: Board, part: Part): Diagnostic[] {
 /** Parts that may be the only one on a net, or sit on one net with all their pins. */
 const MAY_STAND_ALONE = new Set(['test-point', 'mechanical', 'connector']);
 
-/** Names people and programs give to pads that go nowhere. */
-const NO_CONNECT = /^(?:n\/?c|no[-_ ]?connect|unconnected|unused|dnc)(?![a-z])/i;
+/** Names people and programs give to pads that go nowhere, and a map to those not read yet. */
+const NO_CONNECT = /^(?:n\/?c|no[-_ ]?connect|unconnected|unused|unread|dnc)(?![a-z])/i;
 
 function onePinNet(board: Board, net: Net): Diagnostic[] {
   if (net.pins.length !== 1 || NO_CONNECT.test(net.name)) return [];

@@ -15,6 +15,7 @@ const ALL = [
   'big-board',
   'copper',
   'import',
+  'map',
 ];
 /** Words before the file of rows, of those that keep one. */
 const KEEPING = {

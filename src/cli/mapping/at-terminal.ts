@@ -35,7 +35,8 @@ export async function mapAtTerminal(context: Context, work: MapWork): Promise<vo
       },
       { input: context.stdin, output: context.stderr },
     );
-    if (answer.kind === 'key' && answer.key === 'q') return;
+    if (answer.kind === 'closed' || (answer.kind === 'key' && answer.key === 'q')) return;
+    if (answer.kind === 'redraw' || answer.kind === 'heard') continue;
     if (answer.kind === 'key' && answer.key === '?') {
       say(
         context,
@@ -87,7 +88,7 @@ async function take(
   context: Context,
   work: MapWork,
   sweep: Sweep | undefined,
-  answer: KeyAnswer,
+  answer: Extract<KeyAnswer, { kind: 'key' | 'line' }>,
 ): Promise<void> {
   try {
     const line =

@@ -1,4 +1,4 @@
-import { isMap, isScalar, isSeq, parseDocument } from 'yaml';
+import { type Document, isMap, isScalar, isSeq, parseDocument } from 'yaml';
 import { foundBoardYaml } from '../../board/import/mapped.ts';
 import type { ListedPart } from '../../board/part-list/part-list.ts';
 import { type MappedNets, mappedNets } from './nets.ts';
@@ -112,15 +112,29 @@ function edited(
       }
     }
     const marks = guesses.get(part.name);
-    if (path[0] === 'parts' && marks !== undefined) {
-      document.setIn(['parts', part.name, 'guess'], document.createNode(marks, { flow: true }));
-    }
+    if (path[0] === 'parts') setGuesses(document, part.name, marks ?? []);
   }
   const old = (document.commentBefore ?? '').split('\n').filter((line) => !HEAD.test(line.trim()));
   const head = remarks.map((line) => ` ${line}`);
   document.commentBefore = [...head, ...old].join('\n').trimEnd();
   return document.toString({ lineWidth: 0 });
 }
+
+/** What the file had a person confirm stays; what an earlier map left open is put anew. */
+function setGuesses(document: Document, part: string, marks: readonly string[]): void {
+  const path = ['parts', part, 'guess'];
+  const held: unknown = document.getIn(path);
+  const old = isSeq(held)
+    ? held.items.map((item) => String(isScalar(item) ? item.value : item))
+    : [];
+  const kept = old.filter((each) => !OWN_GUESS.test(each));
+  if (old.length === 0 && marks.length === 0) return;
+  if (kept.length + marks.length === 0) document.deleteIn(path);
+  else document.setIn(path, document.createNode([...kept, ...marks], { flow: true }));
+}
+
+const OWN_GUESS =
+  /^(net not found yet|nothing found joined|its nets were told apart by eye|which points lie on which side|read with two of its legs)/;
 
 /** Lines of an earlier map's head. */
 const HEAD = new RegExp(`^(${MAP_REMARK}|Finished: no pair|Unfinished: nets|Read alike on both)`);

@@ -46,6 +46,8 @@ export function mappedNets(session: MapSession): MappedNets {
       pairs.some(([from]) => points.includes(from)),
     );
     if (parts.length === 0) return [points];
+    // Nothing but the two legs of one part: neither side was met yet.
+    if (points.length === 2 && parts.length === 1) return points.map((point) => [point]);
     const split = bySight(fine, points);
     lowOhm.push({
       parts: parts.map(({ name }) => name),
@@ -92,7 +94,7 @@ function namesByPoint(session: MapSession): Map<number, string> {
 
 /**
  * The nets that low-ohm parts join, as an eye saw them: only where what was seen takes in every
- * point, each piece with a leg of such a part.
+ * point, each piece with a leg of such a part and something beside it.
  */
 function bySight(session: MapSession, points: readonly number[]): number[][] {
   const up = new Map(points.map((point) => [point, point]));
@@ -108,7 +110,9 @@ function bySight(session: MapSession, points: readonly number[]): number[][] {
   const pieces = new Map<number, number[]>();
   for (const point of points) pieces.set(find(point), [...(pieces.get(find(point)) ?? []), point]);
   const legs = new Set(session.problem.parts.flatMap(({ lowOhm }) => lowOhm.flat()));
-  const isTold = [...pieces.values()].every((piece) => piece.some((point) => legs.has(point)));
+  const isTold = [...pieces.values()].every(
+    (piece) => piece.length > 1 && piece.some((point) => legs.has(point)),
+  );
   return isTold ? [...pieces.values()] : [[...points]];
 }
 

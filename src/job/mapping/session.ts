@@ -6,7 +6,7 @@ import { NetMap } from '../../steps/mapping/net-map.ts';
 import { type Sweep, SweepPlanner } from '../../steps/mapping/next-sweep.ts';
 import type { MapProblem } from '../../steps/mapping/problem.ts';
 import { problemOf } from '../../steps/mapping/problem-of.ts';
-import { type Counted, countedUnder, type Told } from './counted.ts';
+import { type Counted, countedUnder, standing, type Told } from './counted.ts';
 import type { MapEvent, MapNames, MapSay } from './say.ts';
 
 /** A quiet between two points that other readings join. */
@@ -197,7 +197,7 @@ function wayBetween(session: MapSession, from: number, to: number): string[] {
     edges.set(b, [...(edges.get(b) ?? []), { to: a, by }]);
   };
   const numberOf = (name: string): number => session.names.points.get(name) ?? -1;
-  for (const { n, say } of session.events) {
+  for (const { n, say } of standing(session.events)) {
     if (say.do === 'joined') {
       for (const point of say.points.slice(1)) {
         add(numberOf(say.points[0] ?? ''), numberOf(point), `event ${n}`);

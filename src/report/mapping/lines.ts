@@ -35,11 +35,11 @@ function touchLines(touch: readonly ContactView[], { width }: Style): string[] {
   const lines: string[] = [];
   let line = '';
   const flush = (): void => {
-    if (line.trim() !== '') lines.push(line.trimEnd());
+    if (line !== '') lines.push(line.replace(/\u00a0+$/u, ''));
     line = '';
   };
   for (const { text, isRow } of items) {
-    const padded = text + ' '.repeat(Math.max(2, column - columnsOf(text)));
+    const padded = text + GLUE.repeat(Math.max(2, column - columnsOf(text)));
     if (isRow || columnsOf(line + text) > width - 7) flush();
     line += isRow ? text : padded;
     if (isRow) flush();
@@ -85,6 +85,7 @@ export function mapLines(view: MapView, style: Style): string[] {
           `Read with two legs on one net: ${listOf(view.bridged)}. Is the board as good as it was thought, or does a winding or link lie across?`,
         ).map(palette.warn)),
     ...lowOhmLines(view, style),
+    ...(view.step === null || view.ground?.isTold === true ? [] : say(groundText(view.ground))),
     ...(view.lifted.length === 0
       ? []
       : say(`Lifted, to be put back before the board is: ${listOf(view.lifted)}.`).map(
@@ -97,6 +98,12 @@ export function mapLines(view: MapView, style: Style): string[] {
 
 export const FINISHED =
   'Finished: no pair left is likely enough to be worth a reading. Pairs that were never read may be joined all the same; any reading can still be typed.';
+
+/** Most points are on ground: where it is saves readings. */
+function groundText(ground: MapView['ground']): string {
+  const guess = ground === null ? '' : ` ${ground.point} is taken to be on it.`;
+  return `Is a point of ground known? Say it: ground J1.2.${guess}`;
+}
 
 function conflictText({ event, points: [a, b], joinedBy }: MapView['conflicts'][number]): string {
   return `Event ${event} says ${a} and ${b} are apart; they are joined by ${listOf(joinedBy)}. Read these again and strike the wrong one: strike N.`;

@@ -42,6 +42,8 @@ export interface MapView {
   readonly map: string;
   readonly progress: ProgressView;
   readonly step: SweepView | null;
+  /** The point taken to be on ground, and whether a person said so. */
+  readonly ground: { readonly point: string; readonly isTold: boolean } | null;
   readonly conflicts: readonly MapConflictView[];
   /** Parts that join what reads as one net, and how many nets eyes told apart there. */
   readonly lowOhm: readonly { readonly parts: readonly string[]; readonly nets: number }[];
@@ -58,6 +60,7 @@ export function viewMap(session: MapSession, mapped: MappedNets = mappedNets(ses
     map: harmless(session.list.name),
     progress: viewProgress(session),
     step: sweep === undefined ? null : viewSweep(session, sweep),
+    ground: groundOf(session),
     conflicts: session.conflicts.map(({ event, points: [a, b], joinedBy }) => ({
       event,
       points: [harmless(a), harmless(b)] as const,
@@ -70,10 +73,22 @@ export function viewMap(session: MapSession, mapped: MappedNets = mappedNets(ses
   };
 }
 
+function groundOf(session: MapSession): MapView['ground'] {
+  const { ground, points } = session.problem;
+  const point = ground === undefined ? undefined : points[ground]?.name;
+  if (ground === undefined || point === undefined) return null;
+  const pins = session.list.parts.flatMap((part) => part.pins);
+  const isTold = session.told.ground !== undefined || pins[ground]?.net !== undefined;
+  return { point: harmless(point), isTold };
+}
+
 /** How far the map has come, without working out the nets. */
 export function viewProgress(session: MapSession): ProgressView {
   const { map, problem } = session;
-  const nets = map.nets().filter((net) => map.pointsOf(net).length > 1);
+  // The two legs of an inductor are no net yet.
+  const partsOn = (net: number): number =>
+    new Set(map.pointsOf(net).map((point) => problem.points[point]?.part)).size;
+  const nets = map.nets().filter((net) => partsOn(net) > 1);
   return {
     points: problem.points.length,
     onNets: nets.reduce((sum, net) => sum + map.pointsOf(net).length, 0),

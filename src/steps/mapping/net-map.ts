@@ -18,6 +18,9 @@ export interface Prospect {
   readonly chance: number;
 }
 
+/** Chance that a net which looks like a rail has more points than were found. */
+const RAIL_OPEN = 0.97;
+
 /** Pull of a net on every point. */
 interface Rows {
   readonly signal: Float32Array;
@@ -182,7 +185,7 @@ export class NetMap {
     const r = this.#railMass[net]!;
     return (
       (s > 0 ? (this.#signal[net]! * this.#openness(net) * signal) / s : 0) +
-      (r > 0 ? (this.#rail[net]! * rail) / r : 0)
+      (r > 0 ? (RAIL_OPEN * this.#rail[net]! * rail) / r : 0)
     );
   }
 

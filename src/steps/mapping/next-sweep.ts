@@ -19,6 +19,9 @@ export interface Sweep {
   readonly why: 'again' | 'narrow' | 'new';
 }
 
+/** Beside the likeliest point of a row, one with less of a chance does not count. */
+const NEGLIGIBLE = 1e-3;
+
 /** How many nets are looked at anew for one answer. */
 const LOOKS = 20;
 
@@ -156,22 +159,24 @@ export class SweepPlanner {
     }
   }
 
-  /** The half of a row that weighs half; of two points the likelier. */
+  /** The part of a row that weighs half; of two points left the likelier. */
   #narrow({ hold, points, why }: Pending): Sweep {
     const map = this.#map;
-    const held = map.netOf(hold);
-    const chances = new Map(map.prospects(held).map(({ net, chance }) => [net, chance]));
-    const weights = points.map((point) => Math.max(chances.get(map.netOf(point)) ?? 0, 1e-6));
-    const whole = weights.reduce((sum, each) => sum + each, 0);
-    let count = 0;
-    let weight = 0;
-    while (count < points.length - 1 && (count === 0 || weight + weights[count]! / 2 < whole / 2)) {
-      weight += weights[count]!;
+    const chances = new Map(map.prospects(map.netOf(hold)).map(({ net, chance }) => [net, chance]));
+    const weightOf = (point: number): number => chances.get(map.netOf(point)) ?? 0;
+    const most = Math.max(...points.map(weightOf));
+    // Those read quiet one by one have next to no weight: no need to touch them alone again.
+    const likely = points.filter((point) => weightOf(point) > NEGLIGIBLE * most);
+    const left = likely.length === 0 ? points : likely;
+    const whole = left.reduce((sum, point) => sum + weightOf(point), 0);
+    let count = 1;
+    let weight = weightOf(left[0] ?? -1);
+    while (count < left.length - 1 && weight + weightOf(left[count] ?? -1) / 2 < whole / 2) {
+      weight += weightOf(left[count] ?? -1);
       count += 1;
     }
-    const half = points.length === 1 ? points : points.slice(0, count);
-    const chance = points.length === 1 ? 0.5 : weight / whole;
-    return { hold, touch: [{ points: half, chance }], why };
+    const chance = left.length === 1 || whole === 0 ? 0.5 : weight / whole;
+    return { hold, touch: [{ points: between(points, left.slice(0, count)), chance }], why };
   }
 
   #best(): number | undefined {
@@ -252,6 +257,13 @@ export class SweepPlanner {
     for (const each of nets) chance += chances[each]!;
     return chance <= 0 ? [] : [{ points: row, chance: Math.min(chance, 0.98) }];
   }
+}
+
+/** Of a row, from the first of some points to the last: a strip cannot leave out what lies between. */
+function between(row: readonly number[], some: readonly number[]): readonly number[] {
+  const first = row.indexOf(some[0] ?? -1);
+  const last = row.indexOf(some.at(-1) ?? -1);
+  return first < 0 ? some : row.slice(first, last + 1);
 }
 
 /** Touches it takes, on average, to tell which of so many points it was. */

@@ -1,0 +1,226 @@
+// npm run bench -- map [BOARDS] [KNOWN] [WRONG]: the nets of the real boards in ../shared/boards hidden
+// behind a simulated beeper, recovered by the planner of `map`. BOARDS are names with commas, `all` or
+// `most` (all but the largest); KNOWN is `places`, `parts` (a bill of materials, no places), `pins` (names
+// alone); WRONG is the share of answers that are wrong. The planner is told one point of ground.
+//
+// The plain way: every pin against every net found so far, in list order, until one beeps. The bound
+// is log2 of the ways to deal the pins out to nets of the sizes they really have: readings that someone
+// needs who knows how many nets of which size there are, and nothing else.
+
+import { existsSync, readFileSync } from 'node:fs';
+import { fileURLToPath } from 'node:url';
+import { Random } from '../../dist/bench/random.js';
+import { readBom } from '../../dist/board/import/bom.js';
+import { readIpc356 } from '../../dist/board/import/ipc356.js';
+import { readList } from '../../dist/board/part-list/read-list.js';
+import { COMMON_HANDHELD } from '../../dist/circuit/meter.js';
+import { MAP_FIGURES } from '../../dist/steps/mapping/figures.js';
+import { NetMap } from '../../dist/steps/mapping/net-map.js';
+import { SweepPlanner } from '../../dist/steps/mapping/next-sweep.js';
+import { problemOf } from '../../dist/steps/mapping/problem-of.js';
+import { inColumns } from './tables.mjs';
+
+const FOLDER = fileURLToPath(new URL('../../../shared/boards/', import.meta.url));
+const MOST = [
+  'one-inch-laser',
+  'open-motion-light',
+  'vesc-bldc4',
+  'libresolar-mppt',
+  'dcdc-rtc',
+  'libresolar-bms',
+  'blus-mini-mk2',
+  'duet2',
+];
+const GROUPS = { most: MOST, all: [...MOST, 'minnow-v1'] };
+
+const [boards = 'most', known = 'places', wrong = '0'] = process.argv.slice(2);
+if (!existsSync(FOLDER)) {
+  console.log('map: left out, as ../shared/boards is not there');
+} else {
+  const rows = (GROUPS[boards] ?? boards.split(',')).map((name) =>
+    rowOf(name, known, Number(wrong)),
+  );
+  console.log(`map, known: ${known}; wrong answers: ${wrong}`);
+  console.log(inColumns([HEAD(), ...rows.map(cellsOf)]));
+  const sum = (key) => rows.reduce((all, row) => all + row[key], 0);
+  const mean = rows.reduce((all, row) => all + row.readings / row.plain, 0) / rows.length;
+  console.log(
+    `all: ${sum('readings')} readings, ${(sum('readings') / sum('plain')).toFixed(2)} of the plain way; mean of the boards ${mean.toFixed(2)}`,
+  );
+}
+
+function HEAD() {
+  return 'board|pins|nets|plain|bound|readings|of plain|x bound|pads|keys|min|plain min|pins right|ms a step'.split(
+    '|',
+  );
+}
+
+function cellsOf(row) {
+  return [
+    row.name,
+    row.pins,
+    row.nets,
+    row.plain,
+    row.bound,
+    row.readings,
+    (row.readings / row.plain).toFixed(2),
+    (row.readings / row.bound).toFixed(1),
+    row.pads,
+    row.keys,
+    row.minutes,
+    row.plainMinutes,
+    `${(100 * row.right).toFixed(1)} %`,
+    (row.milliseconds / row.keys).toFixed(1),
+  ].map(String);
+}
+
+function rowOf(name, known, wrong) {
+  const { problem, truth } = boardOf(name, known);
+  const plain = plainWay(truth);
+  const played = play(problem, truth, wrong);
+  return {
+    name,
+    pins: truth.length,
+    nets: plain.nets,
+    plain: plain.readings,
+    plainMinutes: Math.round(plain.seconds / 60),
+    bound: Math.round(bitsOf(truth)),
+    ...played,
+  };
+}
+
+/** Parts and pins as a technician would list them, and the net of every pin, hidden. */
+function boardOf(name, known) {
+  const read = (file) => readFileSync(`${FOLDER}${name}/${file}`, 'utf8');
+  const netlist = readIpc356(read('netlist.ipc'), name);
+  const bom = readBom(read('bom.csv'), name);
+  const lines = ['part,pin,x,y'];
+  const nets = new Map();
+  const fitted = new Set(
+    [...bom.entries.values()].filter((entry) => !entry.fitted).map(({ part }) => part),
+  );
+  for (const part of netlist.parts) {
+    if (fitted.has(part.name)) continue;
+    for (const pin of part.pins) {
+      const [x, y] = known === 'places' ? (pin.at ?? ['', '']) : ['', ''];
+      const key = `${part.name}.${pin.name}`;
+      lines.push(`${part.name},${pin.name},${x},${y}`);
+      nets.set(key.replace(/[^\w]/g, '_'), pin.net ?? `none ${key}`);
+    }
+  }
+  const bill = known === 'pins' ? undefined : { text: read('bom.csv'), file: 'bom.csv' };
+  const list = readList(lines.join('\n'), 'pins.csv', bill);
+  const problem = problemOf(list, COMMON_HANDHELD);
+  const truth = problem.points.map((point) => nets.get(point.name.replace(/[^\w]/g, '_')));
+  return withGround(problem, heard(problem, truth));
+}
+
+/** What beeps together: low-ohm parts join their nets, for a beeper. */
+function heard(problem, truth) {
+  const up = new Map();
+  const find = (net) => {
+    let at = net;
+    while (up.has(at)) at = up.get(at);
+    return at;
+  };
+  for (const { lowOhm } of problem.parts) {
+    for (const [a, b] of lowOhm) {
+      const [one, other] = [find(truth[a]), find(truth[b])];
+      if (one !== other) up.set(one, other);
+    }
+  }
+  return truth.map(find);
+}
+
+function withGround(problem, truth) {
+  const [largest] = [...sizesOf(truth)].sort((a, b) => b[1] - a[1])[0];
+  const ground = truth.findIndex(
+    (net, point) => net === largest && problem.points[point].role !== 'bypass',
+  );
+  return { problem: { ...problem, ground }, truth };
+}
+
+function play(problem, truth, wrong) {
+  const begun = process.cpuUsage().user;
+  const map = new NetMap(problem, MAP_FIGURES);
+  for (const { lowOhm } of problem.parts) {
+    for (const [a, b] of lowOhm) map.join(map.netOf(a), map.netOf(b));
+  }
+  const planner = new SweepPlanner(map);
+  const random = new Random(1);
+  const { holdSeconds, touchSeconds, keySeconds } = MAP_FIGURES;
+  const counts = { readings: 0, pads: 0, keys: 0 };
+  let seconds = 0;
+  let held = -1;
+  for (let sweep = planner.next(); sweep !== undefined; sweep = planner.next()) {
+    const hold = sweep.hold;
+    if (hold !== held) seconds += holdSeconds;
+    held = hold;
+    let beeped;
+    for (const [at, { points }] of sweep.touch.entries()) {
+      counts.readings += 1;
+      counts.pads += points.length;
+      // A strip takes a moment to lay; then it is one touch.
+      seconds += touchSeconds * (points.length > 1 ? 1.5 : 1);
+      const isBeep = points.some((point) => truth[point] === truth[hold]);
+      if (isBeep === random.next() >= wrong) {
+        beeped = at;
+        break;
+      }
+    }
+    counts.keys += 1;
+    seconds += keySeconds;
+    planner.take(sweep, beeped);
+  }
+  const milliseconds = (process.cpuUsage().user - begun) / 1000;
+  return {
+    ...counts,
+    minutes: Math.round(seconds / 60),
+    right: rightShare(map, truth),
+    milliseconds,
+  };
+}
+
+/** Pins that lie on the net that holds most of their true net, each net found standing for one. */
+function rightShare(map, truth) {
+  const groups = new Map();
+  for (const [point, net] of truth.entries()) groups.set(net, [...(groups.get(net) ?? []), point]);
+  const taken = new Set();
+  let right = 0;
+  for (const points of [...groups.values()].sort((a, b) => b.length - a.length)) {
+    const counts = sizesOf(points.map((point) => map.netOf(point)));
+    const [best] = [...counts].filter(([net]) => !taken.has(net)).sort((a, b) => b[1] - a[1]);
+    if (best === undefined) continue;
+    taken.add(best[0]);
+    right += best[1];
+  }
+  return right / truth.length;
+}
+
+function plainWay(truth) {
+  const { holdSeconds, touchSeconds, keySeconds } = MAP_FIGURES;
+  const found = [];
+  let readings = 0;
+  for (const net of truth) {
+    const at = found.indexOf(net);
+    readings += at < 0 ? found.length : at + 1;
+    if (at < 0) found.push(net);
+  }
+  const seconds = truth.length * (holdSeconds + keySeconds) + readings * touchSeconds;
+  return { readings, nets: found.length, seconds };
+}
+
+function bitsOf(truth) {
+  const factorial = (n) =>
+    Array.from({ length: n }, (_, k) => Math.log2(k + 1)).reduce((a, b) => a + b, 0);
+  const sizes = [...sizesOf(truth).values()];
+  const alike = [...sizesOf(sizes).values()];
+  const sum = (list) => list.reduce((all, each) => all + factorial(each), 0);
+  return factorial(truth.length) - sum(sizes) - sum(alike);
+}
+
+function sizesOf(list) {
+  const sizes = new Map();
+  for (const each of list) sizes.set(each, (sizes.get(each) ?? 0) + 1);
+  return sizes;
+}
