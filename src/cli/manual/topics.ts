@@ -19,6 +19,7 @@ const NAMES: Readonly<Record<string, string>> = {
   'From intake to sign-off': 'stages',
   'Your meter': 'meters',
   'A meter that answers by itself': 'link',
+  'A board without a netlist': 'map-a-board',
   "Your shop's settings": 'settings',
   'The board file': 'board-file',
   'The job record': 'record',
