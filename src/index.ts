@@ -26,6 +26,9 @@ export { loadBoard } from './board/load.ts';
 export type { Board, BoardCopper, Kind, Net, NetCopper, Part, Pin, Rail } from './board/model.ts';
 export { LINE_WORDS } from './board/names.ts';
 export { type Overview, overview } from './board/overview.ts';
+export { partListOf } from './board/part-list/from-board.ts';
+export type { ListedPart, ListedPin, PartList } from './board/part-list/part-list.ts';
+export { readList } from './board/part-list/read-list.ts';
 export { type Placing, placedBoard } from './board/placed-board.ts';
 export { boardSchema } from './board/schema.ts';
 export { printAnswer, readAnswer } from './board/skeletons/question.ts';
@@ -75,6 +78,17 @@ export {
 export type { JobFacts } from './job/job-facts.ts';
 export { type LedgerEntry, ledgerText } from './job/ledger.ts';
 export { type LookItem, lookOver } from './job/look-over.ts';
+export { mappedBoardText } from './job/mapping/board-text.ts';
+export type { Told } from './job/mapping/counted.ts';
+export { type MappedNet, type MappedNets, mappedNets } from './job/mapping/nets.ts';
+export {
+  type MapEvent,
+  type MapNames,
+  type MapSay,
+  parseMapSay,
+  printMapSay,
+} from './job/mapping/say.ts';
+export { type MapConflict, type MapCounts, MapSession } from './job/mapping/session.ts';
 export { checkBoard } from './job/match-board.ts';
 export { parseSay, parseSayUnder, type SaidUnder } from './job/notation.ts';
 export { parsePoint, printPin, printPoint } from './job/points.ts';
@@ -151,6 +165,8 @@ export { explainPart, type PartExplanation } from './steps/explain-part.ts';
 export { type Foreseen, foresee } from './steps/foresee.ts';
 export { holdFor } from './steps/hold.ts';
 export { type Instead, insteadOf } from './steps/instead.ts';
+export type { MapFigures } from './steps/mapping/figures.ts';
+export type { Contact, Sweep } from './steps/mapping/next-sweep.ts';
 export { healthyLegOhms } from './steps/own-legs.ts';
 export { DEFAULT_STEP_SETTINGS, type StepSettings } from './steps/settings.ts';
 export type { Advice, Outcome, Step } from './steps/step.ts';

@@ -53,6 +53,15 @@ export {
   viewInjection,
 } from './injection.ts';
 export { ledgerLine } from './ledger.ts';
+export { mapLines } from './mapping/lines.ts';
+export {
+  type ContactView,
+  type MapConflictView,
+  type MapView,
+  type ProgressView,
+  type SweepView,
+  viewMap,
+} from './mapping/view.ts';
 export {
   type CalibrationView,
   calibrationLines,

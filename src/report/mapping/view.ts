@@ -54,6 +54,7 @@ export interface MapView {
   readonly lifted: readonly string[];
 }
 
+/** A map under way in names: what is asked next, how far it came, what stands in its way. */
 export function viewMap(session: MapSession, mapped: MappedNets = mappedNets(session)): MapView {
   const sweep = session.next();
   return {
