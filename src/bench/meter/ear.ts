@@ -1,6 +1,6 @@
 import type { MeterMode, ReadingValue } from '../../circuit/reading.ts';
 import type { FeedEvent } from './feed.ts';
-import { isAsOpen, isTipToTip, judge } from './judge.ts';
+import { isTipToTip, judge } from './judge.ts';
 
 /** What one reading is listened for with. Times in ms. */
 export interface EarSettings {
@@ -9,6 +9,8 @@ export interface EarSettings {
   readonly beepOhms: number;
   /** Both leads and contacts together, Ω. */
   readonly leadOhms: number;
+  /** From this figure on, Ω or V, the probes count as open; default: overloads alone do. */
+  readonly openFrom?: number;
   /** How long capacitors want the probes held before a value counts. */
   readonly holdMs: number;
   /** All times below are taken so many times as long; default 1. */
@@ -67,7 +69,7 @@ export function hear(ear: Ear, event: FeedEvent, settings: EarSettings): Ear {
   if (event.kind === 'vouch') return afterVouch(ear, settings);
   if (event.mode !== settings.mode) return ear;
   const { sample, at } = event;
-  if (sample.kind === 'over' || isAsOpen(settings.mode, sample.number)) {
+  if (sample.kind === 'over' || sample.number >= (settings.openFrom ?? Number.POSITIVE_INFINITY)) {
     return afterOpen(ear, at, settings);
   }
   return afterFigure(ear, { at, number: sample.number }, settings);

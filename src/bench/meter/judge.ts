@@ -1,3 +1,4 @@
+import type { Meter } from '../../circuit/meter.ts';
 import type { MeterMode, ReadingValue } from '../../circuit/reading.ts';
 
 /** How far the figures of one steady contact may lie apart: a share of them, or this much, Ω or V. */
@@ -65,9 +66,16 @@ export function isTipToTip(mode: MeterMode, number: number, leadOhms: number): b
 }
 
 /** From here on a resistance may be fingers or a mat, and says no more to a beeper than open probes, Ω. */
-const AS_GOOD_AS_OPEN = 1e6;
+const FINGERS_OHMS = 1e6;
 
-/** Whether a figure counts as open probes. */
-export function isAsOpen(mode: MeterMode, number: number): boolean {
-  return mode === 'continuity' && number >= AS_GOOD_AS_OPEN;
+/**
+ * From which figure on open probes are meant, Ω or V: what the meter, by its figures, would not show any
+ * more. Instruments that show gigohms with nothing on their leads are no exception.
+ */
+export function openFrom(mode: MeterMode, meter: Meter): number {
+  if (mode === 'continuity') return FINGERS_OHMS;
+  if (mode === 'millivolts') return Number.POSITIVE_INFINITY;
+  const drive = meter.drives[mode];
+  if (mode === 'diode') return drive?.volts ?? meter.diodeVolts;
+  return drive?.ranges.at(-1)?.ohms ?? meter.rangeOhms;
 }

@@ -1,6 +1,6 @@
 import { type Ear, type EarSettings, FRESH_EAR } from '../../bench/meter/ear.ts';
 import type { MeterFeed, Sample } from '../../bench/meter/feed.ts';
-import { isAsOpen, judge } from '../../bench/meter/judge.ts';
+import { judge, openFrom } from '../../bench/meter/judge.ts';
 import { listenFor } from '../../bench/meter/listen.ts';
 import { InputError } from '../../board/diagnostic.ts';
 import type { Probe, ReadingValue } from '../../circuit/reading.ts';
@@ -82,7 +82,7 @@ export class MeterAtHand {
   lineNow(work: Work, turn: Turn): string[] {
     const probe = this.probeAt(turn);
     if (probe === undefined) return [];
-    const value = this.#valueNow(probe, settingsOf(work, turn, probe));
+    const value = this.#valueNow(settingsOf(work, turn, probe));
     if (value === undefined) {
       const message = 'the meter shows nothing that stands';
       const hint = 'hold still and press again, or type the value';
@@ -91,10 +91,14 @@ export class MeterAtHand {
     return [printReading(work.board, { ...probe, value })];
   }
 
-  #valueNow({ mode }: Probe, { beepOhms }: EarSettings): ReadingValue | undefined {
+  #valueNow({
+    mode,
+    beepOhms,
+    openFrom: open = Number.POSITIVE_INFINITY,
+  }: EarSettings): ReadingValue | undefined {
     if (this.#recent.length < LOOK_BACK) return undefined;
     const numbers = this.#recent.flatMap((sample) =>
-      sample.kind === 'figure' && !isAsOpen(mode, sample.number) ? [sample.number] : [],
+      sample.kind === 'figure' && sample.number < open ? [sample.number] : [],
     );
     if (numbers.length === 0) return mode === 'continuity' ? { kind: 'quiet' } : { kind: 'over' };
     return numbers.length < LOOK_BACK ? undefined : judge(mode, numbers, beepOhms);
@@ -110,10 +114,12 @@ export class MeterAtHand {
 }
 
 function settingsOf(work: Work, turn: Turn, { mode }: Probe): EarSettings {
-  const { beepOhms, leadOhms } = workbenchFor(work.board).bench.meter;
+  const { meter } = workbenchFor(work.board).bench;
+  const { beepOhms, leadOhms } = meter;
   const { step } = turn.study.advice().view;
   const hold = turn.pick === 0 ? step.hold?.seconds : undefined;
-  return { mode, beepOhms, leadOhms, holdMs: (hold ?? 0) * 1000 };
+  const open = openFrom(mode, meter);
+  return { mode, beepOhms, leadOhms, openFrom: open, holdMs: (hold ?? 0) * 1000 };
 }
 
 function noteAt(ear: Ear, feed: MeterFeed, settings: EarSettings): MeterNote {

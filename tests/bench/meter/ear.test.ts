@@ -2,6 +2,8 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { type Ear, type EarSettings, FRESH_EAR, hear } from '../../../src/bench/meter/ear.ts';
 import type { FeedEvent } from '../../../src/bench/meter/feed.ts';
+import { openFrom } from '../../../src/bench/meter/judge.ts';
+import { COMMON_HANDHELD } from '../../../src/circuit/meter.ts';
 
 const OHMS: EarSettings = { mode: 'ohms', beepOhms: 30, leadOhms: 0.2, holdMs: 0 };
 const BEEPER: EarSettings = { ...OHMS, mode: 'continuity' };
@@ -101,7 +103,32 @@ describe('an ear on the probes', () => {
   });
 
   it('takes fingers and mats for open probes where a beeper is asked for', () => {
-    expect(listen([OPEN, [2.2e6, 3000]], BEEPER).phase).toBe('open');
+    const settings = { ...BEEPER, openFrom: openFrom('continuity', COMMON_HANDHELD) };
+    expect(listen([OPEN, [2.2e6, 3000]], settings).phase).toBe('open');
+  });
+
+  it('takes gigohms for open probes, where the meter, by its figures, would show none', () => {
+    const settings = { ...OHMS, openFrom: openFrom('ohms', COMMON_HANDHELD) };
+    expect(
+      listen(
+        [
+          [3e9, 400],
+          [12, 2000],
+        ],
+        settings,
+      ).value,
+    ).toEqual({ kind: 'ohms', ohms: 12 });
+    expect(
+      listen(
+        [
+          [3e9, 400],
+          [30e6, 2000],
+        ],
+        settings,
+      ).value,
+    ).toEqual({ kind: 'ohms', ohms: 30e6 });
+    expect(openFrom('diode', COMMON_HANDHELD)).toBe(2);
+    expect(openFrom('millivolts', COMMON_HANDHELD)).toBe(Number.POSITIVE_INFINITY);
   });
 
   it('takes nothing from points under a voltage', () => {
