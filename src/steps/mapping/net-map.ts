@@ -21,6 +21,9 @@ export interface Prospect {
 /** Chance that a net which looks like a rail has more points than were found. */
 const RAIL_OPEN = 0.97;
 
+/** However much was read quiet, so much is left: some touch may have been wrong. */
+const LEAST_LEFT = 1e-3;
+
 /** Pull of a net on every point. */
 interface Rows {
   readonly signal: Float32Array;
@@ -183,10 +186,11 @@ export class NetMap {
   #share(net: number, signal: number, rail: number): number {
     const s = this.#signalMass[net]!;
     const r = this.#railMass[net]!;
-    return (
+    const chance =
       (s > 0 ? (this.#signal[net]! * this.#openness(net) * signal) / s : 0) +
-      (r > 0 ? (RAIL_OPEN * this.#rail[net]! * rail) / r : 0)
-    );
+      (r > 0 ? (RAIL_OPEN * this.#rail[net]! * rail) / r : 0);
+    // What lies beside a bus pulls harder than the mass of the other side knows of.
+    return Math.min(chance, 1);
   }
 
   #leftOf(net: number): number {
@@ -238,7 +242,7 @@ export class NetMap {
             );
       gone += share * (1 - this.#fitOf(net, other));
     }
-    this.#left[net] = Math.max(1 - gone, 1e-4);
+    this.#left[net] = Math.max(1 - gone, LEAST_LEFT);
     this.#known[net] = 1;
   }
 

@@ -19,9 +19,6 @@ export interface Sweep {
   readonly why: 'again' | 'narrow' | 'new';
 }
 
-/** Beside the likeliest point of a row, one with less of a chance does not count. */
-const NEGLIGIBLE = 1e-3;
-
 /** How many nets are looked at anew for one answer. */
 const LOOKS = 20;
 
@@ -163,10 +160,10 @@ export class SweepPlanner {
   #narrow({ hold, points, why }: Pending): Sweep {
     const map = this.#map;
     const chances = new Map(map.prospects(map.netOf(hold)).map(({ net, chance }) => [net, chance]));
-    const weightOf = (point: number): number => chances.get(map.netOf(point)) ?? 0;
-    const most = Math.max(...points.map(weightOf));
-    // Those read quiet one by one have next to no weight: no need to touch them alone again.
-    const likely = points.filter((point) => weightOf(point) > NEGLIGIBLE * most);
+    const weightOf = (point: number): number => Math.max(chances.get(map.netOf(point)) ?? 0, 1e-9);
+    // What was read quiet by itself is touched alone again only where nothing else is left.
+    const held = map.netOf(hold);
+    const likely = points.filter((point) => map.tallyOf(held, map.netOf(point))?.isQuiet !== true);
     const left = likely.length === 0 ? points : likely;
     const whole = left.reduce((sum, point) => sum + weightOf(point), 0);
     let count = 1;
@@ -175,7 +172,7 @@ export class SweepPlanner {
       weight += weightOf(left[count] ?? -1);
       count += 1;
     }
-    const chance = left.length === 1 || whole === 0 ? 0.5 : weight / whole;
+    const chance = left.length === 1 ? 0.5 : weight / whole;
     return { hold, touch: [{ points: between(points, left.slice(0, count)), chance }], why };
   }
 
