@@ -1,4 +1,8 @@
 #!/usr/bin/env node
-import { main } from '../dist/command/main.js';
+// From Node 22 on what was compiled once is kept beside the other temporary files.
+require('node:module').enableCompileCache?.();
+const { main } = require('../dist/command/main.js');
 
-process.exitCode = await main(process.argv.slice(2));
+main(process.argv.slice(2)).then((code) => {
+  process.exitCode = code;
+});

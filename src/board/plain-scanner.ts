@@ -11,7 +11,6 @@ const SINGLE_QUOTE = 39;
 const COMMA = 44;
 const COLON = 58;
 const OPEN_LIST = 91;
-const BACKSLASH = 92;
 const CLOSE_LIST = 93;
 const OPEN_MAP = 123;
 const CLOSE_MAP = 125;
@@ -20,6 +19,12 @@ const END = -1;
 /** Characters a plain scalar never begins with here; `-` is looked at by itself. */
 const INDICATORS = new Set([...'?:,[]{}#&*!|>\'"%@`'].map((c) => c.charCodeAt(0)));
 const MOST_DEPTH = 40;
+/** A word without anything that could mean more than itself, and quotes around such text. */
+const WORD = /[A-Za-z0-9_.+/][A-Za-z0-9_.+/-]*/y;
+const QUOTED = {
+  [DOUBLE_QUOTE]: /"[^"\\\n]*"(?!")/y,
+  [SINGLE_QUOTE]: /'[^'\\\n]*'(?!')/y,
+} as const;
 /** YAML wants the colon of a key within 1024 characters. */
 const MOST_KEY = 1000;
 
@@ -80,21 +85,30 @@ export class PlainScanner {
     return this.#unquoted(inFlow);
   }
 
-  #quoted(quote: number): RawText {
+  /** A doubled quote stands for one quote: an escape of its own, as is anything with a backslash. */
+  #quoted(quote: typeof DOUBLE_QUOTE | typeof SINGLE_QUOTE): RawText {
     const start = this.at;
-    let end = start + 1;
-    for (; this.code(end) !== quote; end++) {
-      const code = this.code(end);
-      if (code === END || code === NEWLINE || code === BACKSLASH) throw new NotPlain();
-    }
-    // A doubled quote stands for one quote: an escape of its own.
-    if (this.code(end + 1) === quote) throw new NotPlain();
-    this.at = end + 1;
-    return { is: 'text', text: this.text.slice(start + 1, end), plain: false, start, end: this.at };
+    const pattern = QUOTED[quote];
+    pattern.lastIndex = start;
+    if (!pattern.test(this.text)) throw new NotPlain();
+    const end = pattern.lastIndex;
+    this.at = end;
+    return { is: 'text', text: this.text.slice(start + 1, end - 1), plain: false, start, end };
   }
 
   #unquoted(inFlow: boolean): RawText {
     const start = this.at;
+    const wordEnd = this.#endOfWord(inFlow);
+    if (wordEnd > start) {
+      this.at = wordEnd;
+      return {
+        is: 'text',
+        text: this.text.slice(start, wordEnd),
+        plain: true,
+        start,
+        end: wordEnd,
+      };
+    }
     this.#checkFirst(inFlow);
     let end = start;
     for (let at = start; ; at++) {
@@ -108,6 +122,16 @@ export class PlainScanner {
     }
     this.at = end;
     return { is: 'text', text: this.text.slice(start, end), plain: true, start, end };
+  }
+
+  /** Most scalars are one word with a mark right behind it; 0 for all others. */
+  #endOfWord(inFlow: boolean): number {
+    WORD.lastIndex = this.at;
+    if (!WORD.test(this.text)) return 0;
+    const end = WORD.lastIndex;
+    const code = this.code(end);
+    if (code === NEWLINE || code === END || (inFlow && isFlowMark(code))) return end;
+    return code === COLON && this.#endsWord(end + 1, inFlow) ? end : 0;
   }
 
   #checkFirst(inFlow: boolean): void {
@@ -172,6 +196,8 @@ export class PlainScanner {
 
   /** Spaces, line breaks and comments between the items of a flow collection. */
   #gap(indent: number): void {
+    const first = this.code();
+    if (first !== SPACE && first !== NEWLINE) return;
     for (;;) {
       const before = this.at;
       this.skipSpaces();

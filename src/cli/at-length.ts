@@ -18,7 +18,7 @@ const TELL_MS = 200;
 export async function atLength<T>(
   context: Context,
   work: Sliced<T>,
-  now: () => number = () => performance.now(),
+  now: () => number = monotonicMs,
 ): Promise<T> {
   let isStopped = false;
   const interrupt = (): void => {
@@ -44,10 +44,7 @@ export async function atLength<T>(
 }
 
 /** Does long work a while at a time, so that everything else in the process goes on meanwhile. */
-export async function inTurns<T>(
-  work: Sliced<T>,
-  now: () => number = () => performance.now(),
-): Promise<T> {
+export async function inTurns<T>(work: Sliced<T>, now: () => number = monotonicMs): Promise<T> {
   let turn = now();
   for (;;) {
     const step = work.next(false);
@@ -107,4 +104,9 @@ function progressText(
     text += piece;
   }
   return text;
+}
+
+/** Node loads its whole performance module for `performance.now()`, which start-up can do without. */
+function monotonicMs(): number {
+  return Number(process.hrtime.bigint()) / 1e6;
 }

@@ -3,11 +3,11 @@ import { EXIT } from './exit.ts';
 
 /** Runs the command with the words after its name; gives the exit code. */
 export async function main(words: readonly string[]): Promise<number> {
-  endQuietlyWithTheReader();
   const context = contextOf(words);
   try {
+    if (isHelp(words)) return await printHelp(context);
     if (words[0] === 'completion' && words[1] === 'answer')
-      return await answerShell(words.slice(2));
+      return await answerShell(context, words.slice(2));
     if (isBare(words)) return await runBare(context);
     const { runProgram } = await import('./program.ts');
     return await runProgram(words, context);
@@ -17,14 +17,44 @@ export async function main(words: readonly string[]): Promise<number> {
   }
 }
 
-/** Flags that matter before the words are parsed: an error must obey them too. */
+/**
+ * Flags that matter before the words are parsed: an error must obey them too. Streams are made when
+ * they are first asked for, as that takes Node a while.
+ */
 function contextOf(words: readonly string[]): Context {
-  const { stdin, stdout, stderr, env } = process;
+  const { env } = process;
   const json = words.includes('--json');
   const plain = words.includes('--plain');
   const isSilent = words.includes('--no-sound');
   const colour = !words.includes('--no-color');
-  return { stdin, stdout, stderr, env, json, plain, isSilent, colour };
+  return {
+    get stdin() {
+      return process.stdin;
+    },
+    get stdout() {
+      return endingQuietly(process.stdout);
+    },
+    get stderr() {
+      return endingQuietly(process.stderr);
+    },
+    env,
+    json,
+    plain,
+    isSilent,
+    colour,
+  };
+}
+
+/** The help on everything needs no command read. */
+function isHelp(words: readonly string[]): boolean {
+  const [first, ...rest] = words;
+  return (first === '--help' || first === '-h') && rest.every((word) => BARE.has(word));
+}
+
+async function printHelp({ stdout }: Context): Promise<number> {
+  const { longHelp } = await import('./help.ts');
+  stdout.write(longHelp());
+  return EXIT.ok;
 }
 
 /** Flags that the guided run takes without its name. */
@@ -46,18 +76,20 @@ async function runBare(context: Context): Promise<number> {
 }
 
 /** Asked by a shell in the middle of a word: the shortest way there is. */
-async function answerShell(words: readonly string[]): Promise<number> {
+async function answerShell({ stdout }: Context, words: readonly string[]): Promise<number> {
   const { completionAnswer } = await import('./completion/answer.ts');
-  process.stdout.write(completionAnswer(words));
+  stdout.write(completionAnswer(words));
   return EXIT.ok;
 }
 
+const listened = new WeakSet<NodeJS.WriteStream>();
+
 /** Someone closed the pipe we write to (`| head`): that is no error of anybody's. */
-function endQuietlyWithTheReader(): void {
-  for (const stream of [process.stdout, process.stderr]) {
-    stream.on('error', (error: NodeJS.ErrnoException) => {
-      if (error.code === 'EPIPE') process.exit(process.exitCode ?? EXIT.ok);
-      throw error;
-    });
-  }
+function endingQuietly(stream: NodeJS.WriteStream): NodeJS.WriteStream {
+  if (listened.has(stream)) return stream;
+  listened.add(stream);
+  return stream.on('error', (error: NodeJS.ErrnoException) => {
+    if (error.code === 'EPIPE') process.exit(process.exitCode ?? EXIT.ok);
+    throw error;
+  });
 }

@@ -6,8 +6,9 @@
  * anywhere shows.
  */
 import { createHash } from 'node:crypto';
-import { parse } from 'yaml';
+import { createRequire } from 'node:module';
 import { type MeterFigures, meterFrom } from '../circuit/meter-figures.ts';
+import { readFlowLine } from './flow-line.ts';
 import type { DoubtFigures } from './shop/shop-figures.ts';
 import { doubtsFrom } from './shop/shop-file.ts';
 
@@ -90,16 +91,27 @@ export function readEventLine<Opening>(
 }
 
 function mapOf(text: string): Record<string, unknown> | undefined {
+  const own = readFlowLine(text);
+  if (own !== undefined) return { ...own };
   // The parser forgives a missing last brace, which is the mark of a line cut short.
   if (!text.trimEnd().endsWith('}')) return undefined;
   let value: unknown;
   try {
-    value = parse(text, { schema: 'core', maxAliasCount: 0, logLevel: 'silent' });
+    value = yaml().parse(text, { schema: 'core', maxAliasCount: 0, logLevel: 'silent' });
   } catch {
     return undefined;
   }
   const only: unknown = Array.isArray(value) && value.length === 1 ? value[0] : undefined;
   return isMap(only) ? only : undefined;
+}
+
+type Yaml = typeof import('yaml');
+let loaded: Yaml | undefined;
+
+/** Loaded for what somebody wrote by hand: what the writer writes is read without it. */
+function yaml(): Yaml {
+  loaded ??= createRequire(import.meta.url)('yaml') as Yaml;
+  return loaded;
 }
 
 function isMap(value: unknown): value is Record<string, unknown> {

@@ -1,5 +1,4 @@
 /** One writer for each job: a file beside the record says who holds it. */
-import { parse } from 'yaml';
 import { InputError } from '../board/diagnostic.ts';
 import { type Desk, errorCode } from './disk.ts';
 import { atBest, inWords } from './disk-problem.ts';
@@ -93,7 +92,7 @@ function textOf(desk: Desk, path: string): string | undefined {
 function readHolder(text: string): Holder | undefined {
   let value: unknown;
   try {
-    value = parse(text);
+    value = JSON.parse(text);
   } catch {
     return undefined;
   }
