@@ -1,4 +1,3 @@
-import type { Readable } from 'node:stream';
 import { harmless } from '../../board/shown-text.ts';
 import type { MeterMode } from '../../circuit/reading.ts';
 import type { FeedEvent, FeedStatus, MeterFeed } from './feed.ts';
@@ -10,20 +9,30 @@ import { type MeterText, readMeterText } from './meter-text.ts';
 const SILENCE_MS = 3000;
 const MOST_SHOWN = 40;
 
+/** As much of a stream as is heard here; any that can be read in Node fits. */
+export interface LineSource {
+  setEncoding(encoding: 'latin1'): unknown;
+  on(event: 'data', listener: (piece: string) => void): unknown;
+  on(event: 'end', listener: () => void): unknown;
+  on(event: 'error', listener: (error: Error) => void): unknown;
+  removeAllListeners(event: 'data'): unknown;
+  destroy(): unknown;
+}
+
 /**
  * A meter that writes a line for each reading, one after the other, and takes no orders: from standard
  * input or a serial device. Lines count at the moment they arrive.
  */
 export class LineFeed implements MeterFeed {
   readonly #voice: FeedVoice;
-  readonly #source: Readable;
+  readonly #source: LineSource;
   readonly #name: string;
   readonly #lines = new LineSplitter();
   #wanted: MeterMode | undefined;
   #lastAt = Number.NEGATIVE_INFINITY;
 
   /** @param name what the source is called on the screen */
-  constructor(source: Readable, name: string) {
+  constructor(source: LineSource, name: string) {
     this.#source = source;
     this.#name = harmless(name);
     this.#voice = new FeedVoice({ state: 'connecting', text: `Waiting for ${this.#name} …` });
