@@ -36,7 +36,7 @@ export class LineFeed implements MeterFeed {
     this.#source = source;
     this.#name = harmless(name);
     this.#voice = new FeedVoice({ state: 'connecting', text: `Waiting for ${this.#name} …` });
-    source.setEncoding('latin1');
+    source.setEncoding('utf8');
     source.on('data', (piece: string) => this.#hear(piece));
     source.on('end', () => this.#end('has ended'));
     source.on('error', (error) => this.#end(`is gone (${harmless(error.message)})`));

@@ -8,7 +8,7 @@ export class LineSplitter {
   #held = '';
   #isTooLong = false;
 
-  /** @param piece bytes as Latin-1, whatever they are */
+  /** @param piece text as it came, whatever it is */
   push(piece: string): string[] {
     const lines: string[] = [];
     const [first = '', ...more] = piece.split(/[\r\n]/);

@@ -39,7 +39,7 @@ export class ScpiLink {
     this.#socket = socket;
     socket.setNoDelay(true);
     socket.setKeepAlive(true, 10_000);
-    socket.setEncoding('latin1');
+    socket.setEncoding('utf8');
     socket.on('data', (piece: string) => this.#hear(piece));
     socket.on('error', (error) => this.#endWith(new LinkLost(reasonOf(error))));
     socket.on('close', () => this.#endWith(new LinkLost('the meter closed the connection')));

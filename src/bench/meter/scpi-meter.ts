@@ -11,6 +11,8 @@ export interface ScpiTimes {
   readonly connect: number;
   /** A four-wire reading that changes ranges takes seconds. */
   readonly answer: number;
+  /** Between the starts of two readings at least: an eye and a hand are no quicker. */
+  readonly readEvery: number;
   /** The error queue is asked this often between readings. */
   readonly vouchEvery: number;
   /** Before the first new try at a lost link, and between tries at most; each waits twice as long. */
@@ -21,6 +23,7 @@ export interface ScpiTimes {
 const TIMES: ScpiTimes = {
   connect: 5_000,
   answer: 5_000,
+  readEvery: 20,
   vouchEvery: 300,
   backOffLeast: 250,
   backOffMost: 5_000,
@@ -149,7 +152,9 @@ export class ScpiMeter implements MeterFeed {
     let refusals = 0;
     let vouchAt = now() + this.#times.vouchEvery;
     while (this.#wanted === mode && !this.#isClosed) {
+      const nextAt = now() + this.#times.readEvery;
       const isClear = await this.#sample(link, mode, way);
+      if (now() < nextAt) await this.#sleep(nextAt - now());
       if (isClear && now() < vouchAt) continue;
       const [error] = await this.#errors(link);
       vouchAt = now() + this.#times.vouchEvery;
@@ -306,9 +311,13 @@ export class ScpiMeter implements MeterFeed {
   }
 }
 
-/** Maker, model, serial number, firmware (IEEE 488.2, 10.14); some leave one out. */
+/**
+ * Maker, model, serial number, firmware (IEEE 488.2, 10.14), or whatever else has letters and is no answer
+ * to another query.
+ */
 function isIdentity(line: string): boolean {
-  return line.split(',').length >= 3 && /[a-z]/i.test(line) && readMeterError(line) === undefined;
+  const isReading = readMeterText(line).kind !== 'noise' || readMeterError(line) !== undefined;
+  return /[a-z]{2}/i.test(line) && !isReading;
 }
 
 const MOST_SHOWN = 60;

@@ -247,12 +247,12 @@ export class Instrument {
     const lines = text.split('\n').length - 1;
     this.#owed.set(socket, Math.max(0, (this.#owed.get(socket) ?? 0) - lines));
     if (!this.habits.inPieces) {
-      if (!socket.destroyed) socket.write(text, 'latin1');
+      if (!socket.destroyed) socket.write(text);
       return;
     }
-    for (const byte of text) {
+    for (const byte of Buffer.from(text)) {
       await pause(0);
-      if (!socket.destroyed) socket.write(byte, 'latin1');
+      if (!socket.destroyed) socket.write(Buffer.of(byte));
     }
   }
 

@@ -8,7 +8,14 @@ import { type Habits, Instrument, type Mishap, pause, scientific } from './instr
 
 /** Ten times as quick as a person; the instrument is too. */
 const PACE = 0.1;
-const QUICK = { connect: 500, answer: 150, vouchEvery: 15, backOffLeast: 5, backOffMost: 40 };
+const QUICK = {
+  connect: 500,
+  answer: 150,
+  readEvery: 0,
+  vouchEvery: 15,
+  backOffLeast: 5,
+  backOffMost: 40,
+};
 const OHMS: EarSettings = { mode: 'ohms', beepOhms: 30, leadOhms: 0.2, holdMs: 0, pace: PACE };
 const BEEPER: EarSettings = { ...OHMS, mode: 'continuity' };
 
@@ -130,6 +137,8 @@ describe('a bench meter over raw TCP', () => {
     ],
     ['a sense function in place of CONFigure', { knows: 'function' }],
     ['nothing but MEASure', { knows: 'measure' }],
+    ['an identity in free words', { identity: 'Bench meter of our own' }],
+    ['figures with an ohm sign', { figure: (x, unit) => `${x} ${unit === 'V' ? 'V' : 'Ω'}` }],
     ['figures with a unit behind a comma', { figure: (x, unit) => `${scientific(x)},${unit}` }],
   ])('copes with %s', async (_, habits) => {
     const deeds: Deed[] = [...DEEDS, { kind: 'open' }];
