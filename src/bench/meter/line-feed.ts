@@ -11,7 +11,7 @@ const MOST_SHOWN = 40;
 
 /** As much of a stream as is heard here; any that can be read in Node fits. */
 export interface LineSource {
-  setEncoding(encoding: 'latin1'): unknown;
+  setEncoding(encoding: 'utf8'): unknown;
   on(event: 'data', listener: (piece: string) => void): unknown;
   on(event: 'end', listener: () => void): unknown;
   on(event: 'error', listener: (error: Error) => void): unknown;
