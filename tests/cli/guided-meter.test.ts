@@ -157,6 +157,9 @@ describe('the guided run with a meter that answers by itself', () => {
     expect(read()).toHaveLength(readings);
     expect(read()).toContain('P24 GND quiet');
     expect(run.screen.text()).not.toMatch(/Probe/);
+    // One bell for each reading, and for the last, which leaves the board clear, two and two.
+    const bells = (): number => run.screen.raw.split('\u0007').length - 1;
+    await until(() => bells() === readings + 3, 'never rang clear');
     expect(instrument.overlaps).toBe(0);
   }, 120_000);
 
