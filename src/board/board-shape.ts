@@ -158,7 +158,7 @@ const MODE: FieldsShape = {
     joins: {
       is: 'list',
       of: PIN_PAIR,
-      doc: 'Pairs of pins joined; @supply, @ground, @each and @next stand for pins that differ',
+      doc: 'Pairs of pins joined; @supply, @ground, @each, @next and @any stand for pins that differ',
     },
     ohms: {
       is: 'list',
@@ -222,6 +222,12 @@ const KIND: FieldsShape = {
     junctions: { ...JUNCTIONS, doc: 'Diode junctions of the healthy part, anode to cathode' },
     modes: { is: 'named', key: LABEL, of: MODE, doc: 'The ways it fails' },
     'fit-rate': { is: 'number', least: 0, doc: 'Failures per 10⁹ h; only ratios are used' },
+    'joins-anyway': {
+      is: 'number',
+      least: 0,
+      most: 1,
+      doc: 'Chance at least that its pins are joined, as nobody knows what it does when sound',
+    },
     source: text('Where the failure rate comes from'),
   },
   required: ['title', 'pins', 'fit-rate'],

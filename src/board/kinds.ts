@@ -14,7 +14,7 @@ import type { Findings } from './findings.ts';
 import type { ElementSpec, JunctionSpec, Kind, ModeSpec } from './model.ts';
 
 /** Pin roles a mode may join, resolved from the nets of the part at hand. */
-export const PIN_ROLES: readonly string[] = ['@supply', '@ground', '@each', '@next'];
+export const PIN_ROLES: readonly string[] = ['@supply', '@ground', '@each', '@next', '@any'];
 
 /** Pin roles a junction may lie between. */
 const JUNCTION_ROLES: readonly string[] = ['@supply', '@ground', '@each'];
@@ -41,6 +41,7 @@ function readKind(name: string, piece: Checked, findings: Findings): Kind {
   const pins = textsOf(fieldOf(piece, 'pins'));
   const scope = { name, pins, findings };
   const typicalOhms = numberOf(fieldOf(piece, 'typical-ohms'));
+  const joinsAnyway = numberOf(fieldOf(piece, 'joins-anyway'));
   return {
     name,
     title: textOf(fieldOf(piece, 'title')) ?? name,
@@ -54,6 +55,7 @@ function readKind(name: string, piece: Checked, findings: Findings): Kind {
     modes: readModes(fieldOf(piece, 'modes'), scope),
     fitRate: numberOf(fieldOf(piece, 'fit-rate')) ?? 0,
     ...(typicalOhms === undefined ? {} : { typicalOhms }),
+    ...(joinsAnyway === undefined ? {} : { joinsAnyway }),
     value: readValue(fieldOf(piece, 'value')),
     link: isTrue(fieldOf(piece, 'link')),
     source: textOf(fieldOf(piece, 'source')) ?? 'default',

@@ -51,7 +51,7 @@ export interface ModeSpec {
   readonly opens: boolean;
   /**
    * Pairs of pins joined by the failure. Roles stand for pins that differ from part to part:
-   * `@supply`, `@ground`, `@each` (every remaining pin in turn) and `@next` (the pin beside it).
+   * `@supply`, `@ground`, `@each` (every remaining pin in turn), `@next` (the pin beside it) and `@any` (with itself: any two).
    */
   readonly joins: readonly (readonly [string, string])[];
   /** Ω of the joining path, lowest and highest usually met. */
@@ -83,6 +83,8 @@ export interface Kind {
   readonly modes: readonly ModeSpec[];
   /** Failures per 10⁹ h, ground fixed environment; only ratios between kinds are used. */
   readonly fitRate: number;
+  /** Chance at least that pins of such a part are joined, as nobody knows what it does when healthy. */
+  readonly joinsAnyway?: number;
   /** Ω when a part gives no `ohms` of its own; undefined where a value is required or senseless. */
   readonly typicalOhms?: number;
   /** Which value a part of this kind carries, and whether it must. */

@@ -73,6 +73,7 @@ function pinPairs(
   roles: PinRoles,
 ): PinPair[] {
   if (a === '@each' && b === '@next') return neighbourPairs(board, part);
+  if (a === '@any' && b === '@any') return anyPairs(board, part);
   const from = a.startsWith('@') ? roles.pins(part, a) : present(pinNamed.get(a));
   const to = b.startsWith('@') ? roles.pins(part, b) : present(pinNamed.get(b));
   const pairs = new Map<number, PinPair>();
@@ -103,6 +104,41 @@ function neighbourPairs(board: Board, part: Part): PinPair[] {
     if (na !== nb && !pairs.has(key)) pairs.set(key, [a, b]);
   }
   return [...pairs.values()];
+}
+
+/** With more nets, not every two of them are taken: their number grows with the square. */
+const MOST_NETS_OF_PAIRS = 6;
+
+/**
+ * Any two pins, one pair for each two nets; of a part with many nets those beside each other, and each
+ * with the net that has most pins on the board, ground as a rule.
+ */
+function anyPairs(board: Board, part: Part): PinPair[] {
+  const first = new Map<number, number>();
+  for (const pin of part.pins) {
+    const net = board.pins[pin]?.net ?? 0;
+    if (!first.has(net)) first.set(net, pin);
+  }
+  const pins = [...first.values()];
+  if (pins.length <= MOST_NETS_OF_PAIRS) {
+    return pins.flatMap((a, k) => pins.slice(k + 1).map((b): PinPair => [a, b]));
+  }
+  const size = (pin: number): number => board.nets[board.pins[pin]?.net ?? 0]?.pins.length ?? 0;
+  const widest = pins.reduce((best, pin) => (size(pin) > size(best) ? pin : best));
+  const beside = neighbourPairs(board, part);
+  const known = new Set(beside.map((pair) => netsKey(board, pair)));
+  const toWidest = pins
+    .filter((pin) => pin !== widest)
+    .map((pin): PinPair => [pin, widest])
+    .filter((pair) => !known.has(netsKey(board, pair)));
+  return [...beside, ...toWidest];
+}
+
+function netsKey(board: Board, pair: PinPair): string {
+  return pair
+    .map((pin) => board.pins[pin]?.net ?? 0)
+    .toSorted((a, b) => a - b)
+    .join('-');
 }
 
 /** One stretch of a range of ohms, or of factors. */

@@ -34,7 +34,7 @@ export function priorsOf(circuit: Circuit, settings: FaultSettings): Priors {
   for (const rate of jointRate) total += rate;
   const scale = total > 0 ? settings.expectedFaults / total : 0;
   const chance = (rate: number): number => Math.min(rate * scale, settings.mostChance);
-  const modes = rates.map((row) => row.map(chance));
+  const modes = rates.map((row, k) => joinedAnyway(circuit, k, row.map(chance)));
   const more: Float64Array[] = [];
   const moreOf = (index: number): Float64Array => {
     const part = board.parts[index] as Part;
@@ -49,6 +49,22 @@ export function priorsOf(circuit: Circuit, settings: FaultSettings): Priors {
     joint: Float64Array.from(jointRate, chance),
     banks: banksOf(board.parts, modes, settings),
   };
+}
+
+/** Of a part that may join its pins when it is sound, those modes carry the chance of that at least. */
+function joinedAnyway(
+  { board, models }: Circuit,
+  index: number,
+  chances: Float64Array,
+): Float64Array {
+  const model = models[index];
+  const least = board.parts[model?.part ?? -1]?.kind.joinsAnyway;
+  if (model === undefined || least === undefined) return chances;
+  const joining = model.modes.map(({ joins, share }) => (joins.length > 0 ? share : 0));
+  const sum = joining.reduce((total, share) => total + share, 0);
+  return chances.map((chance, k) =>
+    Math.max(chance, sum > 0 ? (least * (joining[k] ?? 0)) / sum : 0),
+  );
 }
 
 function rateOf(part: Part, mode: PartMode, settings: FaultSettings): number {

@@ -16,6 +16,7 @@ const ALL = [
   'copper',
   'import',
   'map',
+  'half-known',
 ];
 /** Words before the file of rows, of those that keep one. */
 const KEEPING = {
