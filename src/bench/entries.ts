@@ -1,7 +1,8 @@
 /** Takes a readings file apart into lines of the notation, each with its place. */
-import { isMap, isScalar, isSeq, LineCounter, type Node, parseDocument } from 'yaml';
+import { isMap, isScalar, isSeq, LineCounter, type Node, Parser, parseDocument } from 'yaml';
 import { type Diagnostic, InputError } from '../board/diagnostic.ts';
 import type { Board } from '../board/model.ts';
+import { nestsTooDeep } from '../board/yaml-nesting.ts';
 import type { SayPlace } from '../job/words.ts';
 
 /** One line of the notation in a file. */
@@ -52,15 +53,25 @@ function withoutComment(line: string, board: Board | undefined): string {
   return line.replace(/\s#(?:\s.*)?$/u, '');
 }
 
+/** One open bracket spoils all that follows. */
+const MOST_FAULTS = 20;
+
 function listOf(text: string, file: string): Entry[] {
   const counter = new LineCounter();
+  if (nestsTooDeep(text, (all) => new Parser().parse(all))) {
+    throw new InputError([fault('NOT_YAML', 'nested too deeply', { file, line: 1, text: '' })]);
+  }
   const document = parseDocument(text, {
     lineCounter: counter,
     schema: 'failsafe',
     logLevel: 'silent',
+    // A frame of its own for each error takes the square of their number.
+    prettyErrors: false,
+    // So does the search for keys that are there twice, which no item has a use for.
+    uniqueKeys: false,
   });
   const lines = text.split('\n').map((line) => line.replace(/\r$/u, ''));
-  const faults: Diagnostic[] = document.errors.map((error) => {
+  const faults: Diagnostic[] = document.errors.slice(0, MOST_FAULTS).map((error) => {
     const { line, col } = counter.linePos(error.pos[0]);
     const message = error.message.split('\n')[0]?.replace(/ at line \d+.*$/u, '') ?? 'not YAML';
     return fault('NOT_YAML', message, { file, line, column: col, text: lines[line - 1] ?? '' });

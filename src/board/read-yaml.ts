@@ -1,11 +1,12 @@
 import { createRequire } from 'node:module';
-import type { Pair, YAMLError, YAMLMap, YAMLSeq } from 'yaml';
+import type { CST, Pair, Parser, YAMLError, YAMLMap, YAMLSeq } from 'yaml';
 import * as complaints from './complaints.ts';
 import { InputError } from './diagnostic.ts';
 import { Findings } from './findings.ts';
 import type { Raw, RawEntry } from './raw.ts';
 import { readPlain } from './read-plain.ts';
 import type { SourceText, Spot } from './source-text.ts';
+import { tooDeepAt } from './yaml-nesting.ts';
 
 /**
  * Reads any YAML text, the plain part of it by the short way. Undefined for an empty document.
@@ -17,15 +18,22 @@ export function readDocument(source: SourceText): Raw | undefined {
 
 /** The same by the full reader alone; for everything `readPlain` leaves to it, and for tests. */
 export function readYaml(source: SourceText): Raw | undefined {
-  const documents = yaml().parseAllDocuments(source.text, {
+  const findings = new Findings(source);
+  const { Composer, Parser } = yaml();
+  const { tokens, deepAt } = parsed(source.text, new Parser());
+  if (deepAt !== undefined) {
+    findings.error({ start: deepAt, end: deepAt + 1 }, complaints.badYaml('nested too deeply'));
+    throw new InputError(findings.errors());
+  }
+  const composer = new Composer({
     // Every scalar stays text: `012`, `1e3` and `no` are good net names.
     schema: 'failsafe',
     uniqueKeys: false,
     logLevel: 'silent',
     prettyErrors: false,
   });
-  const findings = new Findings(source);
-  if ('empty' in documents) return undefined;
+  const documents = [...composer.compose(tokens)];
+  if (documents.length === 0) return undefined;
   const faults = documents.flatMap(({ errors, warnings }) => [...errors, ...warnings]);
   for (const fault of faults.slice(0, MOST_FAULTS)) report(fault, findings);
   const second = documents[1];
@@ -36,6 +44,17 @@ export function readYaml(source: SourceText): Raw | undefined {
   if (findings.errors().length > 0) throw new InputError(findings.errors());
   const root = documents[0]?.contents;
   return root ? toRaw(root, 0) : undefined;
+}
+
+function parsed(text: string, parser: Parser): { tokens: readonly CST.Token[]; deepAt?: number } {
+  try {
+    const tokens = [...parser.parse(text)];
+    const deepAt = tooDeepAt(tokens);
+    return deepAt === undefined ? { tokens } : { tokens, deepAt };
+  } catch (error) {
+    if (error instanceof RangeError) return { tokens: [], deepAt: 0 };
+    throw error;
+  }
 }
 
 /** One open bracket spoils all that follows; past these there is nothing left to learn. */

@@ -7,6 +7,7 @@
  */
 import { createHash } from 'node:crypto';
 import { createRequire } from 'node:module';
+import { nestsTooDeep } from '../board/yaml-nesting.ts';
 import { type MeterFigures, meterFrom } from '../circuit/meter-figures.ts';
 import { readFlowLine } from './flow-line.ts';
 import type { DoubtFigures } from './shop/shop-figures.ts';
@@ -90,14 +91,27 @@ export function readEventLine<Opening>(
   return { body, sum, isIntactAfter: (before) => sumOf(rest, before) === sum };
 }
 
+/** An opening with all figures of a meter has some 3,000 letters beside its texts. */
+const LONGEST_FRAME = 20_000;
+
 function mapOf(text: string): Record<string, unknown> | undefined {
   const own = readFlowLine(text);
   if (own !== undefined) return { ...own };
   // The parser forgives a missing last brace, which is the mark of a line cut short.
   if (!text.trimEnd().endsWith('}')) return undefined;
+  // What is said stands in quotes; the rest of a line is short, and flat.
+  const frame = text.replace(/"[^"\\]*(?:\\.[^"\\]*)*"/gu, '""');
+  if (frame.length > LONGEST_FRAME) return undefined;
+  if (nestsTooDeep(frame, (deep) => new (yaml().Parser)().parse(deep))) return undefined;
   let value: unknown;
   try {
-    value = yaml().parse(text, { schema: 'core', maxAliasCount: 0, logLevel: 'silent' });
+    value = yaml().parse(text, {
+      schema: 'core',
+      maxAliasCount: 0,
+      logLevel: 'silent',
+      // Nobody reads them, and the frame of each would be looked for through the whole line.
+      prettyErrors: false,
+    });
   } catch {
     return undefined;
   }

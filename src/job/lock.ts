@@ -89,7 +89,11 @@ function textOf(desk: Desk, path: string): string | undefined {
   }
 }
 
+const LONGEST_LOCK = 1000;
+
 function readHolder(text: string): Holder | undefined {
+  // A lock is one short line; anything else says nothing of who holds the job.
+  if (text.length > LONGEST_LOCK) return undefined;
   let value: unknown;
   try {
     value = JSON.parse(text);

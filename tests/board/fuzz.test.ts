@@ -112,6 +112,20 @@ describe('loadBoard is not brought down', () => {
     expect(millisecondsFor(text)).toBeLessThan(5000);
   });
 
+  // At the end of the stack Node may not throw but stop dead, so none of these may get there.
+  test.each([
+    ['lists', '[', ']'],
+    ['maps', '{a: ', '}'],
+    ['lists of maps', '[{a: ', '}]'],
+    ['keys', '? ', ''],
+    ['items', '- ', ''],
+  ])('by %s nested a hundred deep and more, which it refuses in words', (_, open, close) => {
+    for (const depth of [105, 1000, 20_000]) {
+      const text = `board: b\nparts: ${open.repeat(depth)}x${close.repeat(depth)}\n`;
+      expect(() => loadBoard(text, 'x.yaml')).toThrow(/nested too deeply|not valid YAML/);
+    }
+  });
+
   test('by a file beyond any board', () => {
     const codes = (() => {
       try {

@@ -206,3 +206,48 @@ it('the JSON Schema takes the catalogue and refuses a misspelt key', () => {
   expect(fits(parse(SHOP))).toBe(true);
   expect(fits(parse(SHOP.replace('leads', 'leds')))).toBe(false);
 });
+
+describe('loadMeters is not brought down', () => {
+  const expectMetersOrErrors = (text: string): void => {
+    for (const shown of errorsOf(text)) expect(shown).toMatch(/error/);
+  };
+
+  it('by any text, and any bytes', () => {
+    fc.assert(fc.property(fc.string({ unit: 'binary', maxLength: 200 }), expectMetersOrErrors));
+    fc.assert(
+      fc.property(fc.uint8Array({ maxLength: 200 }), (bytes) =>
+        expectMetersOrErrors(Buffer.from(bytes).toString('utf8')),
+      ),
+    );
+  });
+
+  it('by a meter with pieces cut out, put in or moved about', () => {
+    const mark = fc.oneof(
+      fc.constantFrom('{', '}', '[', ']', ':', ',', '\n', '\t', '*a', '&a', '!t', '"', '- ', '<<'),
+      fc.constantFrom('__proto__', '1e999', '-0', 'NaN', '9'.repeat(400), '\0', '---\n'),
+      fc.string({ maxLength: 3 }),
+    );
+    const edit = fc.record({ at: fc.nat(SHOP.length), cut: fc.nat(30), put: mark });
+    fc.assert(
+      fc.property(fc.array(edit, { minLength: 1, maxLength: 5 }), (edits) => {
+        expectMetersOrErrors(
+          edits.reduce(
+            (all, { at, cut, put }) => all.slice(0, at) + put + all.slice(at + cut),
+            SHOP,
+          ),
+        );
+      }),
+      { numRuns: 200 },
+    );
+  });
+
+  it('by names that mean something to JavaScript', () => {
+    for (const name of ['toString', 'valueOf', 'hasOwnProperty']) {
+      const meters = loadMeters(SHOP.replace('shop:', `${name}:`), 'x');
+      expect([...meters.keys()]).toEqual([name]);
+    }
+    expectMetersOrErrors(SHOP.replace('shop:', '__proto__:'));
+    expectMetersOrErrors(SHOP.replace('continuity:', 'constructor:'));
+    expect(Object.keys(Object.prototype)).toEqual([]);
+  });
+});
