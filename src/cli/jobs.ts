@@ -1,11 +1,12 @@
 import { existsSync } from 'node:fs';
-import { dirname, isAbsolute, relative, resolve } from 'node:path';
+import { dirname, relative, resolve } from 'node:path';
 import { type Diagnostic, InputError } from '../board/diagnostic.ts';
 import type { Board } from '../board/model.ts';
 import type { Meter } from '../circuit/meter.ts';
 import { meterFrom } from '../circuit/meter-figures.ts';
 import { admit, type DerivedJob, deriveJob, extendJob } from '../job/derive.ts';
 import { checkBoard } from '../job/match-board.ts';
+import type { MemoryFigures } from '../job/memory/figures.ts';
 import { printSay } from '../job/print-say.ts';
 import {
   append,
@@ -20,6 +21,7 @@ import {
 import { DEFAULT_SHOP, type Doubts } from '../job/shop/shop.ts';
 import type { DoubtFigures } from '../job/shop/shop-figures.ts';
 import { checkStage } from '../job/stage-refusals.ts';
+import { boardPathOf } from './board-path.ts';
 import { openBoard } from './boards.ts';
 import type { Context } from './context.ts';
 import { boardAsPlaced, boardAsSeen, useMeter } from './engine.ts';
@@ -77,7 +79,8 @@ export async function openJobWork(
 
 /**
  * Makes a job for a board. The board file is named as seen from the job's folder, so that the two
- * may be moved together. The shop's doubts are kept in it, where they differ from the defaults.
+ * may be moved together. Kept in it: the shop's doubts, where they differ from the defaults, and what past
+ * boards taught.
  * @param meter kept in the job with all its figures; none: the shop's, else a common handheld
  * @param settings those to work by; none: those in force for the job's folder
  * @throws {InputError}
@@ -94,6 +97,8 @@ export async function newJobWork(
   const kept = meter ?? (await shopMeter(context, inForce));
   useMeter(board, kept);
   await useShop(context, board, inForce);
+  const memory = await memoryToKeep(context, board, inForce, folderOf(path));
+  if (memory !== undefined) await useShop(context, board, inForce, inForce.shop.doubts, memory);
   const doubts = await doubtsToKeep(inForce);
   const file = relative(dirname(resolve(path)), resolve(board.file));
   const handle = createJob(
@@ -103,9 +108,21 @@ export async function newJobWork(
       purpose,
       ...(kept === undefined ? {} : { meter: kept }),
       ...(doubts === undefined ? {} : { doubts }),
+      ...(memory === undefined ? {} : { memory }),
     },
   );
   return workOn(handle, board, deriveJob(board, []));
+}
+
+async function memoryToKeep(
+  context: Context,
+  board: Board,
+  inForce: ShopInForce,
+  folder: string,
+): Promise<MemoryFigures | undefined> {
+  if (!inForce.shop.memory.use) return undefined;
+  const { rememberedOf } = await import('./memory.ts');
+  return rememberedOf(context, board, inForce, folder);
 }
 
 async function doubtsToKeep({ shop }: ShopInForce): Promise<DoubtFigures | undefined> {
@@ -150,7 +167,7 @@ async function withBoard(
   const { board } = await openBoard(context, path);
   useMeter(board, meterFrom(job.opening.meter));
   const inForce = await shopInForce(context, folderOf(job.path));
-  await useShop(context, board, inForce, await doubtsOf(job));
+  await useShop(context, board, inForce, await doubtsOf(job), job.opening.memory);
   const derived = deriveJob(board, job.events, job.path);
   const warnings = [...job.warnings, ...checkBoard(job, board)];
   return { board: boardAsPlaced(board, derived), job, derived, inForce, warnings };
@@ -162,22 +179,6 @@ export async function doubtsOf(job: RawJob): Promise<Doubts> {
   if (doubts === undefined) return DEFAULT_SHOP.doubts;
   const { doubtsFrom } = await import('../job/shop/shop-file.ts');
   return doubtsFrom(doubts) ?? DEFAULT_SHOP.doubts;
-}
-
-/** The board file is looked for beside the job first, then from where the command runs. */
-export function boardPathOf(job: RawJob): string {
-  const { file } = job.opening;
-  if (isAbsolute(file)) return file;
-  const beside = resolve(dirname(job.path), file);
-  const found = [relative('.', beside), file].find((path) => existsSync(path));
-  if (found !== undefined) return found;
-  const diagnostic: Diagnostic = {
-    code: 'NO_BOARD',
-    severity: 'error',
-    message: `the board file "${file}" of "${job.path}" is not there`,
-    hint: 'name it with --board FILE',
-  };
-  throw new InputError([diagnostic]);
 }
 
 function workOn(handle: JobHandle, board: Board, start: DerivedJob): Work {

@@ -11,12 +11,12 @@ import { openJob, type RawJob } from '../job/record.ts';
 import { DEFAULT_SHOP, type Shop } from '../job/shop/shop.ts';
 import { type TimeSpent, timeSpent } from '../job/time-spent.ts';
 import { isClear } from '../steps/advise.ts';
+import { boardPathOf } from './board-path.ts';
 import { openBoard } from './boards.ts';
 import type { Context } from './context.ts';
 import { printDiagnostics } from './diagnostics.ts';
 import { boardAsSeen, gatesOf, powerPlanOf, useMeter, workbenchFor } from './engine.ts';
 import { foldersIn, looksLikeJob, yamlIn } from './job-files.ts';
-import { boardPathOf } from './jobs.ts';
 import { folderOf, shopInForce } from './shop.ts';
 
 /** A job on a shelf, as far as it could be read. */

@@ -1,6 +1,7 @@
 import { dirname } from 'node:path';
 import { type Diagnostic, InputError } from '../board/diagnostic.ts';
 import type { Board } from '../board/model.ts';
+import type { MemoryFigures } from '../job/memory/figures.ts';
 import {
   DEFAULT_SHOP,
   type Doubts,
@@ -8,6 +9,8 @@ import {
   type Shop,
   stepSettingsOf,
 } from '../job/shop/shop.ts';
+import type { WorkbenchOptions } from '../steps/advise.ts';
+import type { BenchTimes } from '../steps/bench-times.ts';
 import type { Context } from './context.ts';
 import { useRules, useSettings } from './engine.ts';
 import { readText } from './files.ts';
@@ -58,21 +61,30 @@ function withWayOut(error: InputError, { by, file }: ShopPlace): InputError {
 /**
  * Works on a board as the shop does; without a settings file nothing changes.
  * @param doubts those a job was opened with, in place of the shop's own
+ * @param memory what past boards taught when the job was opened
  */
 export async function useShop(
   context: Context,
   board: Board,
   inForce: ShopInForce,
   doubts: Doubts = inForce.shop.doubts,
+  memory?: MemoryFigures,
 ): Promise<void> {
   const { shop } = inForce;
   useRules(board, shop);
-  if (shop === DEFAULT_SHOP && doubts === DEFAULT_SHOP.doubts) return;
+  if (shop === DEFAULT_SHOP && doubts === DEFAULT_SHOP.doubts && memory === undefined) return;
   const suspicion = await suspicionOf(context, board, inForce);
+  const usual = stepSettingsOf(shop, doubts);
+  const past = memory === undefined ? undefined : await pastOf(memory, shop.benchTimes);
   useSettings(board, {
-    faults: faultSettingsOf(doubts),
-    steps: { ...stepSettingsOf(shop, doubts), ...(suspicion === undefined ? {} : { suspicion }) },
+    faults: { ...faultSettingsOf(doubts), ...past?.faults },
+    steps: { ...usual, ...past?.steps, ...(suspicion === undefined ? {} : { suspicion }) },
   });
+}
+
+async function pastOf(memory: MemoryFigures, times: BenchTimes): Promise<WorkbenchOptions> {
+  const { memorySettings } = await import('../job/memory/settings.ts');
+  return memorySettings(memory, times);
 }
 
 async function suspicionOf(

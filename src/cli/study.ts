@@ -2,6 +2,7 @@ import type { Board } from '../board/model.ts';
 import type { Evidence } from '../faults/evidence.ts';
 import { type AdviceView, viewAdvice } from '../report/advice.ts';
 import { type DiagnosisView, viewDiagnosis } from '../report/diagnosis-view.ts';
+import { viewPast } from '../report/past.ts';
 import { type Analysis, advise, analyse, analysing } from '../steps/advise.ts';
 import { holdFor } from '../steps/hold.ts';
 import type { Advice } from '../steps/step.ts';
@@ -75,17 +76,17 @@ function studyOf(board: Board, evidence: Evidence, analysis: Analysis): Study {
     advice: () => {
       if (held === undefined) {
         const raw = advise(analysis);
-        held = {
+        const suspects = suspectsOf(analysis);
+        const view = viewAdvice(
+          board,
           raw,
-          view: viewAdvice(
-            board,
-            raw,
-            (step) => holdFor(workbench, evidence.state, step),
-            suspectsOf(analysis),
-            evidence.injection === undefined &&
-              workbench.bench.meter.drives['four-wire'] === undefined,
-          ),
-        };
+          (step) => holdFor(workbench, evidence.state, step),
+          suspects,
+          evidence.injection === undefined &&
+            workbench.bench.meter.drives['four-wire'] === undefined,
+        );
+        const past = viewPast(analysis, raw.step, suspects);
+        held = { raw, view: past === undefined ? view : { ...view, past } };
       }
       return held;
     },

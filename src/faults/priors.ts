@@ -1,6 +1,14 @@
-import type { Part } from '../board/model.ts';
+import type { Board, Part, Pin } from '../board/model.ts';
 import type { Circuit } from '../circuit/circuit.ts';
 import type { PartMode } from '../circuit/elements.ts';
+import {
+  bankFactor,
+  jointFactor,
+  type Learnt,
+  MOST_LEARNT,
+  type ModeFactors,
+  partFactors,
+} from './learnt.ts';
 import type { FaultSettings } from './settings.ts';
 
 /** Chances before any reading, of everything that can fail so that a meter shows it. */
@@ -17,7 +25,8 @@ export interface Priors {
 
 /**
  * Failure rate × share of the mode × stress, scaled so that the board carries
- * `settings.expectedFaults` on average. Only ratios of the handbook rates are used.
+ * `settings.expectedFaults` on average. Only ratios of the handbook rates are used. What past boards
+ * taught is a factor on that.
  */
 export function priorsOf(circuit: Circuit, settings: FaultSettings): Priors {
   const { board, models } = circuit;
@@ -33,22 +42,69 @@ export function priorsOf(circuit: Circuit, settings: FaultSettings): Priors {
   for (const row of rates) for (const rate of row) total += rate;
   for (const rate of jointRate) total += rate;
   const scale = total > 0 ? settings.expectedFaults / total : 0;
-  const chance = (rate: number): number => Math.min(rate * scale, settings.mostChance);
-  const modes = rates.map((row, k) => joinedAnyway(circuit, k, row.map(chance)));
+  const listed = (rate: number): number => Math.min(rate * scale, settings.mostChance);
+  const { learnt } = settings;
+  const ratios = models.map((model) => {
+    const part = board.parts[model.part] as Part;
+    const rows = [...model.modes, ...model.moreModes];
+    return modeRatios(part, rows, (mode) => listed(rateOf(part, mode, settings)), learnt);
+  });
+  const modes = rates.map((row, part) => {
+    const own = models[part]?.modes;
+    const chances = row.map((rate, k) => listed(rate) * ratioOf(ratios[part], own?.[k]));
+    return joinedAnyway(circuit, part, chances);
+  });
   const more: Float64Array[] = [];
   const moreOf = (index: number): Float64Array => {
     const part = board.parts[index] as Part;
-    more[index] ??= Float64Array.from(models[index]?.moreModes ?? [], (mode) =>
-      chance(rateOf(part, mode, settings)),
+    more[index] ??= Float64Array.from(
+      models[index]?.moreModes ?? [],
+      (mode) => listed(rateOf(part, mode, settings)) * ratioOf(ratios[index], mode),
     );
     return more[index];
   };
-  return {
-    modes,
-    moreOf,
-    joint: Float64Array.from(jointRate, chance),
-    banks: banksOf(board.parts, modes, settings),
-  };
+  const joint = Float64Array.from(jointRate, (rate, pin) =>
+    Math.min(listed(rate) * jointFactor(learnt, board, board.pins[pin] as Pin), MOST_LEARNT),
+  );
+  const unlearnt =
+    learnt === undefined
+      ? modes
+      : rates.map((row, part) => joinedAnyway(circuit, part, row.map(listed)));
+  const banks = banksOf(board.parts, unlearnt, settings);
+  return { modes, moreOf, joint, banks: [...banks, ...learntPairs(board, learnt)] };
+}
+
+/** A part's factors, held where its modes together would leave next to no chance that it is healthy. */
+function modeRatios(
+  part: Part,
+  modes: readonly PartMode[],
+  chanceOf: (mode: PartMode) => number,
+  learnt: Learnt | undefined,
+): ModeFactors | undefined {
+  if (learnt === undefined) return undefined;
+  const { short, open } = partFactors(learnt, part);
+  let sum = 0;
+  for (const mode of modes) sum += chanceOf(mode) * (mode.opens ? open : short);
+  const held = Math.min(1, MOST_LEARNT / sum);
+  return { short: short * held, open: open * held };
+}
+
+function ratioOf(ratios: ModeFactors | undefined, mode: PartMode | undefined): number {
+  if (ratios === undefined || mode === undefined) return 1;
+  return mode.opens ? ratios.open : ratios.short;
+}
+
+/** Parts of no bank that went together before share the question of a failure that takes both. */
+function learntPairs({ partNamed }: Board, learnt: Learnt | undefined): Priors['banks'] {
+  const taken = new Set<number>();
+  return (learnt?.together ?? []).flatMap(({ parts: names, chance }) => {
+    const parts = names.flatMap((name) => partNamed.get(name) ?? []);
+    const isOpen = parts.every(({ index, bank }) => bank === undefined && !taken.has(index));
+    if (parts.length !== 2 || !isOpen) return [];
+    const numbers = parts.map(({ index }) => index);
+    for (const number of numbers) taken.add(number);
+    return [{ parts: numbers, chance: Math.min(chance, MOST_LEARNT) }];
+  });
 }
 
 /** Of a part that may join its pins when it is sound, those modes carry the chance of that at least. */
@@ -77,7 +133,7 @@ function rateOf(part: Part, mode: PartMode, settings: FaultSettings): number {
 
 function banksOf(
   parts: readonly Part[],
-  modes: readonly Float64Array[],
+  listed: readonly Float64Array[],
   settings: FaultSettings,
 ): { parts: number[]; chance: number }[] {
   const named = new Map<string, number[]>();
@@ -87,11 +143,13 @@ function banksOf(
     if (held === undefined) named.set(part.bank, [part.index]);
     else held.push(part.index);
   }
-  return [...named.values()]
-    .filter((members) => members.length > 1)
-    .map((members) => {
+  return [...named]
+    .filter(([, members]) => members.length > 1)
+    .map(([name, members]) => {
       let sum = 0;
-      for (const part of members) for (const p of modes[part] ?? []) sum += p;
-      return { parts: members, chance: Math.min(settings.bankShare * sum, settings.mostChance) };
+      for (const part of members) for (const p of listed[part] ?? []) sum += p;
+      const chance = Math.min(settings.bankShare * sum, settings.mostChance);
+      const learnt = chance * bankFactor(settings.learnt, name);
+      return { parts: members, chance: Math.min(learnt, Math.max(chance, MOST_LEARNT)) };
     });
 }

@@ -1,3 +1,5 @@
+import type { Learnt } from './learnt.ts';
+
 /** What the reasoning assumes where a board, a shop or the record says nothing. All are defaults. */
 export interface FaultSettings {
   /** Faults a meter could show that a board on the bench carries, on average. */
@@ -34,6 +36,8 @@ export interface FaultSettings {
   readonly fuseFactor: number;
   /** Failures of one joint per 10⁹ h. */
   readonly jointFit: number;
+  /** What past boards taught; absent: nothing. */
+  readonly learnt?: Learnt;
 }
 
 /** What the weighing assumes where a shop says nothing else. */

@@ -10,6 +10,7 @@ import { createRequire } from 'node:module';
 import { nestsTooDeep } from '../board/yaml-nesting.ts';
 import { type MeterFigures, meterFrom } from '../circuit/meter-figures.ts';
 import { readFlowLine } from './flow-line.ts';
+import { figuresFrom, type MemoryFigures } from './memory/figures.ts';
 import type { DoubtFigures } from './shop/shop-figures.ts';
 import { doubtsFrom } from './shop/shop-file.ts';
 
@@ -26,6 +27,8 @@ export interface JobOpening {
   readonly meter?: MeterFigures;
   /** Doubts of the shop that differ from the defaults: what is concluded follows from them. */
   readonly doubts?: DoubtFigures;
+  /** What past boards had taught by then: chances and bench times follow from it. */
+  readonly memory?: MemoryFigures;
   /** Of the record's form. */
   readonly version: number;
 }
@@ -153,12 +156,13 @@ function isFault(value: unknown): value is LineFault {
 /** The opening of a job. */
 export function jobOpening(value: unknown): JobOpening | LineFault {
   if (!isMap(value)) return 'not an event';
-  const { board, revision, file, digest, purpose, meter, doubts, version } = value;
+  const { board, revision, file, digest, purpose, meter, doubts, memory, version } = value;
   if (typeof version !== 'number') return 'not an event';
   if (version !== 1) return 'newer form';
   // A meter with figures this version does not know would be taken for another one.
   if (meter !== undefined && !isMeter(meter)) return 'newer form';
   if (doubts !== undefined && doubtsFrom(doubts) === undefined) return 'newer form';
+  if (memory !== undefined && figuresFrom(memory) === undefined) return 'newer form';
   const isPurpose = purpose === 'repair' || purpose === 'refurbish';
   const texts = [board, file, digest];
   if (!isPurpose || !texts.every((text): text is string => typeof text === 'string')) {
@@ -169,6 +173,7 @@ export function jobOpening(value: unknown): JobOpening | LineFault {
     ...(typeof revision === 'string' ? { revision } : {}),
     ...(meter === undefined ? {} : { meter }),
     ...(doubts === undefined ? {} : { doubts: doubts as DoubtFigures }),
+    ...(memory === undefined ? {} : { memory: memory as MemoryFigures }),
   };
   return { board: name, ...known, file: path, digest: sha, purpose, version };
 }

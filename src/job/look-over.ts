@@ -1,5 +1,6 @@
 /** What an eye looks at first: the parts that fail on this kind of board, and those named at intake. */
 import type { Board, Part } from '../board/model.ts';
+import type { Learnt } from '../faults/learnt.ts';
 import type { DerivedJob } from './derive.ts';
 
 /** Why a part is on the list. */
@@ -21,6 +22,8 @@ export interface LookItem {
   readonly weight: number;
   /** Those of them nobody has looked at yet, as they are now. */
   readonly open: readonly number[];
+  /** On how many of the last boards of this model one of them was found failed; absent: on none. */
+  readonly past?: { readonly failed: number; readonly boards: number };
 }
 
 /** Kinds that show it outside when age gets at them. */
@@ -52,11 +55,13 @@ const LEAST_SHARE = 0.02;
 /**
  * The parts to look at, heaviest first.
  * @param chance by part: chance that it failed, before any reading
+ * @param past how often parts were found failed on boards like this one
  */
 export function lookOver(
   board: Board,
   job: DerivedJob,
   chance: (part: number) => number,
+  past?: Learnt['past'],
 ): LookItem[] {
   const remarks = remarksOf(board, job);
   // A new piece was looked at when it was fitted.
@@ -69,7 +74,10 @@ export function lookOver(
     const factor = reasons.reduce((product, reason) => product * FACTOR[reason], 1);
     const weight = factor * parts.reduce((sum, { index }) => sum + chance(index), 0);
     const numbers = parts.map(({ index }) => index);
-    return { parts: numbers, reasons, weight, open: numbers.filter((part) => !seen.has(part)) };
+    const open = numbers.filter((part) => !seen.has(part));
+    const failed = Math.max(0, ...parts.map(({ name }) => past?.failed.get(name) ?? 0));
+    const before = failed === 0 || past === undefined ? {} : { past: { ...past, failed } };
+    return { parts: numbers, reasons, weight, open, ...before };
   });
   const ranked = items.sort((a, b) => b.weight - a.weight);
   const named = ranked.filter(({ reasons }) => reasons.includes('named at intake'));

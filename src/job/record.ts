@@ -18,6 +18,7 @@ import {
   writeEventLine,
 } from './event-line.ts';
 import { type Lock, releaseLock, takeLock } from './lock.ts';
+import type { MemoryFigures } from './memory/figures.ts';
 import { type RawJob, type RawRecord, readRecord, readRecordOf } from './read-record.ts';
 import type { DoubtFigures } from './shop/shop-figures.ts';
 
@@ -54,6 +55,8 @@ export interface JobOptions {
   readonly meter?: Meter;
   /** Doubts that differ from the defaults, kept in the record; see `changedDoubts`. */
   readonly doubts?: DoubtFigures;
+  /** What past boards teach of this one, kept in the record. */
+  readonly memory?: MemoryFigures;
   /** Disk, clock and processes; the real ones when left out. */
   readonly desk?: Desk;
 }
@@ -63,12 +66,13 @@ export interface JobOptions {
  * @throws {InputError}
  */
 export function createJob(path: string, board: Board, options: JobOptions = {}): JobHandle {
-  const { purpose = 'repair', meter, doubts, desk = NODE_DESK } = options;
+  const { purpose = 'repair', meter, doubts, memory, desk = NODE_DESK } = options;
   const { name, revision, file, digest } = board;
   const about = { board: name, ...(revision === undefined ? {} : { revision }), file, digest };
   const kept = {
     ...(meter === undefined ? {} : { meter: figuresOf(meter) }),
     ...(doubts === undefined ? {} : { doubts }),
+    ...(memory === undefined ? {} : { memory }),
   };
   return createRecord(path, { ...about, purpose, ...kept, version: 1 }, jobOpening, desk);
 }

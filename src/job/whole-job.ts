@@ -49,7 +49,7 @@ export function jobFacts(whole: WholeJob, advice: Advice, now: number): JobFacts
     charges: chargesOf(board, job, limits),
     limits,
     tabs: fittedTabs(board, job, healthy),
-    lookOver: lookOver(board, job, chance),
+    lookOver: lookOver(board, job, chance, workbench.bench.settings.learnt?.past),
     touchUp: touchUpSpots(whole),
     get powerPlan() {
       return plannedStages(whole);

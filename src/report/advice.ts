@@ -4,6 +4,7 @@ import type { Settling } from '../circuit/settling.ts';
 import type { Advice, Step } from '../steps/step.ts';
 import { type CurrentHint, currentHint } from './current-hint.ts';
 import { holdLines } from './hold.ts';
+import type { PastView } from './past.ts';
 import { type PositionsView, positionsFor } from './positions.ts';
 import { type StepView, viewStep } from './step-view.ts';
 import type { Style } from './style.ts';
@@ -19,6 +20,8 @@ export interface AdviceView {
   /** Expected bench minutes from here to a board proven clear. */
   readonly minutesLeft: number;
   readonly why: string;
+  /** What past boards of this model say of the parts it is about. */
+  readonly past?: PastView;
   readonly outcomes: Advice['outcomes'];
   readonly others: readonly {
     readonly step: StepView;
@@ -97,8 +100,10 @@ export function stepLines(view: AdviceView, style: Style): string[] {
   return [...head.map(palette.strong), ...where, ...held, ...costLines.map(palette.quiet)];
 }
 
-export function whyLines(view: AdviceView, style: Style): string[] {
-  return view.why === '' ? [] : labelled('Why', view.why, INDENT, style.width);
+export function whyLines({ why, past }: AdviceView, style: Style): string[] {
+  const before = past === undefined ? '' : `${sentence(past.text)}.`;
+  const text = [why, before].filter((one) => one !== '').join(' ');
+  return text === '' ? [] : labelled('Why', text, INDENT, style.width);
 }
 
 /** What each answer would mean, likeliest first. */

@@ -8,6 +8,7 @@ import { printProbe } from '../job/print-say.ts';
 import type { Renewal } from '../job/renewals.ts';
 import type { Task, TouchUpSpot } from '../job/task.ts';
 import { partName, partNames, pointName, probeText } from './names.ts';
+import { failedBefore } from './past.ts';
 import { viewDischarge, viewResidual } from './task-charge.ts';
 import { viewInjecting } from './task-injection.ts';
 import { SIGN_OFF, viewCheck, viewPower, viewSoak, viewSoakStart } from './task-power.ts';
@@ -75,10 +76,10 @@ function intakeAnswer(missing: readonly ('customer' | 'arrived')[]): TaskAnswer 
 
 function viewLookOver(board: Board, items: readonly LookItem[], maySkip: boolean): Told {
   const open = items.flatMap((item) => item.open);
-  const list = items.map(({ open: parts, reasons }) => {
+  const list = items.map(({ open: parts, reasons, past }) => {
     const [first] = parts.flatMap((part) => board.parts[part] ?? []);
     const place = first === undefined ? '' : placeText(first);
-    return `${runsOf(partNames(board, parts))}${place}: ${reasons.join(', ')}`;
+    return `${runsOf(partNames(board, parts))}${place}: ${[...reasons, ...failedBefore(past)].join(', ')}`;
   });
   return {
     text: 'Look over the board, these parts first: burnt, cracked, leaking, reworked, dirty, a leg off its pad?',

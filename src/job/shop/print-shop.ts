@@ -17,6 +17,7 @@ const EXAMPLES: Readonly<Record<string, readonly string[]>> = {
   currency: ['currency: EUR'],
   'hourly-rate': ['hourly-rate: 48'],
   'policies.replace-on-suspicion.up-to': ['up-to: 0.50'],
+  'memory.records': ['records: jobs'],
   checks: [
     'checks:',
     '  - Lifts the test weight and holds it',

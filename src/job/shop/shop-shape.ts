@@ -179,6 +179,29 @@ const THRESHOLDS = group('a set of thresholds', 'Limits that the tool holds to',
   'worth-up-to': share("Share of a board's value the whole job may cost before a warning"),
 });
 
+const MEMORY = group(
+  'a set of memory settings',
+  'What past boards teach the next one; a job keeps what it was opened with',
+  {
+    use: { is: 'flag', doc: 'New jobs start from what past boards taught' },
+    records: line(
+      "Folder whose job records teach, with all below it, from this file's folder; none: the new job's own folder",
+    ),
+    'handbooks-count': {
+      is: 'number',
+      doc: 'The failure rates of the handbooks count as much as so many boards; default estimate',
+      least: 1,
+      most: 100_000,
+    },
+    'half-after': {
+      is: 'number',
+      doc: 'After so many further boards of the same model a job counts half; default estimate',
+      least: 1,
+      most: 1_000_000,
+    },
+  },
+);
+
 const CHECK: Shape = {
   is: 'either',
   options: [
@@ -202,6 +225,7 @@ export const SHOP_SHAPE: FieldsShape = group('a settings file', '', {
   policies: POLICIES,
   doubts: DOUBTS,
   thresholds: THRESHOLDS,
+  memory: MEMORY,
   meter: line('The meter of new jobs: a name from `trace-short meter`, a file, or FILE:NAME'),
   sound: {
     is: 'flag',

@@ -2,6 +2,7 @@ import { DEFAULT_INJECTION_LIMITS } from '../../circuit/injection-limits.ts';
 import { DEFAULT_FAULT_SETTINGS, type FaultSettings } from '../../faults/settings.ts';
 import type { BenchTimes } from '../../steps/bench-times.ts';
 import { DEFAULT_STEP_SETTINGS, type StepSettings } from '../../steps/settings.ts';
+import { DEFAULT_MEMORY_RULES } from '../memory/rules.ts';
 import { AWAY_MINUTES } from '../time-spent.ts';
 
 /**
@@ -17,6 +18,8 @@ export interface Shop {
   readonly policies: Policies;
   readonly doubts: Doubts;
   readonly thresholds: Thresholds;
+  /** What past boards teach the next one. */
+  readonly memory: MemorySettings;
   /** The meter of new jobs: a name of the catalogue, a file, or FILE:NAME. */
   readonly meter?: string;
   /** The terminal's bell tells what happened. */
@@ -69,6 +72,17 @@ export interface Doubts {
   readonly clearBelow: number;
   readonly renewFrom: number;
   readonly unreadFaults: number;
+}
+
+export interface MemorySettings {
+  /** New jobs start from what past boards taught. */
+  readonly use: boolean;
+  /** Folder of the job records, with all below it, from the settings file's; none: the new job's own. */
+  readonly records?: string;
+  /** The handbooks count as much as so many boards. */
+  readonly handbooksCount: number;
+  /** After so many further boards of the same model a job counts half. */
+  readonly halfAfter: number;
 }
 
 export interface Thresholds {
@@ -132,6 +146,11 @@ export const DEFAULT_SHOP: Shop = {
     soak: { minutes: 60, observeEvery: 15 },
     awayAfter: AWAY_MINUTES,
     worthUpTo: 1,
+  },
+  memory: {
+    use: true,
+    handbooksCount: DEFAULT_MEMORY_RULES.strength,
+    halfAfter: DEFAULT_MEMORY_RULES.halfAfter,
   },
   sound: true,
   checks: [],

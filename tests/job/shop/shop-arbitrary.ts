@@ -77,6 +77,15 @@ export const arbitraryShop: fc.Arbitrary<Shop> = fc.record(
       awayAfter: minutes,
       worthUpTo: fc.double({ min: 0.01, max: 10, noNaN: true }),
     }),
+    memory: fc.record(
+      {
+        use: fc.boolean(),
+        records: label,
+        handbooksCount: fc.double({ min: 1, max: 1e5, noNaN: true }),
+        halfAfter: fc.double({ min: 1, max: 1e6, noNaN: true }),
+      },
+      { requiredKeys: ['use', 'handbooksCount', 'halfAfter'] },
+    ),
     meter: label,
     sound: fc.boolean(),
     checks: fc.array(fc.record({ check: label, boards: fc.array(label, { maxLength: 2 }) }), {
@@ -104,6 +113,7 @@ export const arbitraryShop: fc.Arbitrary<Shop> = fc.record(
       'policies',
       'doubts',
       'thresholds',
+      'memory',
       'sound',
       'checks',
       'currency',

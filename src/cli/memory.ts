@@ -1,0 +1,130 @@
+import { statSync } from 'node:fs';
+import { dirname, join, relative, resolve } from 'node:path';
+import { InputError } from '../board/diagnostic.ts';
+import type { Board } from '../board/model.ts';
+import { meterFrom } from '../circuit/meter-figures.ts';
+import { deriveJob } from '../job/derive.ts';
+import type { MemoryFigures } from '../job/memory/figures.ts';
+import { folderStore } from '../job/memory/folder-store.ts';
+import { learn } from '../job/memory/learn.ts';
+import { type Lesson, lessonOf } from '../job/memory/lesson.ts';
+import { byModel, goesBy, modelName } from '../job/memory/models.ts';
+import type { MemoryStore } from '../job/memory/store.ts';
+import { openJob, type RawJob } from '../job/record.ts';
+import { boardPathOf } from './board-path.ts';
+import { openBoard } from './boards.ts';
+import type { Context } from './context.ts';
+import { healthyPartsOf, useMeter, workbenchFor } from './engine.ts';
+import { foldersIn, looksLikeJob, yamlIn } from './job-files.ts';
+import { say } from './print.ts';
+import type { ShopInForce } from './shop.ts';
+
+/** So many records take long enough to say so. */
+const MANY_RECORDS = 100;
+
+/** The memory that holds for jobs of a folder, by the shop's settings. */
+export function memoryOf(context: Context, inForce: ShopInForce, folder: string): MemoryStore {
+  const { records } = inForce.shop.memory;
+  const isDeep = records !== undefined;
+  const base = records === undefined ? '.' : dirname(resolve(inForce.file ?? '.'));
+  const home = records === undefined ? folder : join(base, records);
+  const teacher = new Teacher(context, inForce);
+  return folderStore({
+    folder: home,
+    list: () => filesIn(home, isDeep),
+    teach: (path) => teacher.lesson(path),
+    onReading: (count) => {
+      if (count >= MANY_RECORDS) {
+        say(context, [
+          `Reading ${count} job records for what they teach; next time only new ones.`,
+        ]);
+      }
+    },
+  });
+}
+
+/** What past boards teach of this one; undefined where the memory is off or has nothing to say. */
+export async function rememberedOf(
+  context: Context,
+  board: Board,
+  inForce: ShopInForce,
+  folder: string,
+): Promise<MemoryFigures | undefined> {
+  const { use, handbooksCount, halfAfter } = inForce.shop.memory;
+  if (!use) return undefined;
+  const store = memoryOf(context, inForce, folder);
+  const lessons = await store.lessons();
+  if (lessons.length === 0) return undefined;
+  const corrections = await store.corrections();
+  const models = byModel(lessons, corrections);
+  const { name, revision } = board;
+  const own = goesBy(modelName({ board: name, revision }), corrections);
+  const { circuit, settings } = workbenchFor(board).bench;
+  return learn({
+    circuit,
+    settings,
+    times: inForce.shop.benchTimes,
+    rules: { strength: handbooksCount, halfAfter },
+    own: models.get(own) ?? [],
+    others: [...models].filter(([model]) => model !== own).map(([, held]) => held),
+  });
+}
+
+/** YAML files as seen from the folder. */
+function filesIn(home: string, isDeep: boolean): string[] {
+  if (statSync(home, { throwIfNoEntry: false })?.isDirectory() !== true) return [];
+  const from = resolve(home);
+  return foldersIn(home, isDeep).flatMap((folder) =>
+    yamlIn(folder).map((path) => relative(from, resolve(path))),
+  );
+}
+
+/** Reads job records with their boards; boards are read once for each meter. */
+class Teacher {
+  readonly #context: Context;
+  readonly #inForce: ShopInForce;
+  readonly #boards = new Map<string, Promise<Board | undefined>>();
+
+  constructor(context: Context, inForce: ShopInForce) {
+    this.#context = context;
+    this.#inForce = inForce;
+  }
+
+  /** A record that cannot be read, or whose board is not to be had, teaches nothing. */
+  async lesson(path: string): Promise<Lesson | undefined> {
+    if (!looksLikeJob(path)) return undefined;
+    try {
+      const job = openJob(path);
+      const board = await this.#boardOf(job);
+      if (board === undefined) return undefined;
+      const { awayAfter } = this.#inForce.shop.thresholds;
+      return lessonOf(board, job, deriveJob(board, job.events, path), {
+        bench: workbenchFor(board).bench,
+        healthy: healthyPartsOf(board),
+        awayAfter,
+      });
+    } catch (error) {
+      if (error instanceof InputError) return undefined;
+      throw error;
+    }
+  }
+
+  #boardOf(job: RawJob): Promise<Board | undefined> {
+    const path = boardPathOf(job);
+    const key = `${path}\n${JSON.stringify(job.opening.meter ?? '')}`;
+    const held = this.#boards.get(key) ?? this.#read(path, job);
+    this.#boards.set(key, held);
+    return held;
+  }
+
+  async #read(path: string, { opening }: RawJob): Promise<Board | undefined> {
+    try {
+      const { board } = await openBoard(this.#context, path);
+      useMeter(board, meterFrom(opening.meter));
+      return board;
+    } catch (error) {
+      if (error instanceof InputError) return undefined;
+      throw error;
+    }
+  }
+}

@@ -1,0 +1,56 @@
+import type { Board, Part, Pin } from '../board/model.ts';
+
+/**
+ * What past boards teach of this one: factors on the chances that the handbooks give. By names, since
+ * numbers change when a board file grows. What is not named in it stays as it is.
+ */
+export interface Learnt {
+  /** By part: in place of what its kind has. */
+  readonly parts: ReadonlyMap<string, ModeFactors>;
+  /** By kind; and that of all others. */
+  readonly kinds: ReadonlyMap<string, ModeFactors>;
+  readonly otherKinds: number;
+  /** By pin, `Q1.D`: factor on the chance that its joint is open; and that of all others. */
+  readonly joints: ReadonlyMap<string, number>;
+  readonly otherJoints: number;
+  /** By bank: factor on the chance of a failure that takes several of its parts; and that of all others. */
+  readonly banks: ReadonlyMap<string, number>;
+  readonly otherBanks: number;
+  /** Two parts of no bank that went together, and the chance of it on one board. */
+  readonly together: readonly {
+    readonly parts: readonly [string, string];
+    readonly chance: number;
+  }[];
+  /** For people: by part, on how many of the last boards of this model it was found failed. */
+  readonly past: { readonly boards: number; readonly failed: ReadonlyMap<string, number> };
+}
+
+/** Times likelier than by the handbooks, by what the failure leaves: a short, or a way that is missing. */
+export interface ModeFactors {
+  readonly short: number;
+  readonly open: number;
+}
+
+/** Most that past boards can make one part's failed modes together: no part fails for certain. */
+export const MOST_LEARNT = 0.8;
+const AS_LISTED: ModeFactors = { short: 1, open: 1 };
+
+export function partFactors(learnt: Learnt | undefined, { name, kind }: Part): ModeFactors {
+  if (learnt === undefined) return AS_LISTED;
+  const { parts, kinds, otherKinds } = learnt;
+  return parts.get(name) ?? kinds.get(kind.name) ?? { short: otherKinds, open: otherKinds };
+}
+
+export function jointFactor(learnt: Learnt | undefined, board: Board, pin: Pin): number {
+  if (learnt === undefined) return 1;
+  return learnt.joints.get(jointName(board, pin)) ?? learnt.otherJoints;
+}
+
+export function bankFactor(learnt: Learnt | undefined, bank: string): number {
+  return learnt?.banks.get(bank) ?? learnt?.otherBanks ?? 1;
+}
+
+/** `Q1.D`. */
+export function jointName({ parts }: Board, { part, name }: Pin): string {
+  return `${parts[part]?.name}.${name}`;
+}
