@@ -90,6 +90,20 @@ export {
 } from './job/mapping/say.ts';
 export { type MapConflict, type MapCounts, MapSession } from './job/mapping/session.ts';
 export { checkBoard } from './job/match-board.ts';
+export type { MemoryFigures } from './job/memory/figures.ts';
+export { type FolderMemory, folderStore } from './job/memory/folder-store.ts';
+export { type LearnFrom, learn } from './job/memory/learn.ts';
+export { jobId, type Lesson, type LessonFacts, lessonOf } from './job/memory/lesson.ts';
+export {
+  byModel,
+  type Corrections,
+  goesBy,
+  modelName,
+  NO_CORRECTIONS,
+} from './job/memory/models.ts';
+export { DEFAULT_MEMORY_RULES, type MemoryRules } from './job/memory/rules.ts';
+export { memorySettings } from './job/memory/settings.ts';
+export type { MemoryStore } from './job/memory/store.ts';
 export { parseSay, parseSayUnder, type SaidUnder } from './job/notation.ts';
 export { parsePoint, printPin, printPoint } from './job/points.ts';
 export { type PowerPlan, powerPlan } from './job/power-plan.ts';

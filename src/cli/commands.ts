@@ -294,6 +294,31 @@ export const COMMANDS: readonly CommandSpec[] = [
     load: () => import('./commands/shop.ts'),
   },
   {
+    name: 'memory',
+    args: '[model]',
+    summary: 'what past boards taught: what fails, with what, minutes, comebacks',
+    options: [
+      { flags: '--in <folder>', help: 'jobs of this folder; default: where you stand' },
+      { flags: '--html <file>', help: 'write one model as a page with plots' },
+      { flags: '--export <file>', help: 'write all that was learnt as JSON' },
+      { flags: '--overwrite', help: 'replace the file when it is there already' },
+      {
+        flags: '--forget <job>',
+        help: 'a job teaches nothing from now on: its record or its name here',
+      },
+      { flags: '--recall <job>', help: 'a forgotten job teaches again' },
+      { flags: '--merge <names>', help: 'OLD=NEW: one name of a model counts as another' },
+      { flags: '--rebuild', help: 'read every record anew' },
+    ],
+    examples: [
+      'trace-short memory',
+      'trace-short memory "Chain-hoist motor drive, 48 V rev 3" --html hoist.html',
+      'trace-short memory --forget job.yaml',
+      'trace-short memory --merge "Hoist drive=Chain-hoist motor drive, 48 V rev 3"',
+    ],
+    load: () => import('./commands/memory.ts'),
+  },
+  {
     name: 'serve',
     args: '',
     summary: 'answer another program: JSON-RPC 2.0, one message a line',

@@ -24,10 +24,8 @@ const MANY_RECORDS = 100;
 
 /** The memory that holds for jobs of a folder, by the shop's settings. */
 export function memoryOf(context: Context, inForce: ShopInForce, folder: string): MemoryStore {
-  const { records } = inForce.shop.memory;
-  const isDeep = records !== undefined;
-  const base = records === undefined ? '.' : dirname(resolve(inForce.file ?? '.'));
-  const home = records === undefined ? folder : join(base, records);
+  const isDeep = inForce.shop.memory.records !== undefined;
+  const home = recordsFolder(inForce, folder);
   const teacher = new Teacher(context, inForce);
   return folderStore({
     folder: home,
@@ -41,6 +39,14 @@ export function memoryOf(context: Context, inForce: ShopInForce, folder: string)
       }
     },
   });
+}
+
+/** Where the job records lie that teach, for jobs of a folder. */
+export function recordsFolder({ shop, file = '.' }: ShopInForce, folder: string): string {
+  const { records } = shop.memory;
+  return records === undefined
+    ? folder
+    : relative('.', join(dirname(resolve(file)), records)) || '.';
 }
 
 /** What past boards teach of this one; undefined where the memory is off or has nothing to say. */

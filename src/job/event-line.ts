@@ -195,8 +195,16 @@ function flow(value: unknown): string {
   if (Array.isArray(value)) return `[${value.map(flow).join(', ')}]`;
   if (!isMap(value)) return String(value);
   const pairs = Object.entries(value).filter(([, inner]) => inner !== undefined);
-  return `{${pairs.map(([key, inner]) => `${key}: ${flow(inner)}`).join(', ')}}`;
+  return `{${pairs.map(([key, inner]) => `${keyText(key)}: ${flow(inner)}`).join(', ')}}`;
 }
+
+/** Names of parts and nets may be keys, and anything may stand in them. */
+function keyText(key: string): string {
+  const isPlain = /^[A-Za-z](?:[\w .+/-]*[\w.+/-])?$/u.test(key);
+  return isPlain && !YAML_WORDS.test(key) ? key : quoted(key);
+}
+
+const YAML_WORDS = /^(?:true|false|null)$/iu;
 
 /** JSON's quoting, and escapes for the few characters JSON lets through and YAML does not. */
 function quoted(text: string): string {

@@ -62,6 +62,9 @@ export {
   type SweepView,
   viewMap,
 } from './mapping/view.ts';
+export { modelDocument } from './memory/document.ts';
+export { type ModelView, viewModel } from './memory/model-view.ts';
+export { type MemoryView, memoryLines, modelRow } from './memory/models.ts';
 export {
   type CalibrationView,
   calibrationLines,

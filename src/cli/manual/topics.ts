@@ -21,6 +21,7 @@ const NAMES: Readonly<Record<string, string>> = {
   'A meter that answers by itself': 'link',
   'A board without a netlist': 'map-a-board',
   "Your shop's settings": 'settings',
+  'Past boards': 'past-boards',
   'The board file': 'board-file',
   'The job record': 'record',
   'From code': 'library',

@@ -18,14 +18,13 @@ export function expectedOn(board: Board, { circuit }: Bench): Expected {
   const known = held.get(board);
   if (known !== undefined) return known;
   const { modes, joint, banks } = priorsOf(circuit, DEFAULT_FAULT_SETTINGS);
-  const kinds: Record<string, number> = {};
+  const kinds = new Map<string, number>();
   for (const { index, kind } of board.parts) {
     const sum = (modes[index] ?? new Float64Array()).reduce((total, p) => total + p, 0);
-    if (sum > 0) kinds[kind.name] = (kinds[kind.name] ?? 0) + sum;
+    if (sum > 0) kinds.set(kind.name, (kinds.get(kind.name) ?? 0) + sum);
   }
-  for (const [kind, sum] of Object.entries(kinds)) kinds[kind] = Number(sum.toPrecision(4));
   const made = {
-    kinds,
+    kinds: Object.fromEntries([...kinds].map(([kind, sum]) => [kind, Number(sum.toPrecision(4))])),
     joints: Number(joint.reduce((total, p) => total + p, 0).toPrecision(4)),
     banks: Number(banks.reduce((total, { chance }) => total + chance, 0).toPrecision(4)),
   };

@@ -71,13 +71,13 @@ function timings(models: readonly (readonly Lesson[])[], { halfAfter }: MemoryRu
 
 /** By part: on how many of the boards it was found failed. */
 export function failedOn(lessons: readonly Lesson[]): Record<string, number> {
-  const counts: Record<string, number> = {};
+  const counts = new Map<string, number>();
   for (const { failed } of lessons) {
     for (const { part, sure } of failed) {
-      if (sure >= FOUND_FROM) counts[part] = (counts[part] ?? 0) + 1;
+      if (sure >= FOUND_FROM) counts.set(part, (counts.get(part) ?? 0) + 1);
     }
   }
-  return counts;
+  return Object.fromEntries(counts);
 }
 
 function filled<K extends string, V extends object>(key: K, map: V): { [P in K]?: V } {
@@ -150,7 +150,7 @@ class Past {
   }
 
   #parts(together: NonNullable<MemoryFigures['together']>): Record<string, FactorFigure> {
-    const figures: Record<string, FactorFigure> = {};
+    const figures = new Map<string, FactorFigure>();
     const boards = this.#strength + this.#own.boards;
     for (const [name, found] of this.#own.parts) {
       const part = this.#board.partNamed.get(name);
@@ -160,34 +160,34 @@ class Past {
         .filter(([one, other]) => one === name || other === name)
         .reduce((total, [, , chance]) => total + (chance * boards) / 2, 0);
       const alone = Math.max(0, found.all - shared);
-      figures[name] = this.#figure(part, { ...found, all: alone });
+      figures.set(name, this.#figure(part, { ...found, all: alone }));
     }
-    return figures;
+    return Object.fromEntries(figures);
   }
 
   #joints(before: number): Record<string, number> {
-    const figures: Record<string, number> = {};
+    const figures = new Map<string, number>();
     for (const pin of this.#board.pins) {
       const name = jointName(this.#board, pin);
       const found = this.#own.joints.get(name);
       const listed = this.#priors.joint[pin.index] ?? 0;
       if (found !== undefined && listed > 0)
-        figures[name] = rounded(this.#after(listed, before, found));
+        figures.set(name, rounded(this.#after(listed, before, found)));
     }
-    return figures;
+    return Object.fromEntries(figures);
   }
 
   #banks(before: number): Record<string, number> {
-    const figures: Record<string, number> = {};
+    const figures = new Map<string, number>();
     for (const [name, found] of this.#own.banks) {
       const bank = this.#priors.banks.find(
         ({ parts }) => this.#board.parts[parts[0] ?? -1]?.bank === name,
       );
       if (bank !== undefined && bank.chance > 0) {
-        figures[name] = rounded(this.#after(bank.chance, before, found));
+        figures.set(name, rounded(this.#after(bank.chance, before, found)));
       }
     }
-    return figures;
+    return Object.fromEntries(figures);
   }
 
   /** Parts of no bank that went together oftener than chance would have it. */

@@ -67,6 +67,11 @@ export interface LessonFacts {
   readonly awayAfter: number;
 }
 
+/** The name a job goes by in the memory: of its record's first line. */
+export function jobId({ opening, openedAt }: Pick<RawJob, 'opening' | 'openedAt'>): string {
+  return sumOf([opening.board, opening.digest, openedAt]);
+}
+
 /** What a job teaches, from its record and its board alone. */
 export function lessonOf(
   board: Board,
@@ -89,7 +94,7 @@ export function lessonOf(
   const isProven = gates(board, job, healthy).every(({ holds }) => holds);
   const marking = job.intake.marking.map(({ text }) => text.trim().toLowerCase()).sort();
   return {
-    job: sumOf([raw.opening.board, raw.opening.digest, raw.openedAt]),
+    job: jobId(raw),
     board: raw.opening.board || name,
     ...(revision === undefined ? {} : { revision }),
     at: raw.events.at(-1)?.at ?? raw.openedAt,

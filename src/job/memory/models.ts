@@ -20,6 +20,7 @@ export interface Corrections {
   readonly sameAs: ReadonlyMap<string, string>;
 }
 
+/** A memory that nobody has put right. */
 export const NO_CORRECTIONS: Corrections = { forgotten: new Set(), sameAs: new Map() };
 
 /** The name that a model goes by, all names that mean it followed; a ring of names ends at the one asked for. */

@@ -6,4 +6,5 @@ export interface MemoryRules {
   readonly halfAfter: number;
 }
 
+/** What a shop assumes that says nothing else; estimates of ours. */
 export const DEFAULT_MEMORY_RULES: MemoryRules = { strength: 20, halfAfter: 200 };

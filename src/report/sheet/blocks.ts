@@ -25,6 +25,7 @@ export type Block =
       readonly rows: readonly (readonly Cell[])[];
     }
   | DrawingBlock
+  | BarsBlock
   | PhotoBlock
   /** Lines to be filled in by hand. */
   | { readonly kind: 'blanks'; readonly labels: readonly string[] };
@@ -35,6 +36,17 @@ export interface DrawingBlock {
   /** The same picture in words, one element each. */
   readonly says: readonly string[];
   readonly drawing: Drawing;
+}
+
+/** Quantities of one kind, each a bar beside its name; the words behind it say the figure. */
+export interface BarsBlock {
+  readonly kind: 'bars';
+  readonly caption: string;
+  readonly bars: readonly {
+    readonly name: string;
+    readonly value: number;
+    readonly says: string;
+  }[];
 }
 
 export interface PhotoBlock {

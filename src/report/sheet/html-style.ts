@@ -45,6 +45,7 @@ figcaption { color: var(--quiet); margin: .3rem 0; }
 .photo img { display: block; max-width: 100%; max-height: 26rem; }
 .blanks { display: flex; flex-wrap: wrap; gap: 2.2rem 2rem; margin-top: 2.4rem; }
 .blanks span { flex: 1 1 14rem; border-bottom: 1px solid var(--text); padding-bottom: .2rem; }
+svg .quantity { fill: currentColor; stroke: none; opacity: .55; }
 svg .bar { stroke: currentColor; stroke-width: 3.5; }
 svg .wire { stroke: currentColor; stroke-width: 1.6; fill: none; }
 svg .dot { fill: currentColor; }

@@ -1,3 +1,4 @@
+import { barsSvg } from './bars-svg.ts';
 import type { Block, Cell, SheetDocument, Tone } from './blocks.ts';
 import { escapeHtml as html } from './escape.ts';
 import { SHEET_CSS } from './html-style.ts';
@@ -79,6 +80,13 @@ function blockHtml(block: Block, id: string, photos: Photos): string {
         `<figcaption>${html(block.caption)}</figcaption>`,
         drawingSvg(block.drawing, id, block.caption),
         listHtml(block.says, ` id="${id}-says"`),
+        '</figure>',
+      ].join('\n');
+    case 'bars':
+      return [
+        '<figure class="bars">',
+        `<figcaption>${html(block.caption)}</figcaption>`,
+        barsSvg(block, id),
         '</figure>',
       ].join('\n');
     case 'photo':

@@ -21,6 +21,8 @@ function blockText(block: Block): string {
       return tableText(block);
     case 'drawing':
       return `${md(block.caption)}:\n\n${listText(block.says)}`;
+    case 'bars':
+      return `${md(block.caption)}:\n\n${listText(block.bars.map(({ name, says }) => `${name}: ${says}`))}`;
     case 'photo':
       return listText([block.text]);
     case 'blanks':

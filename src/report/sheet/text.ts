@@ -16,7 +16,7 @@ export function sheetLines({ title, blocks }: SheetDocument, style: Style): stri
 /** Tables and pictures stand apart from what is before and after them. */
 function needsGap(block: Block, before: Block | undefined): boolean {
   if (before === undefined || before.kind === 'heading' || block.kind === 'heading') return false;
-  const isLarge = ({ kind }: Block): boolean => kind === 'table' || kind === 'drawing';
+  const isLarge = ({ kind }: Block): boolean => ['table', 'drawing', 'bars'].includes(kind);
   return isLarge(block) || isLarge(before) || (block.kind === 'text' && before.kind === 'facts');
 }
 
@@ -39,6 +39,11 @@ function blockLines(block: Block, style: Style): string[] {
       return [
         ...wrap(`${block.caption}:`, width),
         ...block.says.flatMap((say) => bullet(say, width)),
+      ];
+    case 'bars':
+      return [
+        ...wrap(`${block.caption}:`, width),
+        ...block.bars.flatMap(({ name, says }) => bullet(`${name}: ${says}`, width)),
       ];
     case 'photo':
       return bullet(block.text, width);

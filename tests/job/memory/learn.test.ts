@@ -1,10 +1,11 @@
 import { readFileSync } from 'node:fs';
 import fc from 'fast-check';
-import { describe, expect, it } from 'vitest';
+import { describe, expect, it, test } from 'vitest';
 import { loadBoard } from '../../../src/board/load.ts';
 import { Circuit } from '../../../src/circuit/circuit.ts';
 import { priorsOf } from '../../../src/faults/priors.ts';
 import { DEFAULT_FAULT_SETTINGS } from '../../../src/faults/settings.ts';
+import { jobOpening, readEventLine, writeEventLine } from '../../../src/job/event-line.ts';
 import { figuresFrom, learntFrom, type MemoryFigures } from '../../../src/job/memory/figures.ts';
 import { learn } from '../../../src/job/memory/learn.ts';
 import type { Lesson } from '../../../src/job/memory/lesson.ts';
@@ -211,4 +212,31 @@ describe('laws of the memory', () => {
     }
     expect(figuresFrom({ boards: 2, later: {} })).toBeUndefined();
   });
+});
+
+test('a record keeps figures under any names of parts', () => {
+  const name = fc.oneof(
+    fc.string({ minLength: 1, unit: 'grapheme' }),
+    fc.constantFrom('true', 'null', '1', '1e5', 'a: b', 'x,', '{', '# 1', 'R 5 ', '-'),
+  );
+  fc.assert(
+    fc.property(
+      fc.dictionary(name, fc.constantFrom(0.5, 3.2, 12), { noNullPrototype: true }),
+      (parts) => {
+        const open = {
+          board: 'Hoist',
+          file: 'b.yaml',
+          digest: 'd',
+          purpose: 'repair' as const,
+          memory: { boards: 3, parts },
+          version: 1,
+        };
+        const { text } = writeEventLine({ n: 1, at: '2026-03-02T08:00:00Z', open }, '');
+        const line = readEventLine(text, jobOpening);
+        if (typeof line === 'string') throw new Error(line);
+        expect(line.isIntactAfter('')).toBe(true);
+        expect(line.body).toMatchObject({ open: { memory: { boards: 3, parts } } });
+      },
+    ),
+  );
 });

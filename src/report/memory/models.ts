@@ -1,0 +1,75 @@
+import { harmless } from '../../board/shown-text.ts';
+import { failedOn } from '../../job/memory/learn.ts';
+import type { Lesson } from '../../job/memory/lesson.ts';
+import type { Style } from '../style.ts';
+import { counted } from '../words.ts';
+import { wrap } from '../wrap.ts';
+
+/** All models that the memory knows. */
+export interface MemoryView {
+  /** Folder of the job records. */
+  readonly folder: string;
+  /** New jobs start from it. */
+  readonly inUse: boolean;
+  readonly models: readonly ModelRow[];
+  /** Jobs that were forgotten. */
+  readonly forgotten: readonly string[];
+  readonly merged: readonly { readonly name: string; readonly into: string }[];
+}
+
+interface ModelRow {
+  readonly model: string;
+  readonly jobs: number;
+  readonly teaching: number;
+  /** The parts found failed on most boards. */
+  readonly fails: readonly { readonly part: string; readonly boards: number }[];
+}
+
+const MOST_PARTS = 3;
+
+/** One model in a line. */
+export function modelRow(model: string, lessons: readonly Lesson[]): ModelRow {
+  const teaching = lessons.filter(({ teaches }) => teaches.weight > 0);
+  const counts = Object.entries(failedOn(teaching)).sort(
+    ([x, a], [y, b]) => b - a || (x < y ? -1 : 1),
+  );
+  return {
+    model: harmless(model),
+    jobs: lessons.length,
+    teaching: teaching.length,
+    fails: counts.slice(0, MOST_PARTS).map(([part, boards]) => ({ part: harmless(part), boards })),
+  };
+}
+
+/** All models, and what people put right. */
+export function memoryLines(view: MemoryView, { width, palette }: Style): string[] {
+  const { models, forgotten, merged, inUse } = view;
+  const off = inUse
+    ? []
+    : ['The memory is switched off: new jobs start from the handbooks alone.', ''];
+  if (models.length === 0) {
+    return [...off, `No job record in ${view.folder} teaches anything yet.`].flatMap((text) =>
+      wrap(text, width),
+    );
+  }
+  return [
+    ...off.flatMap((text) => wrap(text, width)),
+    ...models.flatMap((row) => rowLines(row, width, palette.strong)),
+    ...merged.flatMap(({ name, into }) => wrap(`"${name}" counts as "${into}".`, width)),
+    ...(forgotten.length === 0 ? [] : wrap(`Forgotten: ${forgotten.join(', ')}`, width)),
+    '',
+    ...wrap('One model: trace-short memory MODEL', width),
+  ];
+}
+
+function rowLines(
+  { model, jobs, teaching, fails }: ModelRow,
+  width: number,
+  strong: (text: string) => string,
+): string[] {
+  const parts = fails.map(({ part, boards }) => `${part} on ${boards}`);
+  const found =
+    parts.length === 0 ? 'nothing found failed yet' : `failed most: ${parts.join(', ')}`;
+  const text = `${counted(jobs, 'job')}, ${teaching} of them teach; ${found}`;
+  return [...wrap(model, width).map(strong), ...wrap(text, width - 2).map((line) => `  ${line}`)];
+}
