@@ -200,8 +200,7 @@ function flow(value: unknown): string {
 
 /** Names of parts and nets may be keys, and anything may stand in them. */
 function keyText(key: string): string {
-  const isPlain = /^[A-Za-z](?:[\w .+/-]*[\w.+/-])?$/u.test(key);
-  return isPlain && !YAML_WORDS.test(key) ? key : quoted(key);
+  return /^[A-Za-z][\w-]*$/u.test(key) && !YAML_WORDS.test(key) ? key : quoted(key);
 }
 
 const YAML_WORDS = /^(?:true|false|null)$/iu;

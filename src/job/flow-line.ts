@@ -6,7 +6,7 @@
 
 const ITEM =
   /(?:("(?:[^"\\]|\\.)*")|(\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d(?:\.\d+)?Z)|(-?(?:0|[1-9]\d{0,14})(?:\.\d{1,20})?(?:e[-+]?\d{1,3})?)|(true|false))(?=[,\]}])/y;
-const KEY = /([A-Za-z][\w-]*): /y;
+const KEY = /(?:([A-Za-z][\w-]*)|("(?:[^"\\]|\\.)*")): /y;
 
 /** The map in `- {…}`; undefined where a line is not just as the writer would write it. */
 export function readFlowLine(line: string): Readonly<Record<string, unknown>> | undefined {
@@ -51,9 +51,11 @@ class FlowReader {
     if (this.#takes('}')) return {};
     do {
       KEY.lastIndex = this.at;
-      const [whole = '', key = ''] = KEY.exec(this.#text) ?? [];
+      const [whole = '', plain, quoted = ''] = KEY.exec(this.#text) ?? [];
       this.at += whole.length;
-      const value = whole === '' || entries.has(key) ? undefined : this.value(depth + 1);
+      const key = whole === '' ? undefined : (plain ?? unquoted(quoted));
+      if (key === undefined || entries.has(key)) return undefined;
+      const value = this.value(depth + 1);
       if (value === undefined) return undefined;
       entries.set(key, value);
     } while (this.#takes(', '));
