@@ -120,6 +120,7 @@ export {
   openJob,
   type RawJob,
 } from './job/record.ts';
+export { groundOf, isReference, type ReferenceProbe, referenceProbes } from './job/reference.ts';
 export { reflowWork } from './job/reflow-work.ts';
 export { repairList } from './job/repair/list.ts';
 export type { RepairItem, RepairList } from './job/repair/model.ts';

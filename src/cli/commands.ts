@@ -429,4 +429,24 @@ export const COMMANDS: readonly CommandSpec[] = [
     ],
     load: () => import('./commands/map.ts'),
   },
+  {
+    name: 'reference',
+    args: '<board> [say...]',
+    summary:
+      'record the readings of a good board, net after net, for diff to hold a bad one against',
+    options: [
+      { flags: '-o, --out <file>', help: 'the file of readings to make or go on with' },
+      {
+        flags: '--ground <net>',
+        help: 'the net to read against (default: the minus of most rails)',
+      },
+      METER,
+    ],
+    examples: [
+      'trace-short reference board.yaml -o good.readings',
+      'trace-short reference board.yaml -o good.readings "P48 GND 4.7 kohm"',
+      'trace-short diff good.readings job.yaml --board board.yaml',
+    ],
+    load: () => import('./commands/reference.ts'),
+  },
 ];

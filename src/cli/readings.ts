@@ -13,8 +13,9 @@ export async function openReadings(
   context: Context,
   path: string,
   board?: Board,
-): Promise<ReadingsFile> {
-  const file = readReadings(await readText(path, context.stdin), path, board);
+): Promise<ReadingsFile & { readonly text: string }> {
+  const text = await readText(path, context.stdin);
+  const file = readReadings(text, path, board);
   printDiagnostics(context, file.warnings);
-  return file;
+  return { ...file, text };
 }

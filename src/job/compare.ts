@@ -53,7 +53,14 @@ export interface CompareOptions {
   readonly tolerance?: Partial<Tolerance>;
   /** Whether a healthy board beeps there: a winding, a sense resistor. */
   expectedBeep?(probe: Probe): boolean;
+  /**
+   * Before are readings of a good board: what conducts there is no short, what reads otherwise now is a
+   * difference, and what was read on one board alone is none.
+   */
+  readonly isOfGood?: boolean;
 }
+
+const OFF_THE_GOOD: readonly PairChange[] = ['newly short', 'changed'];
 
 const DIFFERENT: readonly PairChange[] = [
   'newly short',
@@ -83,7 +90,9 @@ export function compareReadings(
       ...contradictions('after', fresh, tolerance),
     ],
     worst,
-    differs: pairs.some((pair) => DIFFERENT.includes(pair.change)),
+    differs: pairs.some((pair) =>
+      (options.isOfGood === true ? OFF_THE_GOOD : DIFFERENT).includes(pair.change),
+    ),
     ...(alongCopper === 0 ? {} : { alongCopper }),
   };
 }
@@ -116,7 +125,9 @@ function comparePair(
 ): ComparedPair[] {
   const shown = before ?? after;
   if (shown === undefined) return [];
-  const expected = isExpected(before, by.options) || isExpected(after, by.options);
+  const conductsGood =
+    by.options.isOfGood === true && before !== undefined && conducts(before, by.tolerance);
+  const expected = conductsGood || isExpected(before, by.options) || isExpected(after, by.options);
   return [
     {
       red: shown.red,

@@ -95,6 +95,12 @@ export {
   type ToReadView,
   viewRecheck,
 } from './recheck.ts';
+export {
+  type ReferenceProbeView,
+  type ReferenceView,
+  referenceLines,
+  viewReference,
+} from './reference.ts';
 export { repairCsv } from './repair/csv.ts';
 export { repairLines } from './repair/lines.ts';
 export type { RepairView } from './repair/model.ts';

@@ -1,5 +1,6 @@
 import type { Board } from '../../board/model.ts';
 import { type CompareOptions, compareReadings } from '../../job/compare.ts';
+import { isReference } from '../../job/reference.ts';
 import { comparisonLines, viewComparison } from '../../report/comparison.ts';
 import { isHealthyBeep } from '../../steps/advise.ts';
 import { openBoard } from '../boards.ts';
@@ -15,13 +16,17 @@ export const run: Run = async (context, { words, options }) => {
   const path = boardOption(options);
   const board = path === undefined ? undefined : (await openBoard(context, path)).board;
   const old = await openReadings(context, before, board);
+  const isOfGood = isReference(old.text);
   const fresh = await openReadings(context, after, board);
-  const compared = compareReadings(old.readings, fresh.readings, optionsFor(board));
+  const compared = compareReadings(old.readings, fresh.readings, {
+    ...optionsFor(board),
+    isOfGood,
+  });
   const view = viewComparison(compared);
   const exit = compared.differs ? EXIT.found : EXIT.ok;
   return {
     exit: compared.contradictory.length > 0 ? EXIT.contradiction : exit,
-    document: { before, after, ...view },
+    document: { before, after, ...(isOfGood ? { ofGoodBoard: true } : {}), ...view },
     text: (style) => comparisonLines(view, style),
   };
 };
