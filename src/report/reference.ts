@@ -47,6 +47,7 @@ function viewProbe(board: Board, { red, black, mode }: ReferenceProbe): Referenc
   return { red: harmless(red), redAt: at(red), black: harmless(black), blackAt: at(black), mode };
 }
 
+/** What to read next of a good board, and how far its table has come. */
 export function referenceLines(view: ReferenceView, { width, palette }: Style): string[] {
   const head = wrap(
     `${counted(view.taken, 'reading')} of a good ${view.board} against ${view.ground}; ${view.left} to go.`,
