@@ -54,9 +54,14 @@ export function boardAsPlaced(board: Board, job: DerivedJob): Board {
 
 /** The same without the positions. */
 export function boardAsSeen(board: Board, job: DerivedJob): Board {
-  const plain = plainOf.get(board) ?? board;
+  const plain = boardAsFiled(board);
   const grown = boardOf(plain, job);
   return grown === plain || plainOf.has(grown) ? grown : likeBoard(plain, grown);
+}
+
+/** The board as its file has it. */
+export function boardAsFiled(board: Board): Board {
+  return plainOf.get(board) ?? board;
 }
 
 /** Works on `made` as on the board it was made from. */

@@ -24,7 +24,7 @@ import { checkStage } from '../job/stage-refusals.ts';
 import { boardPathOf } from './board-path.ts';
 import { openBoard } from './boards.ts';
 import type { Context } from './context.ts';
-import { boardAsPlaced, boardAsSeen, useMeter } from './engine.ts';
+import { boardAsFiled, boardAsPlaced, boardAsSeen, useMeter } from './engine.ts';
 import { shopMeter } from './meters.ts';
 import { folderOf, type ShopInForce, shopInForce, useShop } from './shop.ts';
 import { keeperOf } from './standing.ts';
@@ -181,8 +181,10 @@ export async function doubtsOf(job: RawJob): Promise<Doubts> {
   return doubtsFrom(doubts) ?? DEFAULT_SHOP.doubts;
 }
 
-function workOn(handle: JobHandle, board: Board, start: DerivedJob): Work {
+function workOn(handle: JobHandle, known: Board, start: DerivedJob): Work {
   let derived = start;
+  // What is said from here on changes the board again.
+  const board = boardAsFiled(known);
   const { purpose } = handle.job.opening;
   return {
     get board() {

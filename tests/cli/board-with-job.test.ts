@@ -65,3 +65,14 @@ it('is refused, and nothing is written, where it does not fit the rest of the fi
   expect(refused.stderr).toMatch(/J1.1/);
   expect(boardText()).toBe(text);
 });
+
+it('tells what the readings say of the board as it is known now, once more was seen of it', () => {
+  here('log', 'job.yaml', 'D7 is a diode', 'D7.K GND beep', 'D7.K GND beep');
+  const likeliest = (): unknown => JSON.parse(here('why', 'job.yaml', '--json').stdout);
+  const known = likeliest();
+  const told = here('log', 'job.yaml', 'D7.K goes to P24').stdout;
+  expect(told).not.toContain('UNSEEN');
+  expect(told).toMatch(/Likeliest +(C1|one of|D1)/);
+  expect(here('log', 'job.yaml', 'undo').stdout).toContain('UNSEEN_D7_K');
+  expect(likeliest()).toEqual(known);
+});

@@ -22,9 +22,12 @@ export const run: Run = async (context, { words, options }) => {
   try {
     warnOf(context, read);
     await cautionOnReturn(context, read);
-    const { evidence } = work.derived;
+    const { board, derived } = work;
     const recorded = work.record(lines); // first of all: what follows may take a while
-    const before = await studyAtLength(context, work.board, evidence);
+    // What was known before is of the board as it was known; places alone change none of its numbers.
+    const isAsKnown = work.derived.growths === derived.growths;
+    const then = isAsKnown ? work.board : board;
+    const before = await studyAtLength(context, then, derived.evidence);
     const after = await studyAloud(context, work.board, work.derived.evidence);
     const change = viewChange(recorded, before.diagnosis, after.diagnosis);
     const worth = await worthIfKnown(context, { ...read, derived: work.derived }, after);
