@@ -1,3 +1,4 @@
+import { harmless } from '../board/shown-text.ts';
 import type { Style } from '../report/style.ts';
 import { type Context, styleFor } from './context.ts';
 
@@ -26,7 +27,7 @@ export class ReadingLine {
   static async for(context: Context, name: string, size: number): Promise<ReadingLine> {
     const { stderr, env } = context;
     if (!stderr.isTTY || env.TERM === 'dumb') return new ReadingLine();
-    return new ReadingLine(stderr, await styleFor(context, stderr), name, size);
+    return new ReadingLine(stderr, await styleFor(context, stderr), harmless(name), size);
   }
 
   static silent(): ReadingLine {
@@ -39,8 +40,9 @@ export class ReadingLine {
     if (!this.#stderr || !this.#style || now - this.#from < MOMENT_MS) return;
     if (this.#toldAt !== undefined && now - this.#toldAt < TELL_MS) return;
     const share =
-      this.#size > 0 ? `${Math.min(100, Math.round((100 * bytes) / this.#size))} %` : '';
-    const text = `Reading ${this.#name} … ${share}`.slice(0, this.#style.width - 1);
+      this.#size > 0 ? ` ${Math.min(100, Math.round((100 * bytes) / this.#size))} % of` : '';
+    // The share first: a long path is cut short.
+    const text = `Reading${share} ${this.#name}`.slice(0, this.#style.width - 1);
     this.#stderr.write(`\r\u001b[K${this.#style.palette.quiet(text)}`);
     this.#toldAt = now;
   }
