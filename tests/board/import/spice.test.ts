@@ -134,6 +134,11 @@ test('the optional fourth node is told by the models of the deck', () => {
   expect(netlist.parts.map(({ told }) => told)).toEqual(['npn', 'npn', 'p-mosfet']);
 });
 
+test('numbers of parts come out of the names of models', () => {
+  const netlist = read('D1 a k D1N4148', 'Q1 c b e Q2N3904', 'D2 a k DMOD');
+  expect(netlist.parts.map(({ value }) => value)).toEqual(['1N4148', '2N3904', 'DMOD']);
+});
+
 test('a body away from the source is told of, and no leg', () => {
   const netlist = read('.model NX NMOS', 'M1 d g s 0 NX', 'M2 d g s s NX');
   expect(partsOf(netlist)).toEqual(['M1 D:d G:g S:s', 'M2 D:d G:g S:s']);

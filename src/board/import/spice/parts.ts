@@ -36,9 +36,10 @@ function legsOf(pins: Joined['pins']): { pins: NetlistPin[]; isBodyLeftOut: bool
 function factsOf(letter: string, joined: Joined, parameters: Parameters): PartFacts {
   if ('RCL'.includes(letter))
     return { letters: letter, ...writtenValue(letter, joined, parameters) };
-  if (letter === 'D') return { letters: 'D', value: joined.what, ...diodeFacts(joined.model) };
+  if (letter === 'D')
+    return { letters: 'D', value: numberIn(joined.what), ...diodeFacts(joined.model) };
   if (letter === 'Q' || letter === 'M')
-    return { letters: 'Q', value: joined.what, ...transistorFacts(joined) };
+    return { letters: 'Q', value: numberIn(joined.what), ...transistorFacts(joined) };
   if (letter === 'V') return sourceFacts(joined, parameters);
   if (letter === 'I')
     return {
@@ -53,6 +54,11 @@ function factsOf(letter: string, joined: Joined, parameters: Parameters): PartFa
     };
   }
   return { told: 'unknown', doubts: ['a formula of the simulator in place of a part'] };
+}
+
+/** Libraries put the letter of the element before the number of the part: `D1N4148`, `Q2N3904`. */
+function numberIn(model: string): string {
+  return model.replace(/^[DQMJ](?=[12][NS]\d)/i, '');
 }
 
 /** Written so that the value reads back the same whatever the deck's suffixes mean. */
