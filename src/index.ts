@@ -20,7 +20,10 @@ export { meterCatalogue } from './bench/meter-catalogue.ts';
 export { joinReadings, type ReadingsFile, readReadings } from './bench/readings-file.ts';
 export { SimulatedBench, type SimulationOptions } from './bench/simulated-bench.ts';
 export { type Diagnostic, InputError, type Place } from './board/diagnostic.ts';
+export { writeInto } from './board/file-edits.ts';
 export { renderDiagnostic } from './board/frame.ts';
+export { grownBoard } from './board/grown-board.ts';
+export type { Growth } from './board/growth.ts';
 export { type Imported, importBoard } from './board/import/index.ts';
 export { loadBoard } from './board/load.ts';
 export type { Board, BoardCopper, Kind, Net, NetCopper, Part, Pin, Rail } from './board/model.ts';
@@ -42,6 +45,7 @@ export {
   skeletonNamed,
 } from './board/skeletons/skeleton-board.ts';
 export { type StoredEnergy, storedEnergy } from './board/stored-energy.ts';
+export { unifiedDiff } from './board/text-diff.ts';
 export { COMMON_HANDHELD, type Meter } from './circuit/meter.ts';
 export { type Calibration, calibrate } from './circuit/meter-calibration.ts';
 export { figuresOf, meterFrom, printMeter } from './circuit/meter-figures.ts';
@@ -63,7 +67,7 @@ export type { Evidence, Look, LookFinding, TakenReading, Unreachable } from './f
 export { DEFAULT_FAULT_SETTINGS, type FaultSettings } from './faults/settings.ts';
 export type { Progress, Sliced } from './faults/sliced.ts';
 export { type CompareOptions, type Comparison, compareReadings } from './job/compare.ts';
-export { admit, type DerivedJob, deriveJob, extendJob } from './job/derive.ts';
+export { admit, boardOf, type DerivedJob, deriveJob, extendJob } from './job/derive.ts';
 export { type Charge, chargesOf, unreadBefore } from './job/discharge.ts';
 export { DEFAULT_DISCHARGE_LIMITS, type DischargeLimits } from './job/discharge-limits.ts';
 export { type FunctionState, functionStates } from './job/function-checks.ts';
@@ -152,6 +156,10 @@ export { mayBeUnderPower } from './job/under-power.ts';
 export { type MeterValue, parseValue, printValue } from './job/value.ts';
 export { jobFacts, jobKeeper, unmeasuredCharges, type WholeJob } from './job/whole-job.ts';
 export * from './report/face.ts';
+export type { GraphView } from './report/graph/model.ts';
+export { type Seed, seedNamed } from './report/graph/near.ts';
+export { graphSvg } from './report/graph/svg.ts';
+export { viewGraph } from './report/graph/view.ts';
 export type { PictureView } from './report/picture/model.ts';
 export { railNamed } from './report/picture/rail-named.ts';
 export { pictureSvg } from './report/picture/svg.ts';

@@ -2,7 +2,9 @@ import { appendFileSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { afterEach, beforeEach, expect, it } from 'vitest';
 import { call } from './call.ts';
+import { BEFORE_READINGS, passCautions } from './guided-run.ts';
 import { scratchFolder } from './scratch.ts';
+import { openTerminal } from './terminal.ts';
 
 let folder: ReturnType<typeof scratchFolder>;
 beforeEach(() => {
@@ -75,4 +77,28 @@ it('tells what the readings say of the board as it is known now, once more was s
   expect(told).toMatch(/Likeliest +(C1|one of|D1)/);
   expect(here('log', 'job.yaml', 'undo').stdout).toContain('UNSEEN_D7_K');
   expect(likeliest()).toEqual(known);
+});
+
+it('is typed in the guided run like any line, and the next step reckons with it', async () => {
+  here('log', 'job.yaml', ...BEFORE_READINGS);
+  const run = openTerminal([], { cwd: folder.cwd });
+  try {
+    await run.shows(/Go on with job.yaml/);
+    run.press('\r');
+    await passCautions(run);
+    await run.shows(/Probe/);
+    run.press('D77 is a diode\r');
+    await run.shows(/D77 is a diode/);
+    run.press('D77 K goes to P24\r');
+    await run.shows(/D77\.K goes to P24/);
+    run.press('D77.K goes to GND\r');
+    await run.shows(/D77\.K is on P24/);
+    run.press('\u0015W9 joins P24 and GND\r');
+    await run.shows(/W9 joins P24 and GND/);
+    run.press('P24 GND beep\r');
+    await run.shows(/P24 GND beep/);
+    expect(here('why', 'job.yaml', '--json').stdout).toContain('nothing has failed');
+  } finally {
+    run.kill();
+  }
 });

@@ -30,7 +30,11 @@ export const run: Run = async (context, { words, options }) => {
     const before = await studyAtLength(context, then, derived.evidence);
     const after = await studyAloud(context, work.board, work.derived.evidence);
     const change = viewChange(recorded, before.diagnosis, after.diagnosis);
-    const worth = await worthIfKnown(context, { ...read, derived: work.derived }, after);
+    const worth = await worthIfKnown(
+      context,
+      { ...read, board: work.board, derived: work.derived },
+      after,
+    );
     const standing = standingOf(work, after);
     const next = viewNext(standing, after.advice().view);
     const unmeasured = await warnUnmeasured(context, work, recorded.length);
