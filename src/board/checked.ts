@@ -58,6 +58,7 @@ export function textsOf(piece: Checked | undefined): string[] {
 
 /** A list of two numbers, or undefined. */
 export function pairOf(piece: Checked | undefined): readonly [number, number] | undefined {
-  const [first, second] = itemsOf(piece).map(numberOf);
+  const items = itemsOf(piece);
+  const [first, second] = [numberOf(items[0]), numberOf(items[1])];
   return first === undefined || second === undefined ? undefined : [first, second];
 }

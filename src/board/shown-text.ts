@@ -5,11 +5,15 @@ const COMBINING = /^[\p{Mn}\p{Me}\p{Cf}]$/u;
 const WIDE =
   /^[\u1100-\u115f\u2e80-\u303e\u3041-\ua4cf\uac00-\ud7a3\uf900-\ufaff\ufe30-\ufe6f\uff00-\uff60\uffe0-\uffe6\u{1f300}-\u{1faff}\u{20000}-\u{3fffd}]$/u;
 
+/** Nearly every name is one: letters, figures and marks, each one column wide. */
+const PRINTABLE = /^[ -~]*$/;
+
 /**
  * Columns a text covers on a screen. Tabs run to the next multiple of eight, counted from
  * `column`, where the text begins.
  */
 export function columnsOf(text: string, column = 0): number {
+  if (PRINTABLE.test(text)) return text.length;
   let at = column;
   for (const character of text) at += columnsOfOne(character, at);
   return at - column;
@@ -28,6 +32,7 @@ function columnsOfOne(character: string, column: number): number {
  * direction replaced by `�`; tabs become one space.
  */
 export function harmless(text: string): string {
+  if (PRINTABLE.test(text)) return text;
   let out = '';
   for (const character of text) {
     if (character === '\t') out += ' ';

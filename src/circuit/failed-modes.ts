@@ -76,16 +76,27 @@ function pinPairs(
   if (a === '@any' && b === '@any') return anyPairs(board, part);
   const from = a.startsWith('@') ? roles.pins(part, a) : present(pinNamed.get(a));
   const to = b.startsWith('@') ? roles.pins(part, b) : present(pinNamed.get(b));
-  const pairs = new Map<number, PinPair>();
-  for (const x of from) {
-    for (const y of to) {
-      const nx = board.pins[x]?.net ?? 0;
-      const ny = board.pins[y]?.net ?? 0;
-      const key = nx * board.nets.length + ny; // several pins on one net are one place to a meter
-      if (nx !== ny && !pairs.has(key)) pairs.set(key, [x, y]);
-    }
+  // Several pins on one net are one place to a meter.
+  const ends = firstOnNets(board, to);
+  const pairs: PinPair[] = [];
+  for (const x of firstOnNets(board, from)) {
+    const net = netAt(board, x);
+    for (const y of ends) if (netAt(board, y) !== net) pairs.push([x, y]);
   }
-  return [...pairs.values()];
+  return pairs;
+}
+
+/** The first pin of those given on each of their nets: large ICs have hundreds on one. */
+function firstOnNets(board: Board, pins: readonly number[]): number[] {
+  const seen = new Set<number>();
+  return pins.filter((pin) => {
+    const net = netAt(board, pin);
+    return seen.has(net) ? false : seen.add(net);
+  });
+}
+
+function netAt(board: Board, pin: number): number {
+  return board.pins[pin]?.net ?? 0;
 }
 
 function present(pin: number | undefined): number[] {

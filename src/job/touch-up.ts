@@ -57,10 +57,11 @@ export function touchUp(board: Board, job: DerivedJob): TouchUp {
   const said = saidOfJoints(job);
   const rows = board.parts.flatMap((part): JointRow[] => {
     if (job.evidence.state.off.has(part.index)) return [];
-    const joints = part.pins.map((pin) => jointOf(board, said, pin));
     const causes = [...foundCauses(board, job, said, part.index), ...stressOf(board, part)];
     const points = causes.reduce((sum, each) => sum + each.points, 0);
-    return points > 0 ? [{ part: part.index, causes, points, joints }] : [];
+    if (points <= 0) return [];
+    const joints = part.pins.map((pin) => jointOf(board, said, pin));
+    return [{ part: part.index, causes, points, joints }];
   });
   const worth = rows
     .filter(({ points }) => points >= LEAST_POINTS)
@@ -150,6 +151,7 @@ function foundCauses(
   const whole = ofPart.get(part) ?? [];
   const pins = board.parts[part]?.pins ?? [];
   const atPins = pins.flatMap((pin) => ofPin.get(pin) ?? []);
+  if (whole.length + atPins.length === 0) return [];
   const fitted = whole.findLast(({ finding }) => finding === 'fitted');
   const since = fitted?.event ?? 0;
   const fresh = [...whole, ...atPins].filter(({ event }) => event > since);
