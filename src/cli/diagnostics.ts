@@ -1,6 +1,7 @@
 import type { Diagnostic } from '../board/diagnostic.ts';
 import { renderDiagnostic } from '../board/frame.ts';
 import type { Context } from './context.ts';
+import { shownLines } from './shown.ts';
 
 /** Diagnostics for a person, each with its frame, on stderr. */
 export function printDiagnostics(context: Context, diagnostics: readonly Diagnostic[]): void {
@@ -8,7 +9,7 @@ export function printDiagnostics(context: Context, diagnostics: readonly Diagnos
   const shown = diagnostics.slice(0, 20).map(renderDiagnostic);
   const more = diagnostics.length - shown.length;
   if (more > 0) shown.push(`… and ${more} more`);
-  context.stderr.write(`${shown.join('\n')}\n`);
+  context.stderr.write(`${shownLines(context, context.stderr, shown)}\n`);
 }
 
 /** Diagnostics for a program: every field but the lines' own text. */

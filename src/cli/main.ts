@@ -1,3 +1,4 @@
+import { writeSync } from 'node:fs';
 import type { Context } from './context.ts';
 import { EXIT } from './exit.ts';
 
@@ -82,14 +83,32 @@ async function answerShell({ stdout }: Context, words: readonly string[]): Promi
   return EXIT.ok;
 }
 
+/** Written to by its number, as its stream may be what fails. */
+const STDERR = 2;
+
 const listened = new WeakSet<NodeJS.WriteStream>();
 
-/** Someone closed the pipe we write to (`| head`): that is no error of anybody's. */
+/**
+ * Someone closed the pipe we write to (`| head`): that is no error of anybody's. Any other trouble with
+ * writing (a full disk) is told where that can still be done, and ends the run.
+ */
 function endingQuietly(stream: NodeJS.WriteStream): NodeJS.WriteStream {
   if (listened.has(stream)) return stream;
   listened.add(stream);
   return stream.on('error', (error: NodeJS.ErrnoException) => {
-    if (error.code === 'EPIPE') process.exit(process.exitCode ?? EXIT.ok);
-    throw error;
+    if (error.code === 'EPIPE' || error.code === 'EIO') process.exit(process.exitCode ?? EXIT.ok);
+    if (stream === process.stdout) tellUnwritten(error);
+    process.exit(EXIT.badInput);
   });
+}
+
+function tellUnwritten({ code = '', message }: NodeJS.ErrnoException): void {
+  const why =
+    code === 'ENOSPC' ? 'the disk is full' : code === '' ? message : `the system says ${code}`;
+  const text = `error[OUTPUT] cannot write to standard output: ${why}\n  what was recorded in a job is kept\n`;
+  try {
+    writeSync(STDERR, text);
+  } catch {
+    // Nowhere left to say it.
+  }
 }

@@ -1,5 +1,6 @@
 import { wrap } from '../report/wrap.ts';
 import { type CommandResult, type Context, styleFor } from './context.ts';
+import { shownJson, shownLines } from './shown.ts';
 
 /** Prints what a command found; gives its exit code. */
 export async function printResult(
@@ -11,7 +12,7 @@ export async function printResult(
     printDocument(context, result.name ?? name, result.document);
   } else {
     const lines = result.text(await styleFor(context, context.stdout));
-    if (lines.length > 0) context.stdout.write(`${lines.join('\n')}\n`);
+    if (lines.length > 0) context.stdout.write(`${shownLines(context, context.stdout, lines)}\n`);
   }
   return result.exit;
 }
@@ -23,12 +24,12 @@ export function printDocument(
   document: Readonly<Record<string, unknown>>,
 ): void {
   const full = { schema: `trace-short/${name}/1`, ...document };
-  context.stdout.write(`${JSON.stringify(full, null, 2)}\n`);
+  context.stdout.write(`${shownJson(full)}\n`);
 }
 
 /** Says something beside the result: cautions, warnings, progress. */
 export function say(context: Context, lines: readonly string[]): void {
-  if (lines.length > 0) context.stderr.write(`${lines.join('\n')}\n`);
+  if (lines.length > 0) context.stderr.write(`${shownLines(context, context.stderr, lines)}\n`);
 }
 
 /** Says a sentence beside the result, wrapped to the width of stderr. */

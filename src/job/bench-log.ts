@@ -1,6 +1,7 @@
 /** What a job holds beside readings and changes: intake, checks, power, soak, the end. */
 import type { Placing } from '../board/placed-board.ts';
 import type { Point } from '../circuit/reading.ts';
+import { COPYING, type Growing } from './growing.ts';
 import type { Say, SignOffResult, SkippableStage, TabValue, TickItem } from './say.ts';
 import { changesBoard } from './state-after.ts';
 
@@ -138,11 +139,11 @@ export const EMPTY_LOG: BenchLog = {
 };
 
 /** The log after one more thing was said. */
-export function nextLog(log: BenchLog, say: Say, said: Said): BenchLog {
+export function nextLog(log: BenchLog, say: Say, said: Said, growing: Growing = COPYING): BenchLog {
   const upset = upsetBy(say, said);
   const open = upset !== undefined || changesBoard(say) ? reopened(log) : log;
-  const after = { ...open, ...added(open, say, said) };
-  return upset === undefined ? after : { ...after, upsets: [...after.upsets, upset] };
+  const after = { ...open, ...added(open, say, said, growing) };
+  return upset === undefined ? after : { ...after, upsets: growing.add(after.upsets, upset) };
 }
 
 /** The upset that a line tells of; none when all went well. */
@@ -159,40 +160,44 @@ function reopened(log: BenchLog): BenchLog {
   return open;
 }
 
-function added(log: BenchLog, say: Say, said: Said): Partial<BenchLog> {
+function added(log: BenchLog, say: Say, said: Said, growing: Growing): Partial<BenchLog> {
   switch (say.do) {
     case 'customer':
     case 'arrived':
     case 'marking': {
-      const texts = [...log.intake[say.do], { ...said, text: say.text }];
+      const texts = growing.add(log.intake[say.do], { ...said, text: say.text });
       return { intake: { ...log.intake, [say.do]: texts } };
     }
     case 'photo':
-      return { intake: { ...log.intake, photos: [...log.intake.photos, entry(say, said)] } };
+      return {
+        intake: { ...log.intake, photos: growing.add(log.intake.photos, entry(say, said)) },
+      };
     case 'residual':
-      return { residuals: [...log.residuals, entry(say, said)] };
+      return { residuals: growing.add(log.residuals, entry(say, said)) };
     case 'powered':
-      return { powered: [...log.powered, entry(say, said)] };
+      return { powered: growing.add(log.powered, entry(say, said)) };
     case 'isolation':
-      return { isolations: [...log.isolations, entry(say, said)] };
+      return { isolations: growing.add(log.isolations, entry(say, said)) };
     case 'tick': {
       const { parts, item } = say;
-      return { ticks: [...log.ticks, ...parts.map((part) => ({ ...said, part, item }))] };
+      const add = (ticks: readonly Tick[], part: number): readonly Tick[] =>
+        growing.add(ticks, { ...said, part, item });
+      return { ticks: parts.reduce(add, log.ticks) };
     }
     case 'draws':
-      return { draws: [...log.draws, entry(say, said)] };
+      return { draws: growing.add(log.draws, entry(say, said)) };
     case 'power':
-      return { powerStages: [...log.powerStages, entry(say, said)] };
+      return { powerStages: growing.add(log.powerStages, entry(say, said)) };
     case 'function':
-      return { functions: [...log.functions, entry(say, said)] };
+      return { functions: growing.add(log.functions, entry(say, said)) };
     case 'soak':
-      return { soak: [...log.soak, entry(say, said)] };
+      return { soak: growing.add(log.soak, entry(say, said)) };
     case 'temp':
-      return { temps: [...log.temps, entry(say, said)] };
+      return { temps: growing.add(log.temps, entry(say, said)) };
     case 'at':
-      return { places: [...log.places, entry(say, said)] };
+      return { places: growing.add(log.places, entry(say, said)) };
     case 'skip':
-      return { skips: [...log.skips, entry(say, said)] };
+      return { skips: growing.add(log.skips, entry(say, said)) };
     case 'sign-off':
       return { signOff: entry(say, said) };
     default:

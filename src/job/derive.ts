@@ -6,6 +6,7 @@ import { type BoardState, withLink } from '../circuit/state.ts';
 import { type Evidence, type Look, NO_EVIDENCE, type TakenReading } from '../faults/evidence.ts';
 import { type BenchLog, EMPTY_LOG, nextLog, type Upset, upsetBy } from './bench-log.ts';
 import type { JobEvent } from './event-line.ts';
+import { COPYING, type Growing, Replaying } from './growing.ts';
 import { growthsIn, heldBy, mayBeGrowth, NO_GROWTH, withGrowths } from './growth/grown.ts';
 import { learnHands, withoutPassed } from './hands.ts';
 import { revisionIn, takeBack, type UndoneEvent } from './history.ts';
@@ -73,8 +74,11 @@ export function deriveJob(board: Board, events: readonly JobEvent[], file = 'job
   // What was seen always was so: earlier readings are of the board with all of it.
   const growths = heldBy(board) ?? growthsIn(board, standing);
   const grown = withGrowths(board, growths);
-  const start = { ...NOTHING_YET, growths };
-  const derived = standing.reduce((job, event) => replay(grown, job, event, file), start);
+  const growing = new Replaying();
+  const derived = standing.reduce((job, event) => replay(grown, job, event, { file, growing }), {
+    ...NOTHING_YET,
+    growths,
+  });
   return { ...derived, history: { events, undone, redoable } };
 }
 
@@ -95,7 +99,10 @@ export function extendJob(
     return deriveJob(board, events, file);
   }
   const grown = withGrowths(board, job.growths);
-  return { ...replay(grown, job, event, file), history: { ...job.history, events, redoable: 0 } };
+  return {
+    ...replay(grown, job, event, { file, growing: COPYING }),
+    history: { ...job.history, events, redoable: 0 },
+  };
 }
 
 /**
@@ -118,7 +125,12 @@ export function admit(board: Board, job: DerivedJob, text: string, place?: SayPl
   throw new InputError([problem(lineOf(text, place), splitWords(text), { code, message, hint })]);
 }
 
-function replay(board: Board, job: DerivedJob, event: JobEvent, file: string): DerivedJob {
+function replay(
+  board: Board,
+  job: DerivedJob,
+  event: JobEvent,
+  { file, growing }: { readonly file: string; readonly growing: Growing },
+): DerivedJob {
   const say = read(board, event, file, job.evidence);
   if (!('do' in say)) return { ...job, problems: [...job.problems, ...say.problems] };
   const { evidence } = job;
@@ -127,15 +139,18 @@ function replay(board: Board, job: DerivedJob, event: JobEvent, file: string): D
   const upset = upsetBy(say, said);
   const learnt = upset
     ? afterUpset(evidence, upset)
-    : learn(board, evidence, say, { id: event.n, state });
+    : learn(board, evidence, say, { id: event.n, state, growing });
   const { signOff: _signOff, ...kept } = job;
   return {
     ...kept,
-    ...nextLog(job, say, said),
+    ...nextLog(job, say, said, growing),
     evidence: learnt,
-    active: [...job.active, { event, say }],
+    active: growing.add(job.active, { event, say }),
     ledger: nextLedger(board, job.ledger, say, event.n),
-    replaced: [...learnt.replacedAt].map(([part, since]) => ({ part, since })),
+    replaced:
+      learnt.replacedAt === evidence.replacedAt
+        ? job.replaced
+        : [...learnt.replacedAt].map(([part, since]) => ({ part, since })),
   };
 }
 
@@ -167,19 +182,23 @@ function learn(
   board: Board,
   before: Evidence,
   say: Say,
-  { id, state }: { readonly id: number; readonly state: BoardState },
+  {
+    id,
+    state,
+    growing,
+  }: { readonly id: number; readonly state: BoardState; readonly growing: Growing },
 ): Evidence {
   const evidence = withoutPassed(before, say);
   if (say.do === 'read') {
     const taken: TakenReading = { ...say.reading, id, state: evidence.state };
-    return { ...evidence, readings: [...evidence.readings, taken] };
+    return { ...evidence, readings: growing.add(evidence.readings, taken) };
   }
   if (say.do === 'look') {
     const { do: _, ...found } = say;
     const { lastInjection: injected } = evidence;
     const current = found.finding === 'warm' && injected !== undefined ? { injected } : {};
     const look: Look = { ...found, ...current, id, state: evidence.state };
-    return { ...evidence, state, looks: [...evidence.looks, look] };
+    return { ...evidence, state, looks: growing.add(evidence.looks, look) };
   }
   if (say.do === 'inject') {
     const { do: _, ...injection } = say;

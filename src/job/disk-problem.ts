@@ -11,6 +11,10 @@ const MEANING: ReadonlyMap<string, readonly [string, string]> = new Map([
   ['EROFS', ['the disk is read-only', 'keep the job on a disk that can be written']],
   ['ENOSPC', ['the disk is full', 'free some room and say it again']],
   ['EDQUOT', ['the quota of this user is used up', 'free some room and say it again']],
+  [
+    'EFBIG',
+    ['the file may grow no larger', 'raise the limit of file sizes (ulimit -f) and say it again'],
+  ],
   ['EEXIST', ['it exists already', 'name a new file, or go on with that one']],
   ['ENAMETOOLONG', ['the path is too long', 'choose a shorter name']],
   ['ELOOP', ['its links lead in a circle', 'name the file itself']],

@@ -70,13 +70,22 @@ export function readRecordOf<Opening>(
   // A line of a newer form is whole as well: it is refused, not cut off.
   const isWhole = last !== undefined && last !== 'not an event';
   if (isWhole) takeLine(progress, tail, lines.length + 1);
-  const isTorn = !isWhole && tail !== '';
+  const isDamaged = !isWhole && hasWholeEvent(tail, readOpening);
+  if (isDamaged) takeLine(progress, tail, lines.length + 1);
+  const isTorn = !isWhole && !isDamaged && tail !== '';
   return finish(progress, {
     warnings: isTorn ? [tornLine(path, lines.length + 1, tail)] : [],
     size: isWhole ? bytes.length : end,
     lines: lines.length + (isWhole ? 1 : 0),
     owesBreak: isWhole,
   });
+}
+
+/** A line cut short ends within its event: one with anything behind a whole event was damaged later. */
+function hasWholeEvent<Opening>(tail: string, readOpening: OpeningReader<Opening>): boolean {
+  const end = tail.lastIndexOf('}') + 1;
+  if (end === 0 || end === tail.length) return false;
+  return typeof readEventLine(tail.slice(0, end), readOpening) !== 'string';
 }
 
 function decode(bytes: Uint8Array): string {

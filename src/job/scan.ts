@@ -145,9 +145,10 @@ function scanNames(line: Line, verb: NamesVerb, word: Word, names: readonly Word
 
 function scanReading(line: Line, words: readonly Word[], isInjecting: boolean): Scanned {
   const [red, black, ...value] = words;
-  const meant = red === undefined ? undefined : nearest(red.text.toLowerCase(), LINE_WORDS);
   const isReading = value[0] !== undefined && startsValue(value[0].text);
-  if (red !== undefined && meant !== undefined && !isReading) {
+  const meant =
+    red === undefined || isReading ? undefined : nearest(red.text.toLowerCase(), LINE_WORDS);
+  if (red !== undefined && meant !== undefined) {
     const message = `"${red.text}" is neither a point of a reading nor a word of the notation`;
     refuse(line, [red], { code: 'UNKNOWN_WORD', message, hint: `did you mean "${meant}"?` });
   }

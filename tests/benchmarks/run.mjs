@@ -8,6 +8,7 @@ import { fileURLToPath } from 'node:url';
 
 const ALL = [
   'start-up',
+  'long-job',
   'circuit',
   'drills',
   'calibration',

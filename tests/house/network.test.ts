@@ -1,41 +1,60 @@
 import { readdirSync, readFileSync } from 'node:fs';
-import { join, relative } from 'node:path';
+import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { describe, expect, it } from 'vitest';
 
-const src = fileURLToPath(new URL('../../src', import.meta.url));
-const files = readdirSync(src, { recursive: true, encoding: 'utf8' })
-  .filter((name) => name.endsWith('.ts'))
-  .map((name) => ({
-    name: relative(src, join(src, name)),
-    text: readFileSync(join(src, name), 'utf8'),
-  }));
+const folder = fileURLToPath(new URL('../../dist/command/', import.meta.url));
+const files = readdirSync(folder).filter((name) => name.endsWith('.js'));
+const textOf = new Map(files.map((name) => [name, readFileSync(join(folder, name), 'utf8')]));
 
-function thatMatch(pattern: RegExp): string[] {
-  return files.filter(({ text }) => pattern.test(text)).map(({ name }) => name);
+/** Modules of Node through which the world could be reached. */
+const NETWORK =
+  /(?:from|import|require)\s*\(?\s*["'](?:node:)?(?:net|http|https|http2|dns|dns\/promises|tls|dgram|inspector|undici)["']/;
+const GLOBALS = /(?<![\w.$])(?:fetch|WebSocket|EventSource|XMLHttpRequest)\s*\(/;
+
+/** A file named in a line that runs as its own file is loaded, and one that is loaded when asked for. */
+const AT_ONCE = /^(?:var|const|import).*(?:require\(|from )["']\.\/([^"']+)["']/gm;
+const WHEN_ASKED = /(?:then\(\(\) => (?:\w+\()?require|import)\(\s*["']\.\/([^"']+)["']/g;
+
+function named(pattern: RegExp, name: string): string[] {
+  return [...(textOf.get(name) ?? '').matchAll(pattern)].map(([, other = '']) => other);
 }
 
-describe('the network', () => {
-  it('is in reach of the link to a bench meter alone; a named pipe is a socket to Node too', () => {
-    const modules =
-      /from '(?:node:)?(?:net|tls|dgram|dns|http|https|http2)(?:\/[\w]+)?'|\bfetch\(|WebSocket/;
-    expect(thatMatch(modules).sort()).toEqual([
-      'bench/meter/scpi-link.ts',
-      'cli/guided/meter-link.ts',
-    ]);
-    const pipes = files.find(({ name }) => name === 'cli/guided/meter-link.ts')?.text ?? '';
-    expect(pipes).not.toMatch(/\bconnect\(|createConnection|\.listen\(/);
+/** Files that are loaded with a file, before any of its code decides anything. */
+function loadedWith(name: string, seen: Set<string> = new Set()): Set<string> {
+  if (seen.has(name)) return seen;
+  seen.add(name);
+  for (const other of named(AT_ONCE, name)) loadedWith(other, seen);
+  return seen;
+}
+
+/** Files that some other file may load later, and the command itself. */
+function starts(): string[] {
+  return ['main.js', ...new Set(files.flatMap((name) => named(WHEN_ASKED, name)))];
+}
+
+describe('the bundled command', () => {
+  it('loads nothing that reaches the network but for a meter that is asked for', () => {
+    const reaching = starts().filter((start) =>
+      [...loadedWith(start)].some((name) => NETWORK.test(textOf.get(name) ?? '')),
+    );
+    expect(starts().length).toBeGreaterThan(20);
+    expect(loadedWith('main.js').size).toBeGreaterThan(1);
+    expect(reaching.length).toBeGreaterThan(0);
+    expect(reaching.filter((name) => !/^(?:scpi-meter|meter-link)-\w+\.js$/.test(name))).toEqual(
+      [],
+    );
   });
 
-  it('is loaded only when a link is opened', () => {
-    expect(thatMatch(/from '[^']*\/scpi-meter\.ts'/)).toEqual(
-      expect.arrayContaining(['bench/meter/open-scpi.ts', 'index.ts']),
+  it('opens the link to a meter nowhere but where one was named', () => {
+    const openers = files.filter((name) =>
+      named(WHEN_ASKED, name).some((other) => other.startsWith('scpi-meter-')),
     );
-    for (const { name, text } of files) {
-      const stays = text.match(
-        /^(?:import|export) (?!type)[^;]*from '[^']*\/scpi-(?:meter|link)\.ts'/gm,
-      );
-      if (name !== 'bench/meter/scpi-meter.ts') expect(stays, name).toBeNull();
-    }
+    expect(openers).toHaveLength(1);
+    expect(openers.filter((name) => !/^meter-link-/.test(name))).toEqual([]);
+  });
+
+  it('uses no global that fetches', () => {
+    expect(files.filter((name) => GLOBALS.test(textOf.get(name) ?? ''))).toEqual([]);
   });
 });

@@ -227,6 +227,21 @@ describe('laws', () => {
     );
   });
 
+  it('a job does not change when more is said after it, nor when it is replayed anew', () => {
+    fc.assert(
+      fc.property(work, work, (first, then) => {
+        const before = events(...first);
+        const job = deriveJob(board, before);
+        const kept = structuredClone(standing(job));
+        const all = events(...first, ...then);
+        all.slice(first.length).reduce((now, event) => extendJob(board, now, event), job);
+        deriveJob(board, all);
+        expect(standing(job)).toStrictEqual(kept);
+      }),
+      { numRuns: 60 },
+    );
+  });
+
   it('the ledger names exactly what the state holds lifted or off', () => {
     fc.assert(
       fc.property(lines, (all) => {

@@ -20,7 +20,9 @@ import { InputError } from '../../src/board/diagnostic.ts';
 import { meterFrom } from '../../src/circuit/meter-figures.ts';
 import { loadMeters } from '../../src/circuit/meter-file.ts';
 import { NODE_DESK } from '../../src/job/disk.ts';
+import { readRecord } from '../../src/job/read-record.ts';
 import { append, closeJob, continueJob, createJob, openJob } from '../../src/job/record.ts';
+import { timeSpent } from '../../src/job/time-spent.ts';
 import { failingDisk, refusing, tickingDesk } from './fake-desk.ts';
 import { tinyBoard } from './tiny-board.ts';
 
@@ -442,5 +444,66 @@ describe('the meter of a job', () => {
     closeJob(createJob(path, board, { meter: meters.get('bench meter')!, desk: tickingDesk() }));
     writeFileSync(path, readFileSync(path, 'utf8').replace('amps: 0.00083', 'amps: 0.00084'));
     expect(messageOf(() => openJob(path))).toMatch(/event 1 is not as it was written/);
+  });
+});
+
+describe('a byte that turned', () => {
+  const text = (() => {
+    folder = mkdtempSync(join(tmpdir(), 'job-record-'));
+    path = join(folder, 'job.yaml');
+    const written = writeJob();
+    rmSync(folder, { recursive: true, force: true });
+    return written;
+  })();
+
+  /** Opens a record with one byte changed; what it says, or the lines it complains of. */
+  function opened(at: number, byte: number): { says?: string[]; lines?: (number | undefined)[] } {
+    const bytes = Buffer.from(text);
+    bytes[at] = byte;
+    try {
+      const job = readRecord(bytes, 'job.yaml');
+      expect(job.warnings).toEqual([]);
+      return { says: job.events.map((event) => event.say) };
+    } catch (error) {
+      if (!(error instanceof InputError)) throw error;
+      return { lines: error.diagnostics.map(({ place }) => place?.line) };
+    }
+  }
+
+  it('anywhere, by any bit, is named with its line, or changes nothing that was said', () => {
+    const bytes = Buffer.from(text);
+    for (let at = 0; at < bytes.length; at++) {
+      const line = text.slice(0, at).split('\n').length;
+      for (let bit = 0; bit < 8; bit++) {
+        const { says, lines } = opened(at, (bytes[at] ?? 0) ^ (1 << bit));
+        if (says !== undefined) expect(says).toEqual(SAYS);
+        // A line break lost draws the next line in, one gained pushes the rest down.
+        else expect(lines?.some((each) => Math.abs((each ?? 0) - line) <= 1)).toBe(true);
+      }
+    }
+  });
+});
+
+describe('a clock that was set back', () => {
+  it('loses nothing, and the job goes on', () => {
+    let hour = 12;
+    const now = (): Date => new Date(Date.UTC(2026, 10, 24, hour--));
+    const handle = createJob(path, board, { desk: tickingDesk({ now }) });
+    for (const say of SAYS) append(handle, say);
+    closeJob(handle);
+    const job = openJob(path);
+    expect(job.events.map((event) => event.say)).toEqual(SAYS);
+    expect(timeSpent(job.openedAt, job.events).minutes).toBe(0);
+    const again = continueJob(path, tickingDesk({ now }));
+    append(again, 'undo');
+    closeJob(again);
+    expect(sayings()).toEqual([...SAYS, 'undo']);
+  });
+
+  it('does not make a lock older than it is: its process still holds it', () => {
+    writeJob();
+    const since = '2030-01-01T00:00:00.000Z';
+    writeFileSync(`${path}.lock`, JSON.stringify({ pid: process.pid, host: hostname(), since }));
+    expect(messageOf(() => continueJob(path))).toContain('is being written by');
   });
 });

@@ -18,6 +18,7 @@ import { EXIT } from '../exit.ts';
 import { meterOption, shopMeter } from '../meters.ts';
 import { caution } from '../opening.ts';
 import { shopInForce, useShop } from '../shop.ts';
+import { shownLines } from '../shown.ts';
 
 /** Practice on a simulated board: a person plays at a terminal, elsewhere it plays itself. */
 export const run: Run = async (context, { words, options }) => {
@@ -79,7 +80,7 @@ async function teller(
   if (context.json) return () => undefined;
   const style = await styleFor(context, context.stdout);
   const print = (lines: readonly string[]): void => {
-    context.stdout.write(`${lines.join('\n')}\n`);
+    context.stdout.write(`${shownLines(context, context.stdout, lines)}\n`);
   };
   print([...wrap(`Drill on ${name}, seed ${seed}`, style.width), '']);
   let n = 0;

@@ -5,6 +5,7 @@ import { EXIT } from '../exit.ts';
 import { runSession } from '../guided/session.ts';
 import { cautionAtTerminal } from '../opening.ts';
 import { shopInForce, useShop } from '../shop.ts';
+import { shownLines } from '../shown.ts';
 import { study } from '../study.ts';
 import { benchPlayer } from './bench-player.ts';
 import { type DrillOptions, drillBench } from './drill-bench.ts';
@@ -26,6 +27,6 @@ export async function playAtTerminal(
   const clear = raw.step.kind === 'done' && raw.phase === 'clear';
   const view = viewDrill(board, bench.hidden, work.derived, { clear, minutes });
   const style = await styleFor(context, context.stdout);
-  context.stdout.write(`${drillLines(view, style).join('\n')}\n`);
+  context.stdout.write(`${shownLines(context, context.stdout, drillLines(view, style))}\n`);
   return EXIT.ok;
 }

@@ -15,6 +15,7 @@ import { insteadOf } from '../../steps/instead.ts';
 import type { Step } from '../../steps/step.ts';
 import { whatIf } from '../../steps/what-if.ts';
 import { type Context, styleFor } from '../context.ts';
+import { shownLines } from '../shown.ts';
 import type { Study } from '../study.ts';
 import type { Work } from '../work.ts';
 import { askAt } from './ask.ts';
@@ -120,7 +121,7 @@ async function choose(
       `  ${other}; Enter alone goes back`,
     ];
     clearScreen(context);
-    context.stderr.write(`${lines.join('\n')}\n`);
+    context.stderr.write(`${shownLines(context, context.stderr, lines)}\n`);
     const answer = await askAt(context, {
       message: palette.strong('>'),
       keys: new Set(choices.map((_, index) => String(index + 1))),

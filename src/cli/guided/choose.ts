@@ -1,5 +1,6 @@
 import { existsSync } from 'node:fs';
 import { join } from 'node:path';
+import { harmless } from '../../board/shown-text.ts';
 import { type Context, isPlain } from '../context.ts';
 import { isBoard, isJob, yamlIn } from '../job-files.ts';
 import { freeJobName } from '../jobs.ts';
@@ -32,9 +33,18 @@ export async function choose(context: Context): Promise<Choice> {
       message: 'What is on the bench?',
       pageSize: 12,
       choices: [
-        ...found.jobs.map((path) => ({ name: `Go on with ${path}`, value: `job:${path}` })),
-        ...found.boards.map((path) => ({ name: `New job on ${path}`, value: `new:${path}` })),
-        ...found.boards.map((path) => ({ name: `Drill on ${path}`, value: `drill:${path}` })),
+        ...found.jobs.map((path) => ({
+          name: `Go on with ${harmless(path)}`,
+          value: `job:${path}`,
+        })),
+        ...found.boards.map((path) => ({
+          name: `New job on ${harmless(path)}`,
+          value: `new:${path}`,
+        })),
+        ...found.boards.map((path) => ({
+          name: `Drill on ${harmless(path)}`,
+          value: `drill:${path}`,
+        })),
         { name: 'Another file …', value: 'other:' },
         { name: 'Leave', value: 'leave:' },
       ],

@@ -1,5 +1,6 @@
 import type { Style } from '../../report/style.ts';
 import { type Context, isPlain, styleFor } from '../context.ts';
+import { shownLines } from '../shown.ts';
 import { askAt } from './ask.ts';
 import { clearScreen } from './screen.ts';
 
@@ -23,7 +24,7 @@ export async function showPages(
     const rows = isPlain(context) ? Math.max(room, lines.length) : room;
     from = Math.min(from, Math.max(0, lines.length - 1));
     clearScreen(context);
-    output.write(`${lines.slice(from, from + rows).join('\n')}\n`);
+    output.write(`${shownLines(context, output, lines.slice(from, from + rows))}\n`);
     const isLast = from + rows >= lines.length;
     const message = isLast ? ending : 'Enter: more   x: skip';
     const keys = new Set(isLast ? [] : ['x']);

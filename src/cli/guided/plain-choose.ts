@@ -1,5 +1,6 @@
 import type { Context } from '../context.ts';
 import { interrupted } from '../exit.ts';
+import { shownLines } from '../shown.ts';
 import { askAt } from './ask.ts';
 
 /** One question of the start, as the list prompts take it. */
@@ -29,7 +30,7 @@ export function plainPrompter(
 /** The number and Enter; Enter alone takes the first. */
 async function pick(context: Context, { message, choices = [] }: Question): Promise<string> {
   const rows = choices.map(({ name }, index) => `${index + 1} ${name}`);
-  context.stderr.write(`${[message, ...rows].join('\n')}\n`);
+  context.stderr.write(`${shownLines(context, context.stderr, [message, ...rows])}\n`);
   for (;;) {
     const text = await line(context, 'Number (Enter: 1)');
     const found = choices[text === '' ? 0 : Number(text) - 1];

@@ -4,6 +4,7 @@ import { wrap } from '../../report/wrap.ts';
 import { type Context, isPlain, styleFor } from '../context.ts';
 import { shopOf } from '../engine.ts';
 import { wholePlan } from '../planned-stage.ts';
+import { shownLines } from '../shown.ts';
 import { type Sounder, sounderFor } from '../sound.ts';
 import type { Work } from '../work.ts';
 import { BACK, type Beside, passedLine, showFound, showWhatIf, unreachableLine } from './asides.ts';
@@ -183,7 +184,7 @@ async function ask(session: Session, turn: Turn, style: Style): Promise<KeyAnswe
     const { positions, current } = turn.study.advice().view;
     session.isToldPlaces ||= positions !== undefined || current !== undefined;
   }
-  output.write(`${lines.join('\n')}\n`);
+  output.write(`${shownLines(session.context, output, lines)}\n`);
   const live = session.meter?.liveAt(session.work, turn);
   const question = {
     message: style.palette.strong('>'),
