@@ -1,7 +1,8 @@
-import { type Diagnostic, InputError } from '../diagnostic.ts';
-import { type Columns, findColumns, HEADER_WITHIN, type Headings, words } from './columns.ts';
-import { CsvCutter, type CsvRow, findSeparator, openQuote } from './csv.ts';
+import type { Diagnostic } from '../diagnostic.ts';
+import { type Columns, findColumns, type Headings, words } from './columns.ts';
+import type { CsvRow } from './csv.ts';
 import { expandDesignators } from './designators.ts';
+import { HeadedTable } from './headed-table.ts';
 import { checkSize } from './netlist.ts';
 import { counted } from './say.ts';
 import { type LineReader, type Pieces, readLines } from './text-lines.ts';
@@ -60,6 +61,18 @@ const HEADINGS: Headings<Column> = {
 const NOT_FITTED =
   /(^|[\s,;(_/-])(DNP|DNF|DNM|DNI|DNS|NI|NF|N\.?M\.?|NP|NOPOP|NO POP|NOT FITTED|NOT POPULATED|NOT MOUNTED|DO NOT (FIT|POPULATE|PLACE|MOUNT|INSTALL|STUFF))($|[\s,;)_/-])/i;
 
+const NO_HEADER = {
+  code: 'NO_PART_COLUMN',
+  message: 'no column of this bill of materials names the parts',
+  hint: 'head the column "refdes", "reference" or "designator", and one with "value"',
+};
+
+/** The columns of a row that heads a bill: parts, and something of them. */
+function headOf(row: CsvRow): Columns<Column> | undefined {
+  const columns = findColumns(row, HEADINGS);
+  return columns.has('part') && columns.size > 1 ? columns : undefined;
+}
+
 /** Enough for the longest list of designators; a guard against a quote that never closes. */
 const LONGEST_CELL = 20_000;
 
@@ -79,57 +92,30 @@ class BomReader implements LineReader<Bom> {
   readonly #file: string;
   readonly #entries = new Map<string, BomEntry>();
   readonly #warnings: Diagnostic[] = [];
-  /** Lines kept until the separator is settled. */
-  #head: { text: string; number: number }[] = [];
-  #cutter: CsvCutter | undefined;
-  #first: CsvRow | undefined;
-  #rows = 0;
-  #columns: Columns<Column> | undefined;
+  readonly #table: HeadedTable<Columns<Column>>;
   readonly #nameless = { count: 0, line: 0 };
 
   constructor(file: string) {
     this.#file = file;
+    this.#table = new HeadedTable(file, {
+      columnsOf: headOf,
+      row: (row, columns) => this.#partRow(row, columns),
+      noHeader: NO_HEADER,
+    });
   }
 
   line(text: string, number: number): void {
-    if (this.#cutter) this.#cutter.line(text, number);
-    else {
-      this.#head.push({ text, number });
-      if (this.#head.length >= HEADER_WITHIN) this.#begin();
-    }
+    this.#table.line(text, number);
   }
 
   end(): Bom {
-    if (!this.#cutter) this.#begin();
-    const open = this.#cutter?.end();
-    if (open !== undefined) throw openQuote(this.#file, open);
-    if (!this.#columns) throw noHeader(this.#first, this.#file);
+    this.#table.end();
     const { count, line } = this.#nameless;
     if (count > 0) {
       const message = `${counted(count, 'row')} without a designator left out, the first on line ${line}`;
       this.#warn('NO_DESIGNATOR', message, line);
     }
     return { file: this.#file, entries: this.#entries, warnings: this.#warnings };
-  }
-
-  #begin(): void {
-    const separator = findSeparator(this.#head.map(({ text }) => text).join('\n'));
-    this.#cutter = new CsvCutter(separator, this.#file, (row) => this.#row(row));
-    for (const { text, number } of this.#head) this.#cutter.line(text, number);
-    this.#head = [];
-  }
-
-  #row(row: CsvRow): void {
-    if (this.#columns) this.#partRow(row, this.#columns);
-    else this.#headRow(row);
-  }
-
-  #headRow(row: CsvRow): void {
-    this.#first ??= row;
-    this.#rows += 1;
-    if (this.#rows > HEADER_WITHIN) throw noHeader(this.#first, this.#file);
-    const columns = findColumns(row, HEADINGS);
-    if (columns.has('part') && columns.size > 1) this.#columns = columns;
   }
 
   #partRow(row: CsvRow, columns: Columns<Column>): void {
@@ -194,17 +180,4 @@ function readRow(row: CsvRow, columns: Columns<Column>): BomEntry[] {
 function saysEmpty(value: string, empty: string, fitted: string): boolean {
   if (NOT_FITTED.test(value) || /^(1|x|y|yes|true|dn[a-z]|excluded.*)$/i.test(empty)) return true;
   return /^(0|n|no|false|dn[a-z]|not?[ -].*)$/i.test(fitted);
-}
-
-function noHeader(row: CsvRow | undefined, file: string): InputError {
-  const text = (row?.cells ?? []).join(', ').slice(0, 200);
-  return new InputError([
-    {
-      code: 'NO_PART_COLUMN',
-      severity: 'error',
-      message: 'no column of this bill of materials names the parts',
-      place: { file, line: row?.line ?? 1, column: 1, endColumn: text.length + 1, text },
-      hint: 'head the column "refdes", "reference" or "designator", and one with "value"',
-    },
-  ]);
 }

@@ -1,7 +1,8 @@
-import { type Diagnostic, InputError } from '../diagnostic.ts';
+import type { Diagnostic } from '../diagnostic.ts';
 import { PinCollector } from './collect-pins.ts';
-import { type Columns, findColumns, HEADER_WITHIN, type Headings, words } from './columns.ts';
-import { CsvCutter, type CsvRow, findSeparator, openQuote } from './csv.ts';
+import { type Columns, findColumns, type Headings, words } from './columns.ts';
+import type { CsvRow } from './csv.ts';
+import { HeadedTable, rowText } from './headed-table.ts';
 import type { Netlist, NetlistPart, PartFacts } from './netlist.ts';
 import { counted, listed } from './say.ts';
 import type { LineReader } from './text-lines.ts';
@@ -26,6 +27,12 @@ const HEADINGS: Headings<Column> = {
 /** Written in place of a net where there is none. Two such pins are not joined. */
 const NO_NET =
   /^(N\.?\/?C\.?|NO[ _-]?(NET|CONNECT|CONNECTION)|NOT[ _-]CONNECTED|UNCONNECTED|NONE|<.*>|\(NONE\)|-+)$/i;
+
+const NO_HEADER = {
+  code: 'NO_PIN_COLUMNS',
+  message: 'no row of this pin list names its columns',
+  hint: 'head the columns "part", "pin" and "net"',
+};
 
 /** True when a row heads a pin list: nets, and the pins on them. */
 export function headsPinList(row: CsvRow): boolean {
@@ -55,12 +62,7 @@ export class PinListReader implements LineReader<Netlist> {
   readonly #pins: PinCollector;
   readonly #facts = new Map<string, PartFacts>();
   readonly #warnings: Diagnostic[] = [];
-  /** Lines kept until the separator is settled. */
-  #head: { text: string; number: number }[] = [];
-  #cutter: CsvCutter | undefined;
-  #columns: Columns<Column> | undefined;
-  #first: CsvRow | undefined;
-  #rows = 0;
+  readonly #table: HeadedTable<Columns<Column>>;
   #records = 0;
   readonly #short = { count: 0, line: 0 };
   readonly #unnamed: string[] = [];
@@ -70,21 +72,19 @@ export class PinListReader implements LineReader<Netlist> {
   constructor(file: string) {
     this.#file = file;
     this.#pins = new PinCollector(file);
+    this.#table = new HeadedTable(file, {
+      columnsOf,
+      row: (row, columns) => this.#pinRow(row, columns),
+      noHeader: NO_HEADER,
+    });
   }
 
   line(text: string, number: number): void {
-    if (this.#cutter) this.#cutter.line(text, number);
-    else {
-      this.#head.push({ text, number });
-      if (this.#head.length >= HEADER_WITHIN) this.#begin();
-    }
+    this.#table.line(text, number);
   }
 
   end(): Netlist {
-    if (!this.#cutter) this.#begin();
-    const open = this.#cutter?.end();
-    if (open !== undefined) throw openQuote(this.#file, open);
-    if (!this.#columns) throw this.#noHeader();
+    this.#table.end();
     this.#warnAtEnd();
     const parts = this.#pins
       .parts(
@@ -100,25 +100,6 @@ export class PinListReader implements LineReader<Netlist> {
       records: this.#records,
       warnings: this.#warnings.toSorted((a, b) => (a.place?.line ?? 0) - (b.place?.line ?? 0)),
     };
-  }
-
-  #begin(): void {
-    const separator = findSeparator(this.#head.map(({ text }) => text).join('\n'));
-    this.#cutter = new CsvCutter(separator, this.#file, (row) => this.#row(row));
-    for (const { text, number } of this.#head) this.#cutter.line(text, number);
-    this.#head = [];
-  }
-
-  #row(row: CsvRow): void {
-    if (this.#columns) this.#pinRow(row, this.#columns);
-    else this.#headRow(row);
-  }
-
-  #headRow(row: CsvRow): void {
-    this.#first ??= row;
-    this.#rows += 1;
-    if (this.#rows > HEADER_WITHIN) throw this.#noHeader();
-    this.#columns = columnsOf(row);
   }
 
   #pinRow(row: CsvRow, columns: Columns<Column>): void {
@@ -142,7 +123,7 @@ export class PinListReader implements LineReader<Netlist> {
     this.#pins.add(
       role === '' || role === pin ? record : { ...record, role },
       row.line,
-      textOf(row),
+      rowText(row),
     );
     this.#keepFacts(part, cell);
   }
@@ -160,7 +141,7 @@ export class PinListReader implements LineReader<Netlist> {
       }
       const [, part = '', pin = ''] = match;
       this.#records += 1;
-      this.#pins.add({ part, pin, net, side: 'both' }, row.line, textOf(row));
+      this.#pins.add({ part, pin, net, side: 'both' }, row.line, rowText(row));
     }
   }
 
@@ -215,30 +196,12 @@ export class PinListReader implements LineReader<Netlist> {
       ...(hint === undefined ? {} : { hint }),
     });
   }
-
-  #noHeader(): InputError {
-    const text = textOf(this.#first);
-    const line = this.#first?.line ?? 1;
-    return new InputError([
-      {
-        code: 'NO_PIN_COLUMNS',
-        severity: 'error',
-        message: 'no row of this pin list names its columns',
-        place: { file: this.#file, line, column: 1, endColumn: text.length + 1, text },
-        hint: 'head the columns "part", "pin" and "net"',
-      },
-    ]);
-  }
 }
 
 const NOTHING: PartFacts = {};
 
 function tidy(cell: string): string {
   return /\s\s|[^\S ]/.test(cell) ? cell.replace(/\s+/g, ' ') : cell;
-}
-
-function textOf(row: CsvRow | undefined): string {
-  return (row?.cells ?? []).join(', ').slice(0, 200);
 }
 
 function sideOf(cell: string): 'top' | 'bottom' | 'both' {
