@@ -5,11 +5,12 @@ import { type Diagnostic, InputError } from '../../board/diagnostic.ts';
 import { loadBoard } from '../../board/load.ts';
 import type { Board } from '../../board/model.ts';
 import type { Meter } from '../../circuit/meter.ts';
+import type { RawJob } from '../../job/read-record.ts';
 import { loadShop } from '../../job/shop/shop-file.ts';
 import { openBoard } from '../boards.ts';
 import type { Context } from '../context.ts';
 import { drillWork } from '../drill/drill-work.ts';
-import { useMeter } from '../engine.ts';
+import { boardAsFiled, useMeter } from '../engine.ts';
 import { doubtsOf, newJobWork, openJobWork } from '../jobs.ts';
 import { memoryWork } from '../memory-work.ts';
 import { openMeter, shopMeter } from '../meters.ts';
@@ -76,11 +77,24 @@ async function goOn(
     if (purpose !== undefined && purpose !== work.purpose) {
       refuse(`"${file}" was opened for a ${work.purpose}`, 'leave out "purpose"');
     }
-    if (given !== undefined) await useShop(context, work.board, given, await doubtsOf(read.job));
+    if (given !== undefined) await workBy(context, work.board, given, read.job);
     return { work, isNew: false, warnings: [...read.warnings, ...(given?.warnings ?? [])] };
   } catch (error) {
     work.close();
     throw error;
+  }
+}
+
+/** On the board as the job has grown it, and on that of its file, which the next such board is made of. */
+async function workBy(
+  context: Context,
+  board: Board,
+  given: ShopInForce,
+  job: RawJob,
+): Promise<void> {
+  const doubts = await doubtsOf(job);
+  for (const each of new Set([boardAsFiled(board), board])) {
+    await useShop(context, each, given, doubts, job.opening.memory);
   }
 }
 

@@ -101,6 +101,29 @@ describe('jobs that are served', () => {
     expect(replyTo(replies, 3).error.message).toContain('bench metre');
   });
 
+  it('go on by settings given whole, on a board with places typed in the job as well', async () => {
+    const folder = lampFolder();
+    const [board, file] = [folder.path('lamp.yaml'), folder.path('job.yaml')];
+    const minutesOf = async (settings: object): Promise<number> => {
+      const replies = await talk([
+        call(1, 'open', { file, settings }),
+        call(2, 'record', { job: 1, event: 'at C2 3 4' }),
+        call(3, 'why', { job: 1, part: 'C2' }),
+        call(4, 'undo', { job: 1 }),
+      ]);
+      return replyTo(replies, 3).result.part.instead.minutes;
+    };
+    try {
+      const lines = ['at C1 1 2', 'residual P24 GND 0 V', 'P24 GND beep'];
+      await talk([call(1, 'open', { board, file }), call(2, 'record', { job: 1, events: lines })]);
+      const usual = await minutesOf({ shop: 'none' });
+      const slow = await minutesOf({ shop: { 'bench-times': { 'lift-leg': 30 } } });
+      expect(slow).toBeGreaterThan(usual);
+    } finally {
+      folder.remove();
+    }
+  });
+
   it('say no to a measurement where the board is a real one', async () => {
     const replies = await talk([call(1, 'open', OPEN_LAMP), call(2, 'measure', { job: 1 })]);
     expect(replyTo(replies, 2).error.code).toBe(-32001);
