@@ -6,9 +6,15 @@ const MOST_DEPTH = 12;
 
 /** YAML files of a folder by name, as seen from where the command runs; none when it cannot be read. */
 export function yamlIn(folder: string): string[] {
+  return yamlNames(folder).map((name) => relative('.', join(folder, name)));
+}
+
+/** The same as seen from the folder itself. */
+export function yamlNames(folder: string): string[] {
   try {
-    const names = readdirSync(folder).filter((name) => /\.ya?ml$/i.test(name));
-    return names.sort().map((name) => relative('.', join(folder, name)));
+    return readdirSync(folder)
+      .filter((name) => /\.ya?ml$/i.test(name))
+      .sort();
   } catch {
     return [];
   }

@@ -15,7 +15,7 @@ import { boardPathOf } from './board-path.ts';
 import { openBoard } from './boards.ts';
 import type { Context } from './context.ts';
 import { healthyPartsOf, useMeter, workbenchFor } from './engine.ts';
-import { foldersIn, looksLikeJob, yamlIn } from './job-files.ts';
+import { foldersIn, looksLikeJob, yamlNames } from './job-files.ts';
 import { say } from './print.ts';
 import type { ShopInForce } from './shop.ts';
 
@@ -79,10 +79,10 @@ export async function rememberedOf(
 /** YAML files as seen from the folder. */
 function filesIn(home: string, isDeep: boolean): string[] {
   if (statSync(home, { throwIfNoEntry: false })?.isDirectory() !== true) return [];
-  const from = resolve(home);
-  return foldersIn(home, isDeep).flatMap((folder) =>
-    yamlIn(folder).map((path) => relative(from, resolve(path))),
-  );
+  return foldersIn(home, isDeep).flatMap((folder) => {
+    const below = relative(home, folder);
+    return yamlNames(folder).map((name) => (below === '' ? name : join(below, name)));
+  });
 }
 
 /** Reads job records with their boards; boards are read once for each meter. */

@@ -18,6 +18,7 @@ const ALL = [
   'import',
   'map',
   'half-known',
+  'memory',
 ];
 /** Words before the file of rows, of those that keep one. */
 const KEEPING = {

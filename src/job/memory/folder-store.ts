@@ -12,6 +12,8 @@ export const MEMORY_FOLDER = '.trace-short';
 /** After so many records read the index is written, so that a run cut short was not for nothing. */
 const WRITE_EVERY = 500;
 const WORTH_AN_INDEX = 50;
+/** An index of so many entries is written anew for every further change. */
+const RECORDS_PER_WRITE = 500;
 
 export interface FolderMemory {
   /** Folder of the job records. */
@@ -73,13 +75,15 @@ async function brought(
     unwritten += 1;
     if (unwritten % WRITE_EVERY === 0) write([...now, ...notYet(changed, known, now)]);
   }
-  const isLess = now.length < known.size;
+  const gone = Math.max(0, known.size + unwritten - now.length);
+  // Writing a long index costs more than reading a few records again next time.
+  const isDue = unwritten + gone >= 1 + known.size / RECORDS_PER_WRITE;
   // A folder in which nothing teaches yet stays as it is, while reading it anew costs little.
   const isWorth =
     known.size > 0 ||
     now.length >= WORTH_AN_INDEX ||
     now.some(({ lesson }) => lesson !== undefined && lesson.teaches.weight > 0);
-  if (isWorth && (unwritten > 0 || isLess)) write(now);
+  if (isWorth && isDue) write(now);
   return now;
 }
 

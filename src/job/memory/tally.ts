@@ -1,4 +1,5 @@
 /** Sums of what lessons hold of one model, each counted by how much it teaches and how old it is. */
+import type { Expected } from './expected.ts';
 import type { FoundFailed, Lesson } from './lesson.ts';
 import type { MemoryRules } from './rules.ts';
 import { FOUND_FROM } from './teaching.ts';
@@ -58,8 +59,9 @@ export function tallyOf(weighted: readonly Weighted[]): Tally {
   const joints = new Map<string, number>();
   const banks = new Map<string, number>();
   const pairs = new Map<string, { parts: readonly [string, string]; count: number }>();
-  const expectedKinds = new Map<string, number>();
-  let [boards, expectedJoints, expectedBanks] = [0, 0, 0];
+  // Jobs on one board file share what is expected of it: added up once, the same way wherever it was kept.
+  const shared = new Map<string, { expected: Expected; boards: number }>();
+  let boards = 0;
   for (const { lesson, weight } of weighted) {
     boards += weight;
     for (const found of lesson.failed) {
@@ -74,14 +76,32 @@ export function tallyOf(weighted: readonly Weighted[]): Tally {
       pairs.set(both.join('\n'), { parts: both, count: held + weight });
     }
     const { expected } = lesson;
-    for (const [kind, count] of Object.entries(expected.kinds)) {
-      add(expectedKinds, kind, weight * count);
-    }
-    expectedJoints += weight * expected.joints;
-    expectedBanks += weight * expected.banks;
+    const text = textOf(expected);
+    shared.set(text, { expected, boards: (shared.get(text)?.boards ?? 0) + weight });
   }
-  const expected = { kinds: expectedKinds, joints: expectedJoints, banks: expectedBanks };
-  return { boards, parts, kinds, joints, banks, pairs, expected };
+  return { boards, parts, kinds, joints, banks, pairs, expected: expectedIn([...shared.values()]) };
+}
+
+const texts = new WeakMap<Expected, string>();
+
+function textOf(expected: Expected): string {
+  const held = texts.get(expected) ?? JSON.stringify(expected);
+  texts.set(expected, held);
+  return held;
+}
+
+/** @param shared what is expected of one board, and of how many */
+function expectedIn(
+  shared: readonly { readonly expected: Expected; readonly boards: number }[],
+): Tally['expected'] {
+  const kinds = new Map<string, number>();
+  let [joints, banks] = [0, 0];
+  for (const { expected, boards } of shared) {
+    for (const [kind, count] of Object.entries(expected.kinds)) add(kinds, kind, boards * count);
+    joints += boards * expected.joints;
+    banks += boards * expected.banks;
+  }
+  return { kinds, joints, banks };
 }
 
 /** Parts found failed in one job two by two, but those that their bank speaks for. */
