@@ -35,7 +35,8 @@ export function barsSvg({ caption, bars }: BarsBlock, id: string): string {
 }
 
 function spaceFor(texts: readonly string[]): number {
-  return Math.min(MOST_TEXT, Math.max(...texts.map(columnsOf), 0) * LETTER);
+  // A wide capital or two must fit as well.
+  return Math.min(MOST_TEXT, Math.max(...texts.map(columnsOf), 0) * LETTER + 8);
 }
 
 function fitted(text: string): string {
