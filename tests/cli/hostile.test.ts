@@ -141,6 +141,11 @@ const CALLS: Readonly<Record<string, readonly (readonly string[])[]>> = {
     ['map', 'parts.csv', '-o', `map ${EVIL}.yaml`],
     ['map', `none${EVIL}`],
   ],
+  reference: [
+    ['reference', board, '-o', `good ${EVIL}.readings`, `${P} GND 4 kohm`],
+    ['reference', board, EVIL],
+    ['reference', `none${EVIL}`],
+  ],
   serve: [],
   help: [['help', EVIL]],
   completion: [],
