@@ -107,7 +107,7 @@ async function take(
 }
 
 function lineOfKey(work: MapWork, sweep: Sweep | undefined, key: string): string | undefined {
-  if (key === 'u') return work.session.events.length === 0 ? undefined : 'undo';
+  if (key === 'u') return work.session.isEmpty ? undefined : 'undo';
   if (sweep === undefined) return undefined;
   const { hold, quietLine } = viewSweep(work.session, sweep);
   if (key === 's') return `skip ${hold}`;

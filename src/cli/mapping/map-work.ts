@@ -1,3 +1,4 @@
+import { createHash } from 'node:crypto';
 import { existsSync, readFileSync } from 'node:fs';
 import { type Diagnostic, InputError } from '../../board/diagnostic.ts';
 import { loadBoard } from '../../board/load.ts';
@@ -8,7 +9,7 @@ import { COMMON_HANDHELD, type Meter } from '../../circuit/meter.ts';
 import { figuresOf, meterFrom } from '../../circuit/meter-figures.ts';
 import { mappedBoardText } from '../../job/mapping/board-text.ts';
 import { type MapOpening, mapOpening, openingOf } from '../../job/mapping/map-record.ts';
-import { parseMapSay, printMapSay } from '../../job/mapping/say.ts';
+import { type MapSay, parseMapSay, printMapSay } from '../../job/mapping/say.ts';
 import { MapSession } from '../../job/mapping/session.ts';
 import {
   append,
@@ -101,10 +102,14 @@ function workOn(
   const session = new MapSession(list, meter, events);
   const changed = job.opening.digest !== list.digest ? [listChanged(call.path)] : [];
   // What a hand changed in the file since is not written over unasked.
+  const written = new Set(events.flatMap(({ say }) => (say.do === 'wrote' ? [say.digest] : [])));
   if (isResumed && existsSync(call.out) && !call.overwrite) {
-    const isOurs = readFileSync(call.out, 'utf8') === mappedBoardText(session);
-    if (!isOurs && changed.length === 0) throw outChanged(call.out);
+    if (!written.has(digestOf(readFileSync(call.out, 'utf8')))) throw outChanged(call.out);
   }
+  const record = (say: MapSay): void => {
+    const { n } = append(handle, printMapSay(say));
+    session.take({ n, say });
+  };
   return {
     session,
     record: handle.path,
@@ -112,14 +117,22 @@ function workOn(
     isResumed,
     say(lines) {
       const says = lines.map((line) => parseMapSay(line, session.names));
-      for (const each of says) {
-        const { n } = append(handle, printMapSay(each));
-        session.take({ n, say: each });
-      }
+      for (const each of says) record(each);
     },
-    write: () => writeWhole(call.out, mappedBoardText(session), true),
+    write() {
+      const text = mappedBoardText(session);
+      const digest = digestOf(text);
+      // Recorded first: a file that was written and is not known would be refused.
+      if (!written.has(digest)) record({ do: 'wrote', digest });
+      written.add(digest);
+      writeWhole(call.out, text, true);
+    },
     close: () => closeJob(handle),
   };
+}
+
+function digestOf(text: string): string {
+  return createHash('sha256').update(text).digest('hex').slice(0, 16);
 }
 
 function outThere(path: string): InputError {

@@ -37,7 +37,7 @@ export function standing(events: readonly MapEvent[]): MapEvent[] {
     else if (say.do === 'strike') {
       const at = kept.findIndex(({ n }) => n === say.event);
       if (at >= 0) kept.splice(at, 1);
-    } else kept.push(event);
+    } else if (say.do !== 'wrote') kept.push(event);
   }
   return kept;
 }

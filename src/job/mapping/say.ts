@@ -21,7 +21,9 @@ export type MapSay =
   | { readonly do: 'undo'; readonly count: number }
   /** Takes back one event, wherever it stands. */
   | { readonly do: 'strike'; readonly event: number }
-  | { readonly do: 'note'; readonly text: string };
+  | { readonly do: 'note'; readonly text: string }
+  /** The board file was written: first letters of its SHA-256, hex. */
+  | { readonly do: 'wrote'; readonly digest: string };
 
 /** One thing said, with its place in the record. */
 export interface MapEvent {
@@ -49,6 +51,9 @@ export function parseMapSay(line: string, names: MapNames): MapSay {
   switch (verb) {
     case 'note':
       return { do: 'note', text: line.trim().slice(4).trim() };
+    case 'wrote':
+      if (!/^[0-9a-f]{16}$/.test(rest[0] ?? '')) throw fault(line, first, 'a digest follows');
+      return { do: 'wrote', digest: rest[0] ?? '' };
     case 'undo':
       return { do: 'undo', count: rest.length === 0 ? 1 : whole(line, rest, 0) };
     case 'strike':
@@ -92,6 +97,8 @@ export function printMapSay(say: MapSay): string {
       return `strike ${say.event}`;
     case 'note':
       return `note ${say.text}`;
+    case 'wrote':
+      return `wrote ${say.digest}`;
   }
 }
 

@@ -76,6 +76,11 @@ export class MapSession {
     return this.#events;
   }
 
+  /** Nothing said stands that could be taken back. */
+  get isEmpty(): boolean {
+    return standing(this.#events).length === 0;
+  }
+
   get conflicts(): readonly MapConflict[] {
     return this.#conflicts;
   }
@@ -94,7 +99,7 @@ export class MapSession {
   take(event: MapEvent): void {
     this.#events.push(event);
     this.#next = undefined;
-    const isPlain = event.say.do === 'touch' || event.say.do === 'note';
+    const isPlain = PLAIN.has(event.say.do);
     if (!isPlain) this.#replay();
     else if (event.say.do === 'touch') this.#touch(event.n, event.say);
   }
@@ -188,6 +193,9 @@ export class MapSession {
     return { event, points: [name(hold), name(point)], joinedBy };
   }
 }
+
+/** What changes nothing that was worked out before. */
+const PLAIN: ReadonlySet<string> = new Set(['touch', 'note', 'wrote']);
 
 /** Events and parts that lead from one point to another, the fewest. */
 function wayBetween(session: MapSession, from: number, to: number): string[] {
