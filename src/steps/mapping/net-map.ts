@@ -288,8 +288,9 @@ export class NetMap {
     let rail = 1;
     let signal = 1;
     if (members.length >= this.figures.railPoints || isGround) {
-      ground = isGround ? 1 : 0.02;
-      rail = isGround ? 0 : 0.95;
+      // Found apart from ground, it may be a part of it all the same.
+      ground = isGround ? 1 : 0.2;
+      rail = isGround ? 0 : 0.77;
       signal = 0.03;
     } else {
       let whole = 1;

@@ -19,6 +19,12 @@ export interface Sweep {
   readonly why: 'again' | 'narrow' | 'new';
 }
 
+/** From so many points on each side a beep is heard twice before it counts. */
+const SOME_SIZE = 3;
+
+/** However many points two nets have, a joint is worth no more than so many of single points. */
+const MOST_GAIN = 4;
+
 /** How many nets are looked at anew for one answer. */
 const LOOKS = 20;
 
@@ -103,7 +109,11 @@ export class SweepPlanner {
   #isSure(one: number, other: number): boolean {
     const { sure, slipRatio } = this.#map.figures;
     const odds = this.#map.tallyOf(one, other)?.odds ?? 0;
-    if (odds >= 2.99 * Math.log((1 - slipRatio) / slipRatio)) return true;
+    const beep = Math.log((1 - slipRatio) / slipRatio);
+    if (odds >= 2.99 * beep) return true;
+    // Two nets of some size made one by a wrong beep would be wrong in all their points.
+    const sizes = [one, other].map((net) => this.#map.pointsOf(net).length);
+    if (Math.min(...sizes) >= SOME_SIZE && odds < 1.99 * beep) return false;
     return this.#map.chanceOf(one, other) >= sure;
   }
 
@@ -202,7 +212,7 @@ export class SweepPlanner {
     let count = 0;
     for (const { chance, points } of contacts) {
       touches += quiet * (1 + chance * narrowing(points.length));
-      found += Math.min(chance, quiet);
+      found += Math.min(chance, quiet) * this.#gain(net, points);
       quiet = Math.max(quiet - chance, 0.02);
       const seconds =
         holdSeconds + keySeconds * (1 + touches / sweepPoints) + touchSeconds * touches;
@@ -213,6 +223,13 @@ export class SweepPlanner {
     }
     if (score * touchSeconds < 1 / mostTouches) return { contacts: [], score: 0 };
     return { contacts: contacts.slice(0, Math.min(count, sweepPoints)), score };
+  }
+
+  /** What a joint is worth: two nets of many points left apart are wrong in many points. */
+  #gain(net: number, points: readonly number[]): number {
+    if (points.length > 1) return 1;
+    const other = this.#map.pointsOf(this.#map.netOf(points[0]!)).length;
+    return Math.min(MOST_GAIN, Math.sqrt(Math.min(other, this.#map.pointsOf(net).length)));
   }
 
   /** Points and rows to touch, those first that find most for a touch; no net twice. */
