@@ -64,6 +64,7 @@ export type { Settling } from './circuit/settling.ts';
 export { AS_FOUND, type BoardState } from './circuit/state.ts';
 export type { Diagnosis, FaultName, FaultSet, Suspect } from './faults/diagnosis.ts';
 export type { Evidence, Look, LookFinding, TakenReading, Unreachable } from './faults/evidence.ts';
+export type { GoodReading } from './faults/good-board.ts';
 export { DEFAULT_FAULT_SETTINGS, type FaultSettings } from './faults/settings.ts';
 export type { Progress, Sliced } from './faults/sliced.ts';
 export { type CompareOptions, type Comparison, compareReadings } from './job/compare.ts';

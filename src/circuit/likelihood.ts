@@ -1,3 +1,4 @@
+import { GOOD_SPREAD, type GoodShown, isSame, rightedOhms, rightedVolts } from './good-board.ts';
 import { beepChance, type Meter, normalBelow, type Range } from './meter.ts';
 import type { MeterMode, ReadingValue } from './reading.ts';
 
@@ -31,6 +32,8 @@ export interface Touch {
   readonly isTurned?: boolean;
   /** All that parts between the points may do to it is weighed as faults of theirs. */
   readonly isListed?: boolean;
+  /** What a good board read there; it knows paths that the board file lacks. */
+  readonly good?: GoodShown;
 }
 
 /** Chance (beep, quiet, over) or density (numbers) of a value that a circuit explains. */
@@ -39,23 +42,65 @@ export function fit(
   mode: MeterMode,
   value: ReadingValue,
   p: Prediction,
-  { isTurned = false, isListed = false }: Touch = {},
+  { isTurned = false, isListed = false, good }: Touch = {},
 ): number {
+  const unlisted = isListed || good !== undefined ? LISTED_SHARE : 1;
   switch (value.kind) {
     case 'beep':
-      return beepChance(meter, p.ohms, p.spread);
+      return beepChanceOf(meter, p, good);
     case 'quiet':
-      return 1 - beepChance(meter, p.ohms, p.spread);
+      return 1 - beepChanceOf(meter, p, good);
     case 'ohms':
-      return ohmsFit(meter, mode, value.ohms, p, isTurned);
+      return ohmsFit(meter, mode, value.ohms, p, isTurned, good);
     case 'volts':
-      return voltsFit(meter, value.volts, p, isTurned, isListed ? LISTED_SHARE : 1);
+      return voltsFit(meter, value.volts, p, isTurned, unlisted, good);
     case 'over':
-      if (mode === 'continuity') return 1 - beepChance(meter, p.ohms, p.spread);
+      if (mode === 'continuity') return 1 - beepChanceOf(meter, p, good);
       return mode === 'diode'
-        ? diodeOverFit(meter, p, isTurned, isListed ? LISTED_SHARE : 1)
-        : ohmsOverFit(meter, mode, p, isTurned);
+        ? diodeOverFit(meter, p, isTurned, unlisted, good)
+        : ohmsOverFit(meter, mode, p, isTurned, good);
   }
+}
+
+function beepChanceOf(meter: Meter, p: Prediction, good: GoodShown | undefined): number {
+  const { ohms, spread } = righted(p, good);
+  return beepChance(meter, ohms, spread);
+}
+
+/** A prediction put right by what a good board read. */
+function righted(p: Prediction, good: GoodShown | undefined): Prediction {
+  if (good === undefined) return p;
+  // What a junction passes is known where a good board's was read.
+  const own = isSame(p.ohms, good.foreseen) ? 0 : p.spread;
+  return { ...p, ohms: rightedOhms(p.ohms, good), spread: Math.hypot(own, GOOD_SPREAD) };
+}
+
+/** Ω that a meter would show, on the range it would show a value on. */
+export function shownOhms(
+  meter: Meter,
+  mode: MeterMode,
+  measured: number,
+  p: Prediction,
+  isTurned: boolean,
+): number {
+  return seenAs(meter, mode, measured, p, isTurned).ohms;
+}
+
+/** V that a diode test would show; Infinity when over. */
+export function shownVolts(meter: Meter, p: Prediction, isTurned: boolean): number {
+  const { volts } = diodeVolts(meter, p, isTurned);
+  return volts > meter.diodeVolts ? Number.POSITIVE_INFINITY : volts;
+}
+
+/** A value that junctions cannot have made is weighed by resistances alone. */
+function seenAs(
+  meter: Meter,
+  mode: MeterMode,
+  measured: number,
+  p: Prediction,
+  isTurned: boolean,
+): Prediction {
+  return measured > meter.junctionOhms ? seenAt(meter, mode, measured, p, isTurned) : p;
 }
 
 /** A junction makes less of the path than this where the meter shows nearly what resistances alone would. */
@@ -147,24 +192,31 @@ function ohmsFit(
   measured: number,
   linear: Prediction,
   isTurned: boolean,
+  good: GoodShown | undefined,
 ): number {
-  const p =
-    measured > meter.junctionOhms ? seenAt(meter, mode, measured, linear, isTurned) : linear;
+  const p = righted(seenAs(meter, mode, measured, linear, isTurned), good);
   // Junctions nobody listed and surface leakage can carry a high reading that nothing explains.
   const stray = measured > meter.junctionOhms && measured < p.ohms ? 1 / SCALE_SPAN : 0;
-  if (p.ohms > meter.rangeOhms) return 0.5 * stray;
+  const strays = good === undefined ? 1 : LISTED_SHARE;
+  if (p.ohms > meter.rangeOhms) return 0.5 * strays * stray;
   const sd = ohmsDeviation(meter, p);
   const z = (ohmsScale(measured) - ohmsScale(p.ohms)) / sd;
   const density = Math.exp(-0.5 * z * z) / (sd * Math.sqrt(2 * Math.PI));
-  const share = p.ohms > meter.junctionOhms ? STRAY_SHARE : 0;
+  const share = p.ohms > meter.junctionOhms ? STRAY_SHARE * strays : 0;
   return (1 - share) * density + share * stray;
 }
 
 /** How often a path nobody listed lowers a high reading. */
 const STRAY_SHARE = 0.15;
 
-function ohmsOverFit(meter: Meter, mode: MeterMode, linear: Prediction, isTurned: boolean): number {
-  const p = seenAt(meter, mode, Number.POSITIVE_INFINITY, linear, isTurned);
+function ohmsOverFit(
+  meter: Meter,
+  mode: MeterMode,
+  linear: Prediction,
+  isTurned: boolean,
+  good: GoodShown | undefined,
+): number {
+  const p = righted(seenAt(meter, mode, Number.POSITIVE_INFINITY, linear, isTurned), good);
   if (p.ohms > meter.rangeOhms) return 1 - STRAY_SHARE;
   const z =
     (ohmsScale(meter.rangeOhms) - ohmsScale(p.ohms)) / Math.max(ohmsDeviation(meter, p), 0.1);
@@ -187,10 +239,11 @@ function voltsFit(
   p: Prediction,
   isTurned: boolean,
   unlisted: number,
+  good: GoodShown | undefined,
 ): number {
   const strayShare = STRAY_VOLTS_SHARE * unlisted;
   const linear = p.ohms * meter.diodeAmps;
-  const { volts, isJunction } = diodeVolts(meter, p, isTurned);
+  const { volts, isJunction } = rightedDiode(meter, p, isTurned, good);
   const stray = measured > JUNCTION_FLOOR_VOLTS && measured < linear + 0.02 ? 1 / VOLT_SPAN : 0;
   if (volts > meter.diodeVolts) return strayShare * stray;
   const own = isJunction ? JUNCTION_VOLTS : linear * Math.hypot(0.05, p.spread);
@@ -204,13 +257,33 @@ function voltsFit(
 /** How often a junction is open where the search lists no such fault: no reason to call a reading wrong. */
 const OPEN_JUNCTION = 0.02;
 
-function diodeOverFit(meter: Meter, p: Prediction, isTurned: boolean, unlisted: number): number {
-  const { volts, isJunction } = diodeVolts(meter, p, isTurned);
+function diodeOverFit(
+  meter: Meter,
+  p: Prediction,
+  isTurned: boolean,
+  unlisted: number,
+  good: GoodShown | undefined,
+): number {
+  const { volts, isJunction } = rightedDiode(meter, p, isTurned, good);
   if (volts > meter.diodeVolts) return 1 - STRAY_VOLTS_SHARE * unlisted;
   if (!isJunction) return 0.001;
   // A junction that drops more than the catalogue says may lie above what the meter shows.
   const open = OPEN_JUNCTION * unlisted;
   return Math.max(open, 1 - normalBelow((meter.diodeVolts - volts) / JUNCTION_VOLTS));
+}
+
+/** The same, put right by what a good board read. */
+function rightedDiode(
+  meter: Meter,
+  p: Prediction,
+  isTurned: boolean,
+  good: GoodShown | undefined,
+): { volts: number; isJunction: boolean } {
+  const own = diodeVolts(meter, p, isTurned);
+  if (good === undefined) return own;
+  const volts = own.volts > meter.diodeVolts ? Number.POSITIVE_INFINITY : own.volts;
+  const seen = rightedVolts(volts, good);
+  return { volts: seen, isJunction: own.isJunction || seen > JUNCTION_FLOOR_VOLTS };
 }
 
 /** V a diode test would show, leads left out; Infinity when over. */
@@ -237,7 +310,7 @@ export function wanted(
   mode: MeterMode,
   value: ReadingValue,
   p: Prediction,
-  isTurned: boolean,
+  { isTurned = false, good }: Touch,
 ): 'lower' | 'higher' {
   switch (value.kind) {
     case 'beep':
@@ -246,9 +319,11 @@ export function wanted(
     case 'over':
       return 'higher';
     case 'ohms':
-      return seenAt(meter, mode, value.ohms, p, isTurned).ohms > value.ohms ? 'lower' : 'higher';
+      return righted(seenAt(meter, mode, value.ohms, p, isTurned), good).ohms > value.ohms
+        ? 'lower'
+        : 'higher';
     case 'volts':
-      return diodeVolts(meter, p, isTurned).volts > value.volts ? 'lower' : 'higher';
+      return rightedDiode(meter, p, isTurned, good).volts > value.volts ? 'lower' : 'higher';
   }
 }
 

@@ -64,8 +64,16 @@ export const COMMANDS: readonly CommandSpec[] = [
       { flags: '-o, --out <job>', help: 'the job file to make (default: named after the board)' },
       { flags: '--purpose <purpose>', help: 'repair (default) or refurbish' },
       METER,
+      {
+        flags: '--reference <file>',
+        help: 'what a good board of the same kind read; see trace-short reference',
+      },
     ],
-    examples: ['trace-short start board.yaml', 'trace-short start board.yaml -o job.yaml'],
+    examples: [
+      'trace-short start board.yaml',
+      'trace-short start board.yaml -o job.yaml',
+      'trace-short start board.yaml --reference good.readings',
+    ],
     load: () => import('./commands/start.ts'),
   },
   {

@@ -26,6 +26,7 @@ import { openBoard } from './boards.ts';
 import type { Context } from './context.ts';
 import { boardAsFiled, boardAsPlaced, boardAsSeen, useMeter } from './engine.ts';
 import { shopMeter } from './meters.ts';
+import { type GoodLines, useReference } from './reference/use-reference.ts';
 import { folderOf, type ShopInForce, shopInForce, useShop } from './shop.ts';
 import { keeperOf } from './standing.ts';
 import type { RecordedLine, Work } from './work.ts';
@@ -83,6 +84,7 @@ export async function openJobWork(
  * boards taught.
  * @param meter kept in the job with all its figures; none: the shop's, else a common handheld
  * @param settings those to work by; none: those in force for the job's folder
+ * @param reference what a good board of the same kind read
  * @throws {InputError}
  */
 export async function newJobWork(
@@ -92,6 +94,7 @@ export async function newJobWork(
   purpose: JobPurpose,
   meter?: Meter,
   settings?: ShopInForce,
+  reference?: GoodLines,
 ): Promise<Work> {
   const inForce = settings ?? (await shopInForce(context, folderOf(path)));
   const kept = meter ?? (await shopMeter(context, inForce));
@@ -100,6 +103,7 @@ export async function newJobWork(
   const memory = await memoryToKeep(context, board, inForce, folderOf(path));
   if (memory !== undefined) await useShop(context, board, inForce, inForce.shop.doubts, memory);
   const doubts = await doubtsToKeep(inForce);
+  await useReference(board, reference);
   const file = relative(dirname(resolve(path)), resolve(board.file));
   const handle = createJob(
     path,
@@ -109,6 +113,7 @@ export async function newJobWork(
       ...(kept === undefined ? {} : { meter: kept }),
       ...(doubts === undefined ? {} : { doubts }),
       ...(memory === undefined ? {} : { memory }),
+      ...(reference === undefined ? {} : { reference }),
     },
   );
   return workOn(handle, board, deriveJob(board, []));
@@ -168,6 +173,7 @@ async function withBoard(
   useMeter(board, meterFrom(job.opening.meter));
   const inForce = await shopInForce(context, folderOf(job.path));
   await useShop(context, board, inForce, await doubtsOf(job), job.opening.memory);
+  await useReference(board, job.opening.reference);
   const derived = deriveJob(board, job.events, job.path);
   const warnings = [...job.warnings, ...checkBoard(job, board)];
   return { board: boardAsPlaced(board, derived), job, derived, inForce, warnings };

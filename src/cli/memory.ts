@@ -17,6 +17,7 @@ import type { Context } from './context.ts';
 import { healthyPartsOf, useMeter, workbenchFor } from './engine.ts';
 import { foldersIn, looksLikeJob, yamlNames } from './job-files.ts';
 import { say } from './print.ts';
+import { useReference } from './reference/use-reference.ts';
 import type { ShopInForce } from './shop.ts';
 
 /** So many records take long enough to say so. */
@@ -117,7 +118,7 @@ class Teacher {
 
   #boardOf(job: RawJob): Promise<Board | undefined> {
     const path = boardPathOf(job);
-    const key = `${path}\n${JSON.stringify(job.opening.meter ?? '')}`;
+    const key = `${path}\n${JSON.stringify([job.opening.meter, job.opening.reference])}`;
     const held = this.#boards.get(key) ?? this.#read(path, job);
     this.#boards.set(key, held);
     return held;
@@ -127,6 +128,7 @@ class Teacher {
     try {
       const { board } = await openBoard(this.#context, path);
       useMeter(board, meterFrom(opening.meter));
+      await useReference(board, opening.reference);
       return board;
     } catch (error) {
       if (error instanceof InputError) return undefined;

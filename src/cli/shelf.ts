@@ -17,6 +17,7 @@ import type { Context } from './context.ts';
 import { printDiagnostics } from './diagnostics.ts';
 import { boardAsSeen, gatesOf, powerPlanOf, useMeter, workbenchFor } from './engine.ts';
 import { foldersIn, looksLikeJob, yamlIn } from './job-files.ts';
+import { useReference } from './reference/use-reference.ts';
 import { folderOf, shopInForce } from './shop.ts';
 
 /** A job on a shelf, as far as it could be read. */
@@ -82,13 +83,14 @@ class Shelf {
     try {
       const board = await this.#board(boardPathOf(job));
       const derived = deriveJob(board, job.events, path);
+      const own = await this.#boardOf(board, job);
       return {
         is: 'job',
         path,
         job,
         board: boardOf(board, derived),
         derived,
-        glance: glanceAt(boardAsSeen(this.#boardOf(board, job), derived), derived, Date.now()),
+        glance: glanceAt(boardAsSeen(own, derived), derived, Date.now()),
         spent,
       };
     } catch (error) {
@@ -127,13 +129,15 @@ class Shelf {
   }
 
   /** One board may be read with several meters: a copy for each, which keeps what was worked out of it. */
-  #boardOf(board: Board, { opening }: RawJob): Board {
-    const meter = JSON.stringify(opening.meter ?? '');
-    const key = createHash('sha256').update(`${board.digest}\n${meter}`).digest('hex');
+  async #boardOf(board: Board, { opening }: RawJob): Promise<Board> {
+    const { meter, reference } = opening;
+    const figures = JSON.stringify([meter, reference]);
+    const key = createHash('sha256').update(`${board.digest}\n${figures}`).digest('hex');
     const held = this.#byMeter.get(key);
     if (held !== undefined) return held;
     const made = { ...board };
-    useMeter(made, meterFrom(opening.meter));
+    useMeter(made, meterFrom(meter));
+    await useReference(made, reference);
     this.#byMeter.set(key, made);
     return made;
   }

@@ -9,6 +9,7 @@ import { partReadings, partsAcross } from './copper/copper-readings.ts';
 import type { Cleared, Diagnosis, FaultName, FaultSet, Suspect } from './diagnosis.ts';
 import type { Evidence } from './evidence.ts';
 import { concernsPresentPiece, type Fault } from './fault.ts';
+import { GoodBoard, type GoodReading } from './good-board.ts';
 import { observationsOf } from './observation.ts';
 import { Outcomes } from './outcomes.ts';
 import { type Priors, priorsOf } from './priors.ts';
@@ -26,13 +27,22 @@ export interface Bench {
   readonly universes: Universes;
   readonly outcomes: Outcomes;
   readonly copper: CopperMap;
+  /** What a good board of the same kind read. */
+  readonly good: GoodBoard;
 }
 
-export function benchFor(circuit: Circuit, meter: Meter, settings: FaultSettings): Bench {
+/** @param readings of a good board of the same kind */
+export function benchFor(
+  circuit: Circuit,
+  meter: Meter,
+  settings: FaultSettings,
+  readings: readonly GoodReading[] = [],
+): Bench {
   const priors = priorsOf(circuit, settings);
   const universes = new Universes(circuit, priors, settings, meter);
   const copper = new CopperMap(circuit);
-  return { circuit, priors, meter, settings, universes, outcomes: new Outcomes(), copper };
+  const good = new GoodBoard(circuit, meter, readings);
+  return { circuit, priors, meter, settings, universes, outcomes: new Outcomes(), copper, good };
 }
 
 /** Weighs everything that could be wrong with the board, given all that is known. */
@@ -46,7 +56,9 @@ export function* weighing(bench: Bench, evidence: Evidence): Sliced<Beliefs> {
   const { groups, rest } = partReadings(bench.copper, livingReadings(evidence));
   const living: Evidence = { ...evidence, readings: rest };
   const asked = askedParts(circuit, living.readings);
-  const observations = observationsOf(living.readings, meter, settings, asked);
+  const observations = observationsOf(living.readings, meter, settings, asked, (reading) =>
+    bench.good.of(reading),
+  );
   const faults = yield* bench.universes.listing(living, asked, partsAcross(circuit.board, groups));
   const copper =
     groups.length === 0

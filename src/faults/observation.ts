@@ -1,3 +1,4 @@
+import { foreseenFor, type GoodShown } from '../circuit/good-board.ts';
 import {
   contradictedBelow,
   explainedBelow,
@@ -21,6 +22,8 @@ export interface Entry {
   readonly isTurned?: boolean;
   /** Parts lie between the points whose junctions are weighed as faults. */
   readonly isListed?: boolean;
+  /** What a good board read at these points. */
+  readonly good?: GoodShown;
 }
 
 /**
@@ -65,6 +68,7 @@ export function observationsOf(
   meter: Meter,
   settings: FaultSettings,
   asked: AskedParts,
+  goodOf: (reading: TakenReading) => GoodShown | undefined,
 ): Observation[] {
   const groups = new Map<string, TakenReading[]>();
   for (const reading of readings) {
@@ -76,7 +80,7 @@ export function observationsOf(
   }
   return [...groups.values()].map((group, index) => {
     const asks = [...new Set(group.flatMap((reading) => asked.between(reading)))];
-    return makeObservation(group, index, asks, meter, settings);
+    return makeObservation(group, index, { asks, goodOf }, meter, settings);
   });
 }
 
@@ -98,14 +102,28 @@ function pointKey(point: TakenReading['red']): string {
 function makeObservation(
   group: readonly TakenReading[],
   index: number,
-  asks: readonly number[],
+  {
+    asks,
+    goodOf,
+  }: {
+    readonly asks: readonly number[];
+    readonly goodOf: (reading: TakenReading) => GoodShown | undefined;
+  },
   meter: Meter,
   settings: FaultSettings,
 ): Observation {
   const first = group[0] as TakenReading;
-  const entries = group.map(({ mode, value, red }): Entry => {
+  const entries = group.map((reading): Entry => {
+    const { mode, value, red } = reading;
     const isTurned = red.net !== first.red.net;
-    return { mode, value, isTurned, ...(asks.length > 0 ? { isListed: true } : {}) };
+    const good = goodOf(reading);
+    return {
+      mode,
+      value,
+      isTurned,
+      ...(asks.length > 0 ? { isListed: true } : {}),
+      ...(good === undefined ? {} : { good }),
+    };
   });
   const bare = {
     index,
@@ -183,7 +201,14 @@ function telling(entries: readonly Entry[]): number[] {
         ? [value.volts * 1000]
         : [],
   );
-  return [0, Number.POSITIVE_INFINITY, 1000, ...own];
+  // Where a good board was read, what shows a value is foreseen as another.
+  const beside = entries.flatMap(({ mode, value, good }) => {
+    if (good === undefined || mode === 'diode') return [];
+    const shown =
+      value.kind === 'ohms' ? (foreseenFor(Math.max(value.ohms, 1e-3), good) ?? []) : [];
+    return [good.foreseen, shown].flat();
+  });
+  return [0, Number.POSITIVE_INFINITY, 1000, ...own, ...beside];
 }
 
 /**
@@ -250,8 +275,8 @@ export function wantedChange(
       worst = entry;
     }
   }
-  const { mode, value, isTurned = false } = worst as Entry;
-  const way = wanted(meter, mode, value, prediction, isTurned);
+  const { mode, value } = worst as Entry;
+  const way = wanted(meter, mode, value, prediction, worst as Entry);
   const limit = way === 'lower' ? explainedBelow(meter, value) : contradictedBelow(meter, value);
   return { way, limit };
 }

@@ -34,7 +34,7 @@ export interface World {
 /** Puts faults into a state of the board. */
 export function worldOf(
   circuit: Circuit,
-  universe: Universe,
+  universe: Pick<Universe, 'faults'>,
   state: BoardState,
   faults: readonly number[],
 ): World {

@@ -29,6 +29,8 @@ export interface JobOpening {
   readonly doubts?: DoubtFigures;
   /** What past boards had taught by then: chances and bench times follow from it. */
   readonly memory?: MemoryFigures;
+  /** What a good board of the same kind read, as lines of the notation. */
+  readonly reference?: readonly string[];
   /** Of the record's form. */
   readonly version: number;
 }
@@ -156,13 +158,15 @@ function isFault(value: unknown): value is LineFault {
 /** The opening of a job. */
 export function jobOpening(value: unknown): JobOpening | LineFault {
   if (!isMap(value)) return 'not an event';
-  const { board, revision, file, digest, purpose, meter, doubts, memory, version } = value;
+  const { board, revision, file, digest, purpose, meter, doubts, memory, reference, version } =
+    value;
   if (typeof version !== 'number') return 'not an event';
   if (version !== 1) return 'newer form';
   // A meter with figures this version does not know would be taken for another one.
   if (meter !== undefined && !isMeter(meter)) return 'newer form';
   if (doubts !== undefined && doubtsFrom(doubts) === undefined) return 'newer form';
   if (memory !== undefined && figuresFrom(memory) === undefined) return 'newer form';
+  if (reference !== undefined && !isTexts(reference)) return 'newer form';
   const isPurpose = purpose === 'repair' || purpose === 'refurbish';
   const texts = [board, file, digest];
   if (!isPurpose || !texts.every((text): text is string => typeof text === 'string')) {
@@ -174,8 +178,13 @@ export function jobOpening(value: unknown): JobOpening | LineFault {
     ...(meter === undefined ? {} : { meter }),
     ...(doubts === undefined ? {} : { doubts: doubts as DoubtFigures }),
     ...(memory === undefined ? {} : { memory: memory as MemoryFigures }),
+    ...(reference === undefined ? {} : { reference }),
   };
   return { board: name, ...known, file: path, digest: sha, purpose, version };
+}
+
+function isTexts(value: unknown): value is readonly string[] {
+  return Array.isArray(value) && value.every((text) => typeof text === 'string');
 }
 
 function isMeter(value: unknown): value is MeterFigures {

@@ -57,6 +57,8 @@ export interface JobOptions {
   readonly doubts?: DoubtFigures;
   /** What past boards teach of this one, kept in the record. */
   readonly memory?: MemoryFigures;
+  /** What a good board of the same kind read, as lines of the notation, kept in the record. */
+  readonly reference?: readonly string[];
   /** Disk, clock and processes; the real ones when left out. */
   readonly desk?: Desk;
 }
@@ -66,13 +68,14 @@ export interface JobOptions {
  * @throws {InputError}
  */
 export function createJob(path: string, board: Board, options: JobOptions = {}): JobHandle {
-  const { purpose = 'repair', meter, doubts, memory, desk = NODE_DESK } = options;
+  const { purpose = 'repair', meter, doubts, memory, reference, desk = NODE_DESK } = options;
   const { name, revision, file, digest } = board;
   const about = { board: name, ...(revision === undefined ? {} : { revision }), file, digest };
   const kept = {
     ...(meter === undefined ? {} : { meter: figuresOf(meter) }),
     ...(doubts === undefined ? {} : { doubts }),
     ...(memory === undefined ? {} : { memory }),
+    ...(reference === undefined ? {} : { reference }),
   };
   return createRecord(path, { ...about, purpose, ...kept, version: 1 }, jobOpening, desk);
 }

@@ -1,6 +1,7 @@
 import type { Board } from '../board/model.ts';
 import { formatOhms } from '../board/units.ts';
 import type { Evidence } from '../faults/evidence.ts';
+import { printReading } from '../job/print-say.ts';
 import type { Breaker, PairExplanation, WayLink } from '../steps/explain-pair.ts';
 import type { PartExplanation } from '../steps/explain-part.ts';
 import type { Instead } from '../steps/instead.ts';
@@ -9,7 +10,7 @@ import { type FaultSetView, readingText, viewSet } from './diagnosis-view.ts';
 import { faultText, netName, partName, partNames, pinName } from './names.ts';
 import { viewStep } from './step-view.ts';
 import type { Style } from './style.ts';
-import { percent, runsOf } from './words.ts';
+import { listOf, percent, runsOf } from './words.ts';
 import { labelled, wrap } from './wrap.ts';
 
 /** Why two nets conduct, in names: what is shown, and what `--json` prints. */
@@ -17,6 +18,8 @@ export interface PairView {
   readonly nets: readonly string[];
   /** Absent when nothing joins them on a healthy board. */
   readonly healthyOhms?: number;
+  /** What a good board of the same kind read there: `P5 GND 180 ohm`. */
+  readonly goodBoard?: readonly string[];
   readonly conducts: number;
   readonly ways: readonly {
     readonly weight: number;
@@ -74,10 +77,13 @@ export interface ReadingView {
 
 /** Puts names in place of the board numbers of what joins two nets. */
 export function viewPair(board: Board, pair: PairExplanation, instead?: Instead): PairView {
-  const { healthyOhms } = pair;
+  const { healthyOhms, goodBoard } = pair;
   return {
     nets: pair.nets.map((net) => netName(board, net)),
     ...(Number.isFinite(healthyOhms) ? { healthyOhms } : {}),
+    ...(goodBoard.length === 0
+      ? {}
+      : { goodBoard: goodBoard.map((reading) => printReading(board, reading)) }),
     conducts: pair.conducts,
     ways: pair.ways.map(({ weight, ohms, links }) => ({
       weight,
@@ -127,6 +133,8 @@ export function pairLines(view: PairView, style: Style, most = 6): string[] {
       : `joined by ${formatOhms(view.healthyOhms)} (without leads)`;
   const head = `${a} and ${b}: on a healthy board ${healthy}; now they conduct with ${percent(view.conducts)}.`;
   const lines = wrap(head, style.width).map(style.palette.strong);
+  const good = view.goodBoard ?? [];
+  if (good.length > 0) lines.push(...wrap(`A good board reads ${listOf(good)}.`, style.width));
   for (const way of view.ways.slice(0, most)) {
     const chain = way.links.map(({ text, to }) => `— ${text} — ${to}`).join(' ');
     const text = `${a} ${chain}  (${formatOhms(way.ohms)})`;

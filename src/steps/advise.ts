@@ -9,6 +9,7 @@ import type { Beliefs } from '../faults/beliefs.ts';
 import { type Bench, benchFor, diagnosisOf, weighing } from '../faults/diagnose.ts';
 import type { Diagnosis } from '../faults/diagnosis.ts';
 import type { Evidence } from '../faults/evidence.ts';
+import type { GoodReading } from '../faults/good-board.ts';
 import { DEFAULT_FAULT_SETTINGS, type FaultSettings } from '../faults/settings.ts';
 import { allOf, type Sliced } from '../faults/sliced.ts';
 import { Clock } from './bench-times.ts';
@@ -35,6 +36,8 @@ export interface WorkbenchOptions {
   readonly meter?: Meter;
   readonly faults?: Partial<FaultSettings>;
   readonly steps?: Partial<StepSettings>;
+  /** Readings of a good board of the same kind, between nets. */
+  readonly reference?: readonly GoodReading[];
 }
 
 /** All that is concluded from what is known so far. */
@@ -57,7 +60,12 @@ export function openWorkbench(board: Board, options: WorkbenchOptions = {}): Wor
   const steps = { ...DEFAULT_STEP_SETTINGS, ...options.steps };
   return {
     board,
-    bench: benchFor(new Circuit(board), options.meter ?? COMMON_HANDHELD, faults),
+    bench: benchFor(
+      new Circuit(board),
+      options.meter ?? COMMON_HANDHELD,
+      faults,
+      options.reference,
+    ),
     clock: new Clock(board, steps.times),
     steps,
   };
@@ -99,10 +107,15 @@ export function isHealthyBeep(workbench: Workbench, probe: Probe): boolean {
   return healthyOhms(workbench, probe) < workbench.bench.meter.beepOhms;
 }
 
-/** Ω that a board without faults, put together, would show; leads not counted. */
+/**
+ * Ω that a board without faults, put together, would show; leads not counted. Where a good board was read to
+ * show little, that.
+ */
 export function healthyOhms(workbench: Workbench, probe: Probe): number {
   const { circuit } = workbench.bench;
-  return circuit.view(AS_FOUND).network.resistanceOnce(probe.red.net, probe.black.net);
+  const { red, black } = probe;
+  const ohms = circuit.view(AS_FOUND).network.resistanceOnce(red.net, black.net);
+  return workbench.bench.good.lowOhms(red.net, black.net) ?? ohms;
 }
 
 /** What the board without faults would show, for the proof and the gates. */
@@ -136,11 +149,18 @@ export function isClear(workbench: Workbench, reading: Reading): boolean {
   if (value.kind === 'ohms' && value.ohms > CLEAR_OHMS && ohms > CLEAR_OHMS) return true;
   const view = workbench.bench.circuit.view(AS_FOUND);
   const [red, black] = [reading.red.net, reading.black.net];
-  const here = fit(meter, reading.mode, value, {
-    ohms,
-    spread: 0,
-    through: (amps, ceiling) => voltsAt({ view, added: [], red, black }, amps, ceiling),
-  });
+  const good = workbench.bench.good.of(reading);
+  const here = fit(
+    meter,
+    reading.mode,
+    value,
+    {
+      ohms: good === undefined ? ohms : view.network.resistanceOnce(red, black),
+      spread: 0,
+      through: (amps, ceiling) => voltsAt({ view, added: [], red, black }, amps, ceiling),
+    },
+    good === undefined ? {} : { good },
+  );
   const best =
     value.kind === 'ohms' ? fit(meter, reading.mode, value, { ohms: value.ohms, spread: 0 }) : 1;
   return here > CLEAR_FIT_RATIO * best;

@@ -1,5 +1,6 @@
 import { boardGraph, easiestPath } from '../circuit/board-graph.ts';
 import type { Branch } from '../circuit/network.ts';
+import type { Reading } from '../circuit/reading.ts';
 import type { BoardState } from '../circuit/state.ts';
 import { withLifted, withOff } from '../circuit/state.ts';
 import type { FaultName } from '../faults/diagnosis.ts';
@@ -45,6 +46,8 @@ export interface PairExplanation {
   readonly nets: readonly [number, number];
   /** Ω that a board without faults, put together, shows. */
   readonly healthyOhms: number;
+  /** What a good board of the same kind read there. */
+  readonly goodBoard: readonly Reading[];
   /** Weight of the fault sets under which a beeper sounds between the two nets now. */
   readonly conducts: number;
   /** Heaviest first. */
@@ -92,6 +95,7 @@ export function explainPair(
   return {
     nets: [a, b],
     healthyOhms: healthyOhms(analysis.workbench, probe),
+    goodBoard: analysis.workbench.bench.good.between(a, b),
     conducts,
     ways: found,
     breakers: breakersOf(analysis, found, cases, { state, nets: [a, b] }),

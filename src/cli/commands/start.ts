@@ -12,6 +12,7 @@ import { EXIT } from '../exit.ts';
 import { freeJobName, newJobWork } from '../jobs.ts';
 import { meterOption } from '../meters.ts';
 import { caution } from '../opening.ts';
+import { referenceOption } from '../reference/good-readings.ts';
 import { standingOf } from '../standing.ts';
 import { studyAloud } from '../study.ts';
 
@@ -24,7 +25,8 @@ export const run: Run = async (context, { words, options }) => {
   const { board, warnings } = await openBoard(context, path);
   printDiagnostics(context, warnings);
   const jobPath = typeof options.out === 'string' ? options.out : freeJobName(path);
-  const work = await newJobWork(context, jobPath, board, purpose, meter);
+  const reference = await referenceOption(context, options.reference, board);
+  const work = await newJobWork(context, jobPath, board, purpose, meter, undefined, reference);
   try {
     const reader = workbenchFor(board).bench.meter;
     const cautions = await caution(context, board, 'full');

@@ -159,6 +159,7 @@ const PART = object({
 const PAIR = object({
   nets: texts('the two nets'),
   'healthyOhms?': number('Ω on a healthy board; nothing joins them when it is absent', 0),
+  'goodBoard?': texts('what a good board read there, as lines of the notation'),
   conducts: weight('chance that they conduct now'),
   ways: list(
     object({
