@@ -54,6 +54,11 @@ export const RESERVED_WORDS: readonly string[] = [...KEPT_WORDS, 'beep', 'quiet'
 /** Names that mean something to JavaScript objects; refused so that no reader of a name can trip. */
 const OBJECT_WORDS = ['__proto__', 'constructor', 'prototype'];
 
+/** True for a name that a board file refuses for JavaScript's sake. */
+export function isObjectWord(name: string): boolean {
+  return OBJECT_WORDS.includes(name);
+}
+
 const MOST_LETTERS = 200;
 
 /** Spelt out per letter, since JSON Schema patterns know no ignore-case mark. */

@@ -1,4 +1,4 @@
-import { isReserved } from '../names.ts';
+import { isObjectWord, isReserved } from '../names.ts';
 import type { ImportedPart } from './imported.ts';
 
 /** Old name → name a board file takes. */
@@ -14,7 +14,6 @@ export interface CleanNames {
 }
 
 const MOST_LETTERS = 190;
-const OBJECT_WORDS = new Set(['__proto__', 'constructor', 'prototype']);
 
 /**
  * Names a board file and the reading notation take: no blanks, no words the notation keeps for
@@ -49,7 +48,7 @@ export function cleanPin(name: string): string {
 
 function tidy(name: string, refused: RegExp): string {
   const clean = name.replace(refused, '_').slice(0, MOST_LETTERS) || '_';
-  return isReserved(clean) || OBJECT_WORDS.has(clean) ? `${clean}_` : clean;
+  return isReserved(clean) || isObjectWord(clean) ? `${clean}_` : clean;
 }
 
 function claim(name: string, taken: Set<string>, suffix = ''): string {

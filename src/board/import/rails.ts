@@ -1,3 +1,4 @@
+import { isObjectWord } from '../names.ts';
 import type { ImportedPart, ProposedRail } from './imported.ts';
 import {
   isGround,
@@ -229,7 +230,8 @@ function railName(rail: ProposedRail): string {
   const net = rail.plus;
   if (isMadeUp(net)) return net;
   const segment = net.slice(net.lastIndexOf('/', net.length - 2) + 1);
-  return isGround(net) ? lastSegment(rail.minus) : segment;
+  const name = isGround(net) ? lastSegment(rail.minus) : segment;
+  return isObjectWord(name) ? `${name}_` : name;
 }
 
 function uniqueName(name: string, taken: Set<string>): string {

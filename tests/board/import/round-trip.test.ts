@@ -53,6 +53,14 @@ function expectBoardJoins(text: string, wiring: Wiring): void {
   expect(shared).toBeGreaterThanOrEqual(groups.length - within.length);
 }
 
+test('a rail is called by no word that a board file refuses', () => {
+  const rows = ['C1', 'C2', 'C3'].map((part) => `${part},1,constructor\n${part},2,GND`);
+  const text = `part,pin,net\n${rows.join('\n')}\nJ1,1,constructor\nJ1,2,GND\n`;
+  const { yaml } = importBoard({ netlist: { text, file: 'n.csv' } });
+  const { board } = loadBoard(yaml, 'b.yaml');
+  expect(board.rails.map(({ name }) => name)).toEqual(['constructor_']);
+});
+
 describe('what a netlist joins comes back the same', () => {
   const dialects: readonly [string, IpcDialect, { net: number; part: number }][] = [
     ['short names', { aliases: 'none', pushes: false }, { net: 14, part: 6 }],
