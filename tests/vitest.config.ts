@@ -14,6 +14,8 @@ const config: ViteUserConfig = {
     setupFiles: ['tests/house/seed.ts'],
     testTimeout: 20_000,
     hookTimeout: 60_000,
+    // Half of the time a test waits for a terminal or a process; the default leaves a core idle.
+    maxWorkers: 2,
   },
 };
 
