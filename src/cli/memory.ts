@@ -6,9 +6,8 @@ import { meterFrom } from '../circuit/meter-figures.ts';
 import { deriveJob } from '../job/derive.ts';
 import type { MemoryFigures } from '../job/memory/figures.ts';
 import { folderStore } from '../job/memory/folder-store.ts';
-import { learn } from '../job/memory/learn.ts';
+import { learnOf } from '../job/memory/learn.ts';
 import { type Lesson, lessonOf } from '../job/memory/lesson.ts';
-import { byModel, goesBy, modelName } from '../job/memory/models.ts';
 import type { MemoryStore } from '../job/memory/store.ts';
 import { openJob, type RawJob } from '../job/record.ts';
 import { boardPathOf } from './board-path.ts';
@@ -59,22 +58,12 @@ export async function rememberedOf(
 ): Promise<MemoryFigures | undefined> {
   const { use, handbooksCount, halfAfter } = inForce.shop.memory;
   if (!use) return undefined;
-  const store = memoryOf(context, inForce, folder);
-  const lessons = await store.lessons();
-  if (lessons.length === 0) return undefined;
-  const corrections = await store.corrections();
-  const models = byModel(lessons, corrections);
+  const rules = { strength: handbooksCount, halfAfter };
   const { name, revision } = board;
-  const own = goesBy(modelName({ board: name, revision }), corrections);
+  const past = await memoryOf(context, inForce, folder).past({ board: name, revision }, rules);
+  if (past === undefined) return undefined;
   const { circuit, settings } = workbenchFor(board).bench;
-  return learn({
-    circuit,
-    settings,
-    times: inForce.shop.benchTimes,
-    rules: { strength: handbooksCount, halfAfter },
-    own: models.get(own) ?? [],
-    others: [...models].filter(([model]) => model !== own).map(([, held]) => held),
-  });
+  return learnOf(past, { circuit, settings, times: inForce.shop.benchTimes, rules });
 }
 
 /** YAML files as seen from the folder. */

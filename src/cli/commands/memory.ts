@@ -3,9 +3,9 @@ import { dirname } from 'node:path';
 import { InputError } from '../../board/diagnostic.ts';
 import { nearest } from '../../board/nearest.ts';
 import { harmless } from '../../board/shown-text.ts';
-import { jobId, type Lesson } from '../../job/memory/lesson.ts';
-import { byModel, type Corrections, goesBy, NO_CORRECTIONS } from '../../job/memory/models.ts';
-import type { MemoryStore } from '../../job/memory/store.ts';
+import { jobId } from '../../job/memory/lesson.ts';
+import { type Corrections, goesBy } from '../../job/memory/models.ts';
+import type { MemoryStore, ModelSummary } from '../../job/memory/store.ts';
 import { openJob } from '../../job/record.ts';
 import { modelDocument } from '../../report/memory/document.ts';
 import { viewModel } from '../../report/memory/model-view.ts';
@@ -29,13 +29,10 @@ export const run: Run = async (context, { words, options }) => {
   const store = memoryOf(context, inForce, folder);
   const said = await putRight(store, options);
   if (said !== undefined) return done(said);
-  const lessons = await store.lessons();
-  const corrections = await store.corrections();
   const overwrite = options.overwrite === true;
-  if (typeof options.export === 'string') {
-    return exported({ lessons, corrections }, options.export, overwrite);
-  }
-  const models = byModel(lessons, corrections);
+  if (typeof options.export === 'string') return exported(store, options.export, overwrite);
+  const models = await store.models();
+  const corrections = await store.corrections();
   const [asked] = words;
   if (asked === undefined) {
     if (typeof options.html === 'string') refuse('--html is for one model: name it');
@@ -47,7 +44,7 @@ export const run: Run = async (context, { words, options }) => {
     (name) => goesBy(name, corrections) === model,
   );
   const rules = { strength: handbooksCount, halfAfter };
-  const view = viewModel(model, models.get(model) ?? [], rules, names);
+  const view = viewModel(model, await store.lessonsOf(model), rules, names);
   const sheet = modelDocument(view);
   if (typeof options.html === 'string') {
     writeWhole(options.html, sheetHtml(sheet), overwrite);
@@ -99,15 +96,14 @@ async function putRight(
   }
   if (rebuild !== true) return undefined;
   await store.rebuild();
-  const { length } = await store.lessons();
-  return { records: length, text: `Read anew: ${length} job records.` };
+  const records = (await store.models()).reduce((sum, { jobs }) => sum + jobs, 0);
+  return { records, text: `Read anew: ${records} job records.` };
 }
 
 /** A record's path, or a job's name as the overview has it. */
 async function jobNamed(store: MemoryStore, named: string): Promise<string> {
   if (existsSync(named) && isJob(named)) return jobId(openJob(named));
-  const lessons = await store.lessons();
-  if (lessons.some(({ job }) => job === named)) return named;
+  if (await store.knows(named)) return named;
   return refuse(
     `the memory knows no job "${named}"`,
     'name the job record, or the job as `trace-short memory MODEL` lists it',
@@ -119,7 +115,7 @@ async function namesIn(
   store: MemoryStore,
   text: string,
 ): Promise<{ readonly name: string; readonly into: string }> {
-  const known = [...byModel(await store.lessons(), NO_CORRECTIONS).keys()];
+  const known = await store.names();
   const cuts = [...text.matchAll(/=/g)].map(({ index }) => {
     return { name: text.slice(0, index).trim(), into: text.slice(index + 1).trim() };
   });
@@ -135,12 +131,12 @@ async function namesIn(
 
 function knownModel(
   asked: string,
-  models: ReadonlyMap<string, readonly Lesson[]>,
+  models: readonly ModelSummary[],
   corrections: Corrections,
 ): string {
   const name = goesBy(asked, corrections);
-  if (models.has(name)) return name;
-  const known = [...models.keys()];
+  const known = models.map(({ model }) => model);
+  if (known.includes(name)) return name;
   const begun = known.filter((model) => model.toLowerCase().startsWith(asked.toLowerCase()));
   const [only] = begun;
   if (begun.length === 1 && only !== undefined) return only;
@@ -154,7 +150,7 @@ function hintFor(asked: string, known: readonly string[]): string {
 }
 
 function overview(
-  models: ReadonlyMap<string, readonly Lesson[]>,
+  models: readonly ModelSummary[],
   { forgotten, sameAs }: Corrections,
   { shop }: ShopInForce,
   folder: string,
@@ -162,19 +158,20 @@ function overview(
   const view = {
     folder,
     inUse: shop.memory.use,
-    models: [...models].map(([model, lessons]) => modelRow(model, lessons)),
+    models: models.map(modelRow),
     forgotten: [...forgotten],
     merged: [...sameAs].map(([name, into]) => ({ name: harmless(name), into: harmless(into) })),
   };
   return { exit: EXIT.ok, document: view, text: (style) => memoryLines(view, style) };
 }
 
-function exported(
-  memory: { readonly lessons: readonly Lesson[]; readonly corrections: Corrections },
+async function exported(
+  store: MemoryStore,
   path: string,
   overwrite: boolean,
-): CommandResult {
-  const { lessons, corrections } = memory;
+): Promise<CommandResult> {
+  const lessons = await store.lessons();
+  const corrections = await store.corrections();
   const document = {
     schema: 'trace-short/memory-lessons/1',
     lessons: [...lessons].sort((x, y) => (x.job < y.job ? -1 : 1)),

@@ -4,6 +4,7 @@ import { type Desk, NODE_DESK } from '../disk.ts';
 import { addCorrection, readCorrections } from './corrections-file.ts';
 import { type IndexEntry, readIndex, sumOf, writeIndex } from './folder-index.ts';
 import type { Lesson } from './lesson.ts';
+import { lessonReads } from './lesson-reads.ts';
 import type { Corrections } from './models.ts';
 import type { MemoryStore } from './store.ts';
 
@@ -38,9 +39,13 @@ export function folderStore(memory: FolderMemory): MemoryStore {
     const entries = await brought(memory, known, (now) => writeIndex(index, now, desk));
     return entries.flatMap(({ lesson }) => lesson ?? []);
   };
-  return {
+  const source = {
     lessons: () => lessons(readIndex(index)),
     corrections: async (): Promise<Corrections> => readCorrections(corrections),
+  };
+  return {
+    ...source,
+    ...lessonReads(source),
     forget: (job) => corrected({ forget: job }),
     recall: (job) => corrected({ recall: job }),
     merge: (name, same) => corrected({ merge: [name, same] }),

@@ -10,12 +10,12 @@ import { jointName, MOST_LEARNT } from '../../faults/learnt.ts';
 import { type Priors, priorsOf } from '../../faults/priors.ts';
 import type { FaultSettings } from '../../faults/settings.ts';
 import type { BenchTimes } from '../../steps/bench-times.ts';
-import { addMinutes, learnMinutes } from './bench-pace.ts';
+import { learnMinutes } from './bench-pace.ts';
 import type { FactorFigure, MemoryFigures } from './figures.ts';
 import type { Lesson } from './lesson.ts';
+import { type Past, pastOf } from './past.ts';
 import type { MemoryRules } from './rules.ts';
-import { type FoundSum, faded, newestFirst, type Tally, tallyOf } from './tally.ts';
-import { FOUND_FROM } from './teaching.ts';
+import type { FoundSum, Tally } from './tally.ts';
 
 /** Other models count for a kind as if the handbooks had seen so many failures of it. */
 const KIND_STRENGTH = 3;
@@ -24,18 +24,19 @@ const KIND_SHARE_STRENGTH = 10;
 const PART_SHARE_STRENGTH = 4;
 /** How far other models may move a kind. */
 const MOST_KIND_FACTOR = 10;
-/** Boards that are looked back on when people are told how often a part failed. */
-const LOOKED_BACK = 40;
 /** Two parts share a cause when they went together at least so often, and so many times oftener than by chance. */
 const LEAST_TOGETHER = 1.5;
 const TOGETHER_RATIO = 2;
 
-export interface LearnFrom {
+/** A board, and how its shop works without a memory. */
+export interface LearnFor {
   readonly circuit: Circuit;
-  /** The shop's, without a memory. */
   readonly settings: FaultSettings;
   readonly times: BenchTimes;
   readonly rules: MemoryRules;
+}
+
+export interface LearnFrom extends LearnFor {
   /** Lessons of this board's model. */
   readonly own: readonly Lesson[];
   /** Those of all other models, by model. */
@@ -44,40 +45,26 @@ export interface LearnFrom {
 
 /** What the lessons make of the board; undefined where none of them teaches anything. */
 export function learn(from: LearnFrom): MemoryFigures | undefined {
-  const { circuit, settings, rules, times } = from;
-  const own = faded(from.own, rules);
-  const others = from.others.flatMap((lessons) => faded(lessons, rules));
-  const minutes = learnMinutes(addMinutes(timings([from.own, ...from.others], rules)), times);
-  if (own.length + others.length + Object.keys(minutes).length === 0) return undefined;
+  return learnOf(pastOf(from.own, from.others, from.rules), from);
+}
+
+/** The same of lessons that were added up. */
+export function learnOf(
+  past: Past,
+  { circuit, settings, rules, times }: LearnFor,
+): MemoryFigures | undefined {
+  const minutes = learnMinutes(past.timings, times);
+  if (past.own.boards + past.others.boards === 0 && Object.keys(minutes).length === 0) {
+    return undefined;
+  }
   const { learnt: _none, ...plain } = settings;
-  const past = new Past(circuit, priorsOf(circuit, plain), tallyOf(own), tallyOf(others), rules);
+  const chances = new Chances(circuit, priorsOf(circuit, plain), past, rules);
   return {
-    boards: Math.min(LOOKED_BACK, own.length),
-    ...filled('failed', failedOn(own.slice(0, LOOKED_BACK).map(({ lesson }) => lesson))),
-    ...past.figures(),
+    boards: past.last.boards,
+    ...filled('failed', past.last.failed),
+    ...chances.figures(),
     ...filled('minutes', minutes),
   };
-}
-
-/** What was timed is true whether the job proved anything or not; it fades all the same. */
-function timings(models: readonly (readonly Lesson[])[], { halfAfter }: MemoryRules) {
-  return models.flatMap((lessons) =>
-    newestFirst(lessons).map(({ minutes }, after) => ({
-      minutes,
-      weight: 2 ** (-after / halfAfter),
-    })),
-  );
-}
-
-/** By part: on how many of the boards it was found failed. */
-export function failedOn(lessons: readonly Lesson[]): Record<string, number> {
-  const counts = new Map<string, number>();
-  for (const { failed } of lessons) {
-    for (const { part, sure } of failed) {
-      if (sure >= FOUND_FROM) counts.set(part, (counts.get(part) ?? 0) + 1);
-    }
-  }
-  return Object.fromEntries(counts);
 }
 
 function filled<K extends string, V extends object>(key: K, map: V): { [P in K]?: V } {
@@ -85,21 +72,15 @@ function filled<K extends string, V extends object>(key: K, map: V): { [P in K]?
 }
 
 /** One board's chances, and what was counted of its model and of the others. */
-class Past {
+class Chances {
   readonly #board: Board;
   readonly #circuit: Circuit;
   readonly #priors: Priors;
   readonly #own: Tally;
-  readonly #others: Tally;
+  readonly #others: Past['others'];
   readonly #strength: number;
 
-  constructor(
-    circuit: Circuit,
-    priors: Priors,
-    own: Tally,
-    others: Tally,
-    { strength }: MemoryRules,
-  ) {
+  constructor(circuit: Circuit, priors: Priors, { own, others }: Past, { strength }: MemoryRules) {
     this.#board = circuit.board;
     this.#circuit = circuit;
     this.#priors = priors;

@@ -1,6 +1,5 @@
 import { harmless } from '../../board/shown-text.ts';
-import { failedOn } from '../../job/memory/learn.ts';
-import type { Lesson } from '../../job/memory/lesson.ts';
+import type { ModelSummary } from '../../job/memory/store.ts';
 import type { Style } from '../style.ts';
 import { counted } from '../words.ts';
 import { wrap } from '../wrap.ts';
@@ -25,19 +24,12 @@ interface ModelRow {
   readonly fails: readonly { readonly part: string; readonly boards: number }[];
 }
 
-const MOST_PARTS = 3;
-
 /** One model in a line. */
-export function modelRow(model: string, lessons: readonly Lesson[]): ModelRow {
-  const teaching = lessons.filter(({ teaches }) => teaches.weight > 0);
-  const counts = Object.entries(failedOn(teaching)).sort(
-    ([x, a], [y, b]) => b - a || (x < y ? -1 : 1),
-  );
+export function modelRow({ model, fails, ...counts }: ModelSummary): ModelRow {
   return {
     model: harmless(model),
-    jobs: lessons.length,
-    teaching: teaching.length,
-    fails: counts.slice(0, MOST_PARTS).map(([part, boards]) => ({ part: harmless(part), boards })),
+    ...counts,
+    fails: fails.map(({ part, boards }) => ({ part: harmless(part), boards })),
   };
 }
 
