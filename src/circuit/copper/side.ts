@@ -1,5 +1,6 @@
 import { type Branch, findIslands, Network } from '../network.ts';
 import type { Layout, Stretch } from './layout.ts';
+import { type Tree, treeOf } from './tree.ts';
 
 /** A part of little resistance that joins the copper of two nets. */
 export interface CopperLink {
@@ -46,11 +47,13 @@ export class CopperSide {
   /** By stretch: which layout it belongs to; the links are the last number. */
   readonly layoutOf: Int32Array;
   readonly layoutCount: number;
+  readonly #hasLinks: boolean;
   readonly #nodes: number;
   readonly #branches: readonly Branch[];
   readonly #island: Int32Array;
   /** Where there are no loops. */
   readonly #tree: Tree | undefined;
+  #flatly: { readonly ohms: Float64Array; readonly variance: Float64Array } | undefined;
   #known: Network | undefined;
   readonly #nodeOf = new Map<number, number>();
   /** By stretch: branch of the network, −1 where a link is off. */
@@ -97,6 +100,7 @@ export class CopperSide {
     this.stretches = stretches;
     this.layoutOf = Int32Array.from(owners);
     this.layoutCount = layouts.length + 1;
+    this.#hasLinks = stretches.length > copper;
     this.#nodes = nodes;
     this.#branches = branches;
     const { island, count } = findIslands(nodes, branches);
@@ -104,9 +108,22 @@ export class CopperSide {
     this.#tree = branches.length === nodes - count ? treeOf(nodes, branches) : undefined;
   }
 
+  /** Stretches as plain numbers: Ω and variance, Ω². */
+  get #flat(): { readonly ohms: Float64Array; readonly variance: Float64Array } {
+    this.#flatly ??= {
+      ohms: Float64Array.from(this.stretches, ({ ohms }) => ohms),
+      variance: Float64Array.from(this.stretches, ({ ohms, spread }) => (ohms * spread) ** 2),
+    };
+    return this.#flatly;
+  }
+
   get #network(): Network {
     this.#known ??= new Network(this.#nodes, this.#branches);
     return this.#known;
+  }
+
+  get hasLinks(): boolean {
+    return this.#hasLinks;
   }
 
   get isTree(): boolean {
@@ -128,28 +145,31 @@ export class CopperSide {
   }
 
   #waysFrom(start: number): Ways {
-    const { touching } = this.#tree as Tree;
+    const { first, next, branch } = this.#tree as Tree;
+    const { ohms: own, variance } = this.#flat;
     const count = this.#nodes;
+    const last = this.layoutCount - 1;
     const ohms = Array.from({ length: this.layoutCount }, () => new Float64Array(count));
     const copper = new Float64Array(count);
     const links = new Float64Array(count);
     const isSeen = new Uint8Array(count);
+    const queue = new Int32Array(count);
+    queue[0] = start;
     isSeen[start] = 1;
-    const queue = [start];
-    for (const here of queue) {
-      for (const branch of touching[here] as readonly number[]) {
-        const stretch = this.#stretchOf[branch] as number;
-        const { a, b, ohms: own, spread } = this.stretches[stretch] as Stretch;
-        const next = a === here ? b : a;
-        if (isSeen[next] === 1) continue;
-        isSeen[next] = 1;
-        queue.push(next);
-        for (const of of ohms) of[next] = of[here] as number;
-        copper[next] = copper[here] as number;
-        links[next] = links[here] as number;
+    for (let at = 0, end = 1; at < end; at++) {
+      const here = queue[at] as number;
+      for (let k = first[here] as number; k < (first[here + 1] as number); k++) {
+        const node = next[k] as number;
+        if (isSeen[node] === 1) continue;
+        isSeen[node] = 1;
+        queue[end++] = node;
+        const stretch = this.#stretchOf[branch[k] as number] as number;
         const layout = this.layoutOf[stretch] as number;
-        (ohms[layout] as Float64Array)[next]! += own;
-        (layout === this.layoutCount - 1 ? links : copper)[next]! += (own * spread) ** 2;
+        for (const way of ohms) way[node] = way[here] as number;
+        (ohms[layout] as Float64Array)[node]! += own[stretch] as number;
+        const more = variance[stretch] as number;
+        copper[node] = (copper[here] as number) + (layout === last ? 0 : more);
+        links[node] = (links[here] as number) + (layout === last ? more : 0);
       }
     }
     return { ohms, copper, links };
@@ -227,45 +247,4 @@ export class CopperSide {
     }
     return amps;
   }
-}
-
-/** A forest: each node's way to its root. */
-interface Tree {
-  /** By node: branches at it. */
-  readonly touching: readonly (readonly number[])[];
-  /** By node; −1 for a root. */
-  readonly parent: Int32Array;
-  /** By node: branch to its parent, and 1 when it leads from the node to the parent, else −1. */
-  readonly above: Int32Array;
-  readonly toParent: Int8Array;
-}
-
-function treeOf(nodes: number, branches: readonly Branch[]): Tree {
-  const touching: number[][] = Array.from({ length: nodes }, () => []);
-  branches.forEach(({ a, b }, k) => {
-    (touching[a] as number[]).push(k);
-    (touching[b] as number[]).push(k);
-  });
-  const parent = new Int32Array(nodes).fill(-1);
-  const above = new Int32Array(nodes).fill(-1);
-  const toParent = new Int8Array(nodes);
-  const isSeen = new Uint8Array(nodes);
-  for (let root = 0; root < nodes; root++) {
-    if (isSeen[root] === 1) continue;
-    isSeen[root] = 1;
-    const queue = [root];
-    for (const here of queue) {
-      for (const k of touching[here] as number[]) {
-        const { a, b } = branches[k] as Branch;
-        const next = a === here ? b : a;
-        if (isSeen[next] === 1) continue;
-        isSeen[next] = 1;
-        parent[next] = here;
-        above[next] = k;
-        toParent[next] = a === next ? 1 : -1;
-        queue.push(next);
-      }
-    }
-  }
-  return { touching, parent, above, toParent };
 }

@@ -1,5 +1,5 @@
 import type { Pair } from './copper-path.ts';
-import type { CopperSide } from './side.ts';
+import type { CopperSide, Ways } from './side.ts';
 import type { SideSketch } from './sketch.ts';
 
 /** The same as `sketchSide` for four-wire readings on a tree and one short, in a few operations a pair. */
@@ -18,32 +18,111 @@ export function treePins(side: CopperSide, pairs: readonly Pair[]): number[] | u
   return pins;
 }
 
-/**
- * Readings share the way from their short on: half of the sum of both ways' variances less that of the
- * way between the pins.
- */
-export function sketchTree(side: CopperSide, pins: readonly number[], short: number): SideSketch {
-  const count = pins.length;
-  const ways = pins.map((pin) => side.ways(pin));
-  const own = (pin: number): number => side.nodeOf(pin) as number;
-  const end = own(short);
-  const nodes = pins.map(own);
-  const parts = Array.from({ length: side.layoutCount }, (_, layout) =>
-    Float64Array.from(ways, ({ ohms }) => (ohms[layout] as Float64Array)[end] as number),
-  );
-  const shared = (of: 'copper' | 'links'): Float64Array => {
-    const all = new Float64Array(count * count);
+/** Readings with a short, summed over ways the copper may go. */
+export interface TreeSums {
+  /** By layout of the first side, then of the second, without links: Ω by reading. */
+  readonly layouts: readonly Float64Array[];
+  readonly linkOhms: Float64Array;
+  /** Row-major, the lower half: covariance of the readings from copper, and from links, Ω². */
+  readonly copper: Float64Array;
+  readonly links: Float64Array;
+}
+
+/** Readings at pins of a side that is a tree, ready to be asked about shorts at any of its pins. */
+export class TreeReadings {
+  readonly #side: CopperSide;
+  readonly #pins: readonly number[];
+  readonly #ways: readonly Ways[];
+  /** Row-major, the lower half: variance of the way between two readings' pins, Ω². */
+  readonly #copper: Float64Array;
+  readonly #links: Float64Array | undefined;
+
+  /** @param pins as {@link treePins} finds them */
+  constructor(side: CopperSide, pins: readonly number[]) {
+    this.#side = side;
+    this.#pins = pins;
+    this.#ways = pins.map((pin) => side.ways(pin));
+    const nodes = pins.map((pin) => side.nodeOf(pin) as number);
+    const between = (of: 'copper' | 'links'): Float64Array => {
+      const all = new Float64Array(pins.length ** 2);
+      this.#ways.forEach((ways, n) => {
+        for (let m = 0; m <= n; m++) {
+          all[n * pins.length + m] = ways[of][nodes[m] as number] as number;
+        }
+      });
+      return all;
+    };
+    this.#copper = between('copper');
+    this.#links = side.hasLinks ? between('links') : undefined;
+  }
+
+  get layoutCount(): number {
+    return this.#side.layoutCount;
+  }
+
+  /** Whether copper and links lead from every reading's pin to a short's. */
+  reaches(short: number): boolean {
+    return this.#pins.every((pin) => this.#side.joins(pin, short));
+  }
+
+  /**
+   * Adds what the readings would be with a short at a pin, times a share. Readings share the way from their
+   * short on: half of the sum of both ways' variances less that of the way between the pins.
+   * @param from which of the sums' layouts is the side's first
+   * @param whole the sum over layouts is added to this, without the share
+   */
+  add(sums: TreeSums, short: number, share: number, from: number, whole: Float64Array): void {
+    const end = this.#side.nodeOf(short) as number;
+    const count = this.#pins.length;
+    const last = this.layoutCount - 1;
     for (let n = 0; n < count; n++) {
-      const one = (ways[n] as (typeof ways)[number])[of];
+      const { ohms } = this.#ways[n] as Ways;
+      for (let k = 0; k < last; k++) {
+        const own = (ohms[k] as Float64Array)[end] as number;
+        (sums.layouts[from + k] as Float64Array)[n]! += share * own;
+        whole[n]! += own;
+      }
+      sums.linkOhms[n]! += share * ((ohms[last] as Float64Array)[end] as number);
+    }
+    this.#addShared(sums.copper, this.#copper, 'copper', end, share);
+    if (this.#links !== undefined) this.#addShared(sums.links, this.#links, 'links', end, share);
+  }
+
+  #addShared(
+    sum: Float64Array,
+    between: Float64Array,
+    of: 'copper' | 'links',
+    end: number,
+    share: number,
+  ): void {
+    const count = this.#pins.length;
+    const half = share / 2;
+    for (let n = 0; n < count; n++) {
+      const one = (this.#ways[n] as Ways)[of][end] as number;
       for (let m = 0; m <= n; m++) {
-        const other = (ways[m] as (typeof ways)[number])[of];
-        const whole = (one[end] as number) + (other[end] as number);
-        const value = (whole - (one[nodes[m] as number] as number)) / 2;
-        all[n * count + m] = value;
-        all[m * count + n] = value;
+        const other = (this.#ways[m] as Ways)[of][end] as number;
+        const at = n * count + m;
+        sum[at]! += half * (one + other - (between[at] as number));
       }
     }
-    return all;
-  };
-  return { parts, copper: shared('copper'), links: shared('links') };
+  }
+
+  /** Readings with one short at a pin. */
+  sketch(short: number): SideSketch {
+    const count = this.#pins.length;
+    const parts = Array.from({ length: this.layoutCount }, () => new Float64Array(count));
+    const [copper, links] = [new Float64Array(count ** 2), new Float64Array(count ** 2)];
+    const sums = { layouts: parts, linkOhms: parts.at(-1) as Float64Array, copper, links };
+    this.add(sums, short, 1, 0, new Float64Array(count));
+    mirror(copper, count);
+    mirror(links, count);
+    return { parts, copper, links };
+  }
+}
+
+/** Fills the upper half of a symmetric matrix from the lower. */
+export function mirror(matrix: Float64Array, n: number): void {
+  for (let r = 0; r < n; r++) {
+    for (let c = 0; c < r; c++) matrix[c * n + r] = matrix[r * n + c] as number;
+  }
 }

@@ -17,11 +17,17 @@ type Place = readonly [number, number];
 export class TwoShorts {
   readonly #taken: readonly Taken[];
   readonly #bare: Float64Array;
-  readonly #driven = new Map<string, Float64Array>();
-  readonly #sensed = new Map<string, Float64Array>();
+  /** By reading: A of its two points that go from the first side to the second. */
+  readonly #across: Float64Array;
+  readonly #sensedAcross: Float64Array;
+  readonly #driven = new Map<number, Float64Array>();
+  readonly #sensed = new Map<number, Float64Array>();
+  readonly #own = new Map<number, Float64Array>();
 
   constructor(taken: readonly Taken[]) {
     this.#taken = taken;
+    this.#across = Float64Array.from(taken, (one) => acrossOf(one, one.drive));
+    this.#sensedAcross = Float64Array.from(taken, (one) => acrossOf(one, one.sense));
     this.#bare = Float64Array.from(taken, ({ sides, drive, sense }) =>
       sides.reduce((sum, side) => {
         const feed = feedOn(side, drive);
@@ -37,43 +43,74 @@ export class TwoShorts {
 
   /** Ω by reading; `ohms` of the short at each place. */
   readings(places: readonly [Place, Place], ohms: readonly [number, number]): Float64Array {
-    const [p, q] = places;
+    return this.between(places)(ohms);
+  }
+
+  /** The same for shorts of any ohms at two places; the next call writes over what one gives. */
+  between([p, q]: readonly [Place, Place]): (ohms: readonly [number, number]) => Float64Array {
     const [dp, dq] = [this.#of(this.#driven, p, 'drive'), this.#of(this.#driven, q, 'drive')];
     const [sp, sq] = [this.#of(this.#sensed, p, 'sense'), this.#of(this.#sensed, q, 'sense')];
+    const [pp, qq] = [p, q].map((place) =>
+      kept(this.#own, place, () => this.#couplings(place, place)),
+    ) as [Float64Array, Float64Array];
+    const pq = this.#couplings(p, q);
+    const found = new Float64Array(this.#taken.length);
+    return ([one, other]) => {
+      for (let n = 0; n < found.length; n++) {
+        const [own, both, theirs] = [pp[n] as number, pq[n] as number, qq[n] as number];
+        const across = this.#across[n] as number;
+        const [d1, d2] = [dp[n] as number, dq[n] as number];
+        const first =
+          (d1 - d2 + across * (theirs + other - both)) / (own + theirs - 2 * both + one + other);
+        const second = across - first;
+        const offset = first * (one + own) + second * both - d1;
+        found[n] =
+          (this.#bare[n] as number) -
+          first * (sp[n] as number) -
+          second * (sq[n] as number) +
+          (this.#sensedAcross[n] as number) * offset;
+      }
+      return found;
+    };
+  }
+
+  /** By reading: V at one place for 1 A through another, by the copper alone. */
+  #couplings(one: Place, other: Place): Float64Array {
     const found = new Float64Array(this.#taken.length);
     let sides: Taken['sides'] | undefined;
-    let [pp, pq, qq] = [0, 0, 0];
-    for (const [n, taken] of this.#taken.entries()) {
+    let volts = 0;
+    this.#taken.forEach((taken, n) => {
       if (taken.sides[0] !== sides?.[0] || taken.sides[1] !== sides?.[1]) {
         sides = taken.sides;
-        pp = coupling(sides, p, p);
-        pq = coupling(sides, p, q);
-        qq = coupling(sides, q, q);
+        volts = coupling(sides, one, other);
       }
-      const across = acrossOf(taken, taken.drive);
-      const [d1, d2] = [dp[n] as number, dq[n] as number];
-      const first =
-        (d1 - d2 + across * (qq + ohms[1] - pq)) / (pp + qq - 2 * pq + ohms[0] + ohms[1]);
-      const second = across - first;
-      const offset = first * (ohms[0] + pp) + second * pq - d1;
-      found[n] =
-        (this.#bare[n] as number) -
-        first * (sp[n] as number) -
-        second * (sq[n] as number) +
-        acrossOf(taken, taken.sense) * offset;
-    }
+      found[n] = volts;
+    });
     return found;
   }
 
-  #of(known: Map<string, Float64Array>, place: Place, which: 'drive' | 'sense'): Float64Array {
-    const key = place.join('-');
-    let found = known.get(key);
-    if (found === undefined) {
-      found = Float64Array.from(this.#taken, (taken) => seenFrom(taken.sides, place, taken[which]));
-      known.set(key, found);
-    }
-    return found;
+  #of(known: Map<number, Float64Array>, place: Place, which: 'drive' | 'sense'): Float64Array {
+    return kept(known, place, () =>
+      Float64Array.from(this.#taken, (taken) => seenFrom(taken.sides, place, taken[which])),
+    );
   }
+}
+
+/** More pins than a board has. */
+const MOST_PINS = 2 ** 26;
+
+function kept(
+  known: Map<number, Float64Array>,
+  [one, other]: Place,
+  make: () => Float64Array,
+): Float64Array {
+  const key = one * MOST_PINS + other;
+  let found = known.get(key);
+  if (found === undefined) {
+    found = make();
+    known.set(key, found);
+  }
+  return found;
 }
 
 function feedOn(side: CopperSide, { red, black }: Pair): [number, number][] {

@@ -1,9 +1,11 @@
 import type { CopperForm, SideForm } from '../../circuit/copper/copper-map.ts';
-import { type Crossing, flowOf } from '../../circuit/copper/copper-path.ts';
+import { type Crossing, flowOf, type Pair } from '../../circuit/copper/copper-path.ts';
 import { type Sensing, type SideSketch, sketchSide } from '../../circuit/copper/sketch.ts';
 import { spacedOut } from '../../circuit/copper/spaced-out.ts';
-import { sketchTree, treePins } from '../../circuit/copper/tree-sketch.ts';
+import { TreeReadings, treePins } from '../../circuit/copper/tree-sketch.ts';
+import type { BoardState } from '../../circuit/state.ts';
 import { anyCase } from './any-case.ts';
+import { anyTreeCase, type TreeWay } from './any-tree-case.ts';
 import type { CopperReading } from './copper-readings.ts';
 import type { Place } from './place.ts';
 import type { Short } from './short.ts';
@@ -14,6 +16,7 @@ const SOME_WAYS = 8;
 
 /** What readings would be in each case; the sides of single shorts are worked out once. */
 export class CopperCases {
+  readonly #plain = new Map<string, PlainReadings | undefined>();
   readonly #sketches = new Map<string, SideSketch>();
 
   /**
@@ -30,9 +33,15 @@ export class CopperCases {
     mostWays: number = Number.POSITIVE_INFINITY,
   ): CopperCase | undefined {
     const { members } = form;
+    const isQuick = shorts.length === 1 && readings.every(({ drive, sense }) => drive === sense);
+    const most = isQuick ? mostWays : Math.min(SOME_WAYS, mostWays);
+    if (isQuick) {
+      const [short] = shorts as readonly [Short];
+      const ways = this.#plainOf(short, readings)?.treesOf(form, most);
+      if (ways !== undefined) return anyTreeCase(ways, places[0] as Place, readings.length);
+    }
     if (members !== undefined) {
-      const isQuick = shorts.length === 1 && readings.every(({ drive, sense }) => drive === sense);
-      const some = spacedOut(members, isQuick ? mostWays : Math.min(SOME_WAYS, mostWays));
+      const some = spacedOut(members, most);
       const cases = some.flatMap((way) => this.caseOf(way, shorts, places, ohms, readings) ?? []);
       return cases.length === 0 ? undefined : anyCase(cases);
     }
@@ -51,6 +60,18 @@ export class CopperCases {
       }, 0),
     );
     return joined(sketchSide(sensings, 0), sketchSide(sensings, 1), share);
+  }
+
+  /** Undefined where the short is not in circuit, or the board's state or the points differ in kind. */
+  #plainOf(short: Short, readings: readonly CopperReading[]): PlainReadings | undefined {
+    const [first] = readings;
+    if (first === undefined || !short.actsIn(first.state)) return undefined;
+    const key = readings.map(({ id, drive }) => `${id} ${drive.red} ${drive.black}`).join(',');
+    if (!this.#plain.has(key)) {
+      const isOne = readings.every(({ state }) => state === first.state);
+      this.#plain.set(key, isOne ? new PlainReadings(first.state, readings) : undefined);
+    }
+    return this.#plain.get(key);
   }
 
   /** With one short the sides have nothing to do with each other, nor with its ohms. */
@@ -76,6 +97,45 @@ export class CopperCases {
       share[n] = (drive.crossings[0] ?? 0) * (sense.crossings[0] ?? 0);
     });
     return joined(side(0, form.first), side(1, form.second), share);
+  }
+}
+
+/** Four-wire readings of one state of the board, on sides that are trees. */
+class PlainReadings {
+  readonly #state: BoardState;
+  readonly #pairs: readonly Pair[];
+  readonly #sides = new Map<SideForm, TreeReadings | undefined>();
+  readonly #ways = new Map<CopperForm, readonly TreeWay[] | undefined>();
+
+  constructor(state: BoardState, readings: readonly CopperReading[]) {
+    this.#state = state;
+    this.#pairs = readings.map(({ drive }) => drive);
+  }
+
+  /** The ways of a form, as many as are gone through; undefined where a side of one is no tree. */
+  treesOf(form: CopperForm, most: number): readonly TreeWay[] | undefined {
+    if (!this.#ways.has(form)) this.#ways.set(form, this.#find(form));
+    const ways = this.#ways.get(form);
+    return ways && spacedOut(ways, most);
+  }
+
+  #find({ members, ...form }: CopperForm): readonly TreeWay[] | undefined {
+    const found: TreeWay[] = [];
+    for (const { first, second } of members ?? [form]) {
+      const [one, other] = [this.#treeOf(first), this.#treeOf(second)];
+      if (one === undefined || other === undefined) return undefined;
+      found.push([one, other]);
+    }
+    return found;
+  }
+
+  #treeOf(form: SideForm): TreeReadings | undefined {
+    if (!this.#sides.has(form)) {
+      const side = form.under(this.#state);
+      const pins = treePins(side, this.#pairs);
+      this.#sides.set(form, pins && new TreeReadings(side, pins));
+    }
+    return this.#sides.get(form);
   }
 }
 
@@ -112,7 +172,7 @@ function quickSides(
   if (!isJoined) return 'no way';
   const sketching = (k: 0 | 1): Sketching => {
     const own = treePins(sides[k], pairs);
-    return own && (() => sketchTree(sides[k], own, pins[k]));
+    return own && (() => new TreeReadings(sides[k], own).sketch(pins[k]));
   };
   return [sketching(0), sketching(1)];
 }

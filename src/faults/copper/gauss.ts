@@ -48,9 +48,9 @@ function precisions(lower: Float64Array, n: number): Float64Array {
 
 /** S⁻¹·x. */
 export function solve({ n, lower }: Cholesky, x: Float64Array): Float64Array {
-  const y = Float64Array.from(x);
+  const y = new Float64Array(n);
   for (let r = 0; r < n; r++) {
-    let sum = y[r] as number;
+    let sum = x[r] as number;
     for (let k = 0; k < r; k++) sum -= (lower[r * n + k] as number) * (y[k] as number);
     y[r] = sum / (lower[r * n + r] as number);
   }
@@ -60,6 +60,19 @@ export function solve({ n, lower }: Cholesky, x: Float64Array): Float64Array {
     y[r] = sum / (lower[r * n + r] as number);
   }
   return y;
+}
+
+/** xᵀ·S⁻¹·x, which x is used up for. */
+export function quadratic({ n, lower }: Cholesky, x: Float64Array): number {
+  let whole = 0;
+  for (let r = 0; r < n; r++) {
+    let sum = x[r] as number;
+    for (let k = 0; k < r; k++) sum -= (lower[r * n + k] as number) * (x[k] as number);
+    sum /= lower[r * n + r] as number;
+    x[r] = sum;
+    whole += sum * sum;
+  }
+  return whole;
 }
 
 export function dot(x: Float64Array, y: Float64Array): number {
@@ -80,9 +93,12 @@ export function addOuter(s: Float64Array, x: Float64Array, factor: number): void
 
 /** ln of the sum of exponentials. */
 export function logSum(values: readonly number[]): number {
-  const most = Math.max(...values);
+  let most = Number.NEGATIVE_INFINITY;
+  for (const value of values) most = Math.max(most, value);
   if (most === Number.NEGATIVE_INFINITY) return most;
-  return most + Math.log(values.reduce((sum, value) => sum + Math.exp(value - most), 0));
+  let sum = 0;
+  for (const value of values) sum += Math.exp(value - most);
+  return most + Math.log(sum);
 }
 
 /** A Gaussian of some values. */

@@ -57,6 +57,8 @@ export class GroupFit {
   readonly #best = new Map<string, Term>();
   /** The same on the likeliest way of the copper alone: what is foreseen of shorts differs by them, not by it. */
   readonly #lead = new Map<string, Term>();
+  /** All readings. */
+  #measured: Measured | undefined;
   #lastPlace = '';
   readonly #prepared = new Map<Form, ReturnType<typeof prepare> | undefined>();
 
@@ -180,7 +182,7 @@ export class GroupFit {
     places: readonly Place[],
     live: readonly CopperReading[],
   ): number {
-    const measured = measuredOf(live, this.#doubts);
+    const measured = this.#measuredOf(live);
     const [only, ...more] = shorts;
     if (only === undefined) return allWrong(live, this.#doubts);
     if (more.length === 0 && isFarAbove(only, measured)) return allWrong(live, this.#doubts);
@@ -218,6 +220,13 @@ export class GroupFit {
     return logSum(logs);
   }
 
+  #measuredOf(live: readonly CopperReading[]): Measured {
+    const { readings } = this.group;
+    if (live.length < readings.length) return measuredOf(live, this.#doubts);
+    this.#measured ??= measuredOf(readings, this.#doubts);
+    return this.#measured;
+  }
+
   /** Steps of ohms for several shorts: of two, those that fit about as well as the best. */
   #tellingLevels(
     form: Form,
@@ -235,14 +244,9 @@ export class GroupFit {
     if (!isPair || first === undefined || !acts) return levels;
     const look = this.#pairLook({ ...first, form, place: one }, shorts[0] as Short);
     if (look === undefined) return levels;
+    const fit = look.beside(other);
     return levels
-      .map((level) => ({
-        level,
-        fit: look.fit(
-          other,
-          level.map(({ mean }) => mean),
-        ),
-      }))
+      .map((level) => ({ level, fit: fit(level.map(({ mean }) => mean)) }))
       .sort((x, y) => y.fit - x.fit)
       .slice(0, MOST_LEVELS)
       .map(({ level }) => level);
@@ -252,7 +256,7 @@ export class GroupFit {
    * A quick look at what adding a second short to one would do: by how much, ln, the best density of all
    * readings would grow, over steps of both ohms, with the uncertainty of the first short alone.
    */
-  screenFor(one: Short): { gain(other: Short): number } | undefined {
+  screenFor(one: Short): PairScreen | undefined {
     if (!this.group.readings.every(({ state }) => one.actsIn(state))) return undefined;
     this.log([one]);
     const best = this.#best.get(one.key);
@@ -260,9 +264,11 @@ export class GroupFit {
     if (look === undefined || look.before > -LEAST_MISFIT) return undefined;
     const levels = SCREEN_OHMS.flatMap((x) => SCREEN_OHMS.map((y) => [x, y] as const));
     return {
+      most: -look.before,
       gain: ({ places: [at] }) => {
         if (at === undefined) return Number.NEGATIVE_INFINITY;
-        return Math.max(...levels.map((ohms) => look.fit(at, ohms))) - look.before;
+        const fit = look.beside(at);
+        return Math.max(...levels.map(fit)) - look.before;
       },
     };
   }
@@ -309,6 +315,13 @@ export class GroupFit {
     const place = short.places[0] as Place;
     return { form, place, scale: 1, weight: 1, mean: short.median, deviation };
   }
+}
+
+/** What a second short would add to the best density beside a first one, ln. */
+interface PairScreen {
+  gain(other: Short): number;
+  /** No gain is above this. */
+  readonly most: number;
 }
 
 /** A leak of many ohms explains no reading of a few: all would be wrong. */

@@ -1,7 +1,7 @@
 import { TwoShorts } from '../../circuit/copper/two-shorts.ts';
 import type { CopperCases } from './copper-cases.ts';
 import type { CopperReading } from './copper-readings.ts';
-import { dot, solve } from './gauss.ts';
+import { quadratic } from './gauss.ts';
 import { type Doubts, measuredOf } from './measured.ts';
 import type { Place } from './place.ts';
 import type { Short } from './short.ts';
@@ -11,7 +11,8 @@ import { meanOf, spreadOf } from './weigh-case.ts';
 /** Fits, ln, of two shorts of given ohms, and of the first alone, all with the uncertainty of the first. */
 export interface PairLook {
   readonly before: number;
-  fit(at: Place, ohms: readonly number[]): number;
+  /** With a second short at a place, of any ohms. */
+  beside(at: Place): (ohms: readonly number[]) => number;
 }
 
 /**
@@ -34,22 +35,26 @@ export function lookAtPairs(
   const [way = form] = form.members ?? [];
   const alone = way === form ? found : cases.caseOf(way, [one], [place], [0], readings);
   if (alone === undefined) return undefined;
-  const fitOf = (left: Float64Array): number => -0.5 * dot(left, solve(factor, left));
+  const fitOf = (left: Float64Array): number => -0.5 * quadratic(factor, left);
   const two = new TwoShorts(
     readings.map(({ state, drive, sense }) => {
       return { sides: [way.first.under(state), way.second.under(state)], drive, sense };
     }),
   );
-  const beyond = readings.map((_, k) => meanOf(found, scale, k) - meanOf(alone, scale, k));
+  const unexplained = measured.ohms.map(
+    (own, k) => own - (meanOf(found, scale, k) - meanOf(alone, scale, k)),
+  );
   return {
     before: fitOf(error.map((own, k) => own - short.mean * (found.share[k] as number))),
-    fit: (at, [x = 0, y = 0]) => {
-      const foreseen = two.readings([place, at], [x / scale, y / scale]);
-      return fitOf(
-        measured.ohms.map((own, k) => {
-          return own - scale * (foreseen[k] as number) - (beyond[k] as number);
-        }),
-      );
+    beside: (at) => {
+      const foreseen = two.between([place, at]);
+      return ([x = 0, y = 0]) => {
+        const left = foreseen([x / scale, y / scale]);
+        for (let k = 0; k < left.length; k++) {
+          left[k] = (unexplained[k] as number) - scale * (left[k] as number);
+        }
+        return fitOf(left);
+      };
     },
   };
 }

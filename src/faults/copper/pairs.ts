@@ -49,8 +49,9 @@ function findPairs(copper: CopperFit, k: number, universe: Universe): ShortPair[
     const screen = group.screenFor(one.short);
     if (screen === undefined) continue;
     for (const other of singles) {
-      if (other === one) continue;
-      const gain = screen.gain(other.short) + Math.log(other.chance);
+      const before = Math.log(other.chance);
+      if (other === one || screen.most + before <= LEAST_GAIN) continue;
+      const gain = screen.gain(other.short) + before;
       if (gain > LEAST_GAIN) tried.push({ one, other, log: one.log + gain });
     }
   }

@@ -93,9 +93,8 @@ export function spreadOf(
   const s = covariance(one, scale);
   for (let k = 0; k < n; k++) s[k * n + k]! += (measured.noise[k] as number) ** 2;
   addOuter(s, measured.ohms, measured.gain ** 2);
-  const error = Float64Array.from(measured.ohms, (ohms, k) => {
-    return ohms - meanOf(one, scale, k);
-  });
+  const error = new Float64Array(n);
+  for (let k = 0; k < n; k++) error[k] = (measured.ohms[k] as number) - meanOf(one, scale, k);
   return { factor: cholesky(s, n), error };
 }
 
@@ -108,7 +107,10 @@ export function meanOf(one: CopperCase, scale: number, k: number): number {
 
 /** Covariance of the readings from copper and links, Ω². */
 export function covariance(one: CopperCase, scale: number): Float64Array {
-  const s = Float64Array.from(one.copper, (own, k) => scale ** 2 * own + (one.links[k] as number));
+  const s = new Float64Array(one.copper.length);
+  for (let k = 0; k < s.length; k++) {
+    s[k] = scale * scale * (one.copper[k] as number) + (one.links[k] as number);
+  }
   for (const layout of one.layouts) addOuter(s, layout, (scale * LAYOUT_SPREAD) ** 2);
   return s;
 }
@@ -140,13 +142,15 @@ function termLog(
     mean * mean * a -
     (variance / grown) * left * left;
   const all = -0.5 * (n * LOG_TWO_PI + whole);
-  const logs = [n * Math.log(1 - slip) + all];
+  const right = Math.log1p(-slip);
+  const wrong = Math.log(slip);
+  const logs = [n * right + all];
   for (let k = 0; k < n; k++) {
     const own = shared[k] as number;
     const pull = (solved[k] as number) - mean * own - (variance / grown) * own * left;
     const sharp = (precision[k] as number) - (variance / grown) * own * own;
     const without = -0.5 * ((n - 1) * LOG_TWO_PI + whole + Math.log(sharp) - (pull * pull) / sharp);
-    logs.push(Math.log(slip) + (n - 1) * Math.log(1 - slip) + (logSlip[k] as number) + without);
+    logs.push(wrong + (n - 1) * right + (logSlip[k] as number) + without);
   }
   return logSum(logs);
 }

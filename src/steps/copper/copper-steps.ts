@@ -13,7 +13,7 @@ import type { Scored } from '../score.ts';
 import { copperOutlook } from './copper-outlook.ts';
 import { copperProbes } from './copper-probes.ts';
 import { copperSuspects } from './copper-suspects.ts';
-import { afterOne, afterSeveral, type Foreseeing, type Narrowed, narrowed } from './narrowing.ts';
+import { afterOne, afterSeveral, type Foreseeing, type Narrowed, Search } from './narrowing.ts';
 import { surveyStart } from './survey-start.ts';
 
 /** Copper tells nothing new where less than this of the weight lies across it. */
@@ -68,10 +68,7 @@ function stepsAlong(
     return [{ ...suspect, foreseen, wasted: minutes + undoMinutes, ahead: aheadMinutes }];
   });
   if (known.length < 2) return [];
-  const now = narrowed(
-    known,
-    known.map((one) => one.weight),
-  );
+  const now = new Search(known).narrowed(Float64Array.from(known, ({ weight }) => weight));
   if (now.minutes <= 0) return [];
   // The rest of the reasoning looks at these parts among others: what is saved here is saved of the whole.
   const scale = (minutes: number): number =>

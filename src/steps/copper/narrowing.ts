@@ -1,4 +1,4 @@
-import { cholesky, type Foreseen, solve } from '../../faults/copper/gauss.ts';
+import { cholesky, type Foreseen, quadratic } from '../../faults/copper/gauss.ts';
 import type { CopperSuspect } from './copper-suspects.ts';
 
 /** What a search by taking parts out costs, by suspect. */
@@ -32,27 +32,43 @@ const LEAST_WEIGHT = 0.004;
 
 /** Expected search minutes and doubt after one of the readings. */
 export function afterOne(suspects: readonly Foreseeing[], k: number): Narrowed {
-  const means = suspects.map(({ foreseen }) => foreseen.mean[k] as number);
-  const deviations = suspects.map(({ foreseen: { mean, covariance } }) =>
+  const search = new Search(suspects);
+  const means = Float64Array.from(suspects, ({ foreseen }) => foreseen.mean[k] as number);
+  const deviations = Float64Array.from(suspects, ({ foreseen: { mean, covariance } }) =>
     Math.sqrt(covariance[k * mean.length + k] as number),
   );
-  let [minutes, doubt, whole] = [0, 0, 0];
+  const weights = new Float64Array(suspects.length);
+  const expected = new Expected();
   suspects.forEach(({ weight }, h) => {
     if (weight < LEAST_WEIGHT) return;
     for (const [x, share] of NODES) {
       const value = (means[h] as number) + x * (deviations[h] as number);
-      const weights = suspects.map((suspect, j) => {
+      for (let j = 0; j < weights.length; j++) {
         const sd = deviations[j] as number;
         const z = (value - (means[j] as number)) / sd;
-        return (suspect.weight * Math.exp(-0.5 * z * z)) / sd;
-      });
-      const after = narrowed(suspects, weights);
-      minutes += weight * share * after.minutes;
-      doubt += weight * share * after.doubt;
-      whole += weight * share;
+        weights[j] = ((suspects[j] as Foreseeing).weight * Math.exp(-0.5 * z * z)) / sd;
+      }
+      expected.add(search.narrowed(weights), weight * share);
     }
   });
-  return { minutes: minutes / whole, doubt: doubt / whole };
+  return expected.mean;
+}
+
+/** A mean of what may be left. */
+class Expected {
+  #minutes = 0;
+  #doubt = 0;
+  #whole = 0;
+
+  add({ minutes, doubt }: Narrowed, share: number): void {
+    this.#minutes += share * minutes;
+    this.#doubt += share * doubt;
+    this.#whole += share;
+  }
+
+  get mean(): Narrowed {
+    return { minutes: this.#minutes / this.#whole, doubt: this.#doubt / this.#whole };
+  }
 }
 
 /** The same after several readings, from a few draws of what they may be. */
@@ -73,7 +89,10 @@ export function afterSeveral(
     });
     return { mean: some.map((k) => mean[k] as number), factor: cholesky(s, m) };
   });
-  let [minutes, doubt, whole] = [0, 0, 0];
+  const search = new Search(suspects);
+  const weights = new Float64Array(suspects.length);
+  const error = new Float64Array(m);
+  const expected = new Expected();
   suspects.forEach(({ weight }, h) => {
     if (weight < LEAST_WEIGHT) return;
     for (let draw = 0; draw < DRAWS; draw++) {
@@ -85,43 +104,79 @@ export function afterSeveral(
           sum += (factor.lower[r * m + c] as number) * (loose[c] as number);
         return sum;
       });
-      const logs = suspects.map((suspect, j) => {
+      for (let j = 0; j < weights.length; j++) {
         const other = own[j] as (typeof own)[number];
-        const error = Float64Array.from(values, (value, r) => value - (other.mean[r] as number));
-        const pull = solve(other.factor, error);
-        const quad = error.reduce((sum, e, r) => sum + e * (pull[r] as number), 0);
-        return Math.log(suspect.weight) - 0.5 * (quad + other.factor.logDet);
-      });
-      const most = Math.max(...logs);
-      const after = narrowed(
-        suspects,
-        logs.map((log) => Math.exp(log - most)),
-      );
-      minutes += weight * after.minutes;
-      doubt += weight * after.doubt;
-      whole += weight;
+        for (let r = 0; r < m; r++) error[r] = (values[r] as number) - (other.mean[r] as number);
+        const misfit = quadratic(other.factor, error) + other.factor.logDet;
+        weights[j] = Math.log((suspects[j] as Foreseeing).weight) - 0.5 * misfit;
+      }
+      const most = weights.reduce((x, y) => Math.max(x, y));
+      for (let j = 0; j < weights.length; j++) weights[j] = Math.exp((weights[j] as number) - most);
+      expected.add(search.narrowed(weights), weight);
     }
   });
-  return { minutes: minutes / whole, doubt: doubt / whole };
+  return expected.mean;
 }
 
 const DRAWS = 2;
 
+/** Lighter suspects, of all weight, are left out of a search. */
+const LEAST_SHARE = 1e-9;
+
 /** Trying one suspect after the other, those with most weight for their minutes first (W. E. Smith, 1956). */
-export function narrowed(costs: readonly SearchCost[], weights: readonly number[]): Narrowed {
-  const total = weights.reduce((sum, weight) => sum + weight, 0);
-  let doubt = 0;
-  const rows = costs.flatMap(({ wasted, ahead }, k) => {
-    const weight = (weights[k] as number) / total;
-    if (!(weight > 1e-9)) return [];
-    doubt -= weight * Math.log(weight);
-    return [{ weight, wasted, ahead }];
-  });
-  rows.sort((x, y) => x.wasted * y.weight - y.wasted * x.weight);
-  let [spent, minutes] = [0, 0];
-  rows.forEach(({ weight, wasted, ahead }, k) => {
-    minutes += weight * (spent + (k === rows.length - 1 ? 0 : ahead));
-    spent += wasted;
-  });
-  return { minutes, doubt };
+export class Search {
+  readonly #wasted: Float64Array;
+  readonly #ahead: Float64Array;
+  /** Those not left out, in order of the last question: the next one's is much like it. */
+  readonly #order: Int32Array;
+  readonly #minutesPerWeight: Float64Array;
+
+  constructor(costs: readonly SearchCost[]) {
+    this.#wasted = Float64Array.from(costs, ({ wasted }) => wasted);
+    this.#ahead = Float64Array.from(costs, ({ ahead }) => ahead);
+    this.#order = Int32Array.from(costs, (_, k) => k);
+    this.#minutesPerWeight = new Float64Array(costs.length);
+  }
+
+  /** @param weights of the suspects, in any unit */
+  narrowed(weights: Float64Array): Narrowed {
+    const total = weights.reduce((sum, weight) => sum + weight, 0);
+    const count = weights.length;
+    let doubt = 0;
+    for (let k = 0; k < count; k++) {
+      const weight = (weights[k] as number) / total;
+      const isTried = weight > LEAST_SHARE;
+      if (isTried) doubt -= weight * Math.log(weight);
+      this.#minutesPerWeight[k] = isTried ? (this.#wasted[k] as number) / weight : Infinity;
+    }
+    this.#sort();
+    let [spent, minutes] = [0, 0];
+    for (let place = 0; place < count; place++) {
+      const k = this.#order[place] as number;
+      const weight = (weights[k] as number) / total;
+      if (!(weight > LEAST_SHARE)) break;
+      const next = this.#order[place + 1];
+      const isLast = next === undefined || !((weights[next] as number) / total > LEAST_SHARE);
+      minutes += weight * (spent + (isLast ? 0 : (this.#ahead[k] as number)));
+      spent += this.#wasted[k] as number;
+    }
+    return { minutes, doubt };
+  }
+
+  #sort(): void {
+    const order = this.#order;
+    const keys = this.#minutesPerWeight;
+    for (let n = 1; n < order.length; n++) {
+      const k = order[n] as number;
+      const key = keys[k] as number;
+      let at = n;
+      for (; at > 0; at--) {
+        const before = order[at - 1] as number;
+        const own = keys[before] as number;
+        if (own < key || (own === key && before < k)) break;
+        order[at] = before;
+      }
+      order[at] = k;
+    }
+  }
 }

@@ -9,7 +9,7 @@ import type { Analysis } from '../advise.ts';
 import type { Foresight } from '../foresight.ts';
 import type { Scored } from '../score.ts';
 import { copperProbes } from './copper-probes.ts';
-import { narrowed } from './narrowing.ts';
+import { Search } from './narrowing.ts';
 
 /** So many readings along the copper leave about so many suspects, as the benchmark of copper shows. */
 const USUAL_READINGS = 5;
@@ -75,9 +75,12 @@ function startAlong(
     const { minutes, undoMinutes, aheadMinutes } = foresight.candidates.takingOut([part]);
     return { wasted: minutes + undoMinutes, ahead: aheadMinutes };
   });
-  const weights = heavy.map(({ weight }) => weight);
-  const now = narrowed(costs, weights).minutes;
-  const later = narrowed(costs.slice(0, LEFT_OVER), weights.slice(0, LEFT_OVER)).minutes;
+  const weights = Float64Array.from(heavy, ({ weight }) => weight);
+  const minutesOf = (count: number): number => {
+    return new Search(costs.slice(0, count)).narrowed(weights.subarray(0, count)).minutes;
+  };
+  const now = minutesOf(costs.length);
+  const later = minutesOf(LEFT_OVER);
   const parts = heavy.map(({ part }) => part);
   const usual = usualNet(
     heavy.map(({ part, weight }) => ({ nets: netsOf(board, part), weight })),

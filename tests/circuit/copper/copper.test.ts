@@ -7,7 +7,7 @@ import { planeLayout } from '../../../src/circuit/copper/plane.ts';
 import { CopperSide } from '../../../src/circuit/copper/side.ts';
 import { sketchSide } from '../../../src/circuit/copper/sketch.ts';
 import { tracesLayout } from '../../../src/circuit/copper/traces.ts';
-import { sketchTree, treePins } from '../../../src/circuit/copper/tree-sketch.ts';
+import { TreeReadings, treePins } from '../../../src/circuit/copper/tree-sketch.ts';
 import { TwoShorts } from '../../../src/circuit/copper/two-shorts.ts';
 import { Network } from '../../../src/circuit/network.ts';
 
@@ -246,7 +246,7 @@ test('ways over a tree of several nets and links say what currents through it sa
           return { drive: flow, sense: flow, sides: [side, other] as const };
         });
         const slow = sketchSide(sensings, 0);
-        const quick = sketchTree(side, treePins(side, pairs)!, 200 + short);
+        const quick = new TreeReadings(side, treePins(side, pairs)!).sketch(200 + short);
         const flat = ({ parts, copper, links }: typeof slow): number[] => [
           ...parts.flatMap((part) => [...part]),
           ...copper,
