@@ -14,9 +14,16 @@ const SIZES = [20, 60, 100, 200, 500];
 const READINGS = 8;
 
 export function measureCopperSpeed() {
-  stepsOf(20); // warm
+  stepsOf(20, true); // warm
   const node = median(Array.from({ length: 9 }, nodeStart));
-  const found = SIZES.map((size) => ({ size, ...stepsOf(size) }));
+  console.log(
+    `copper speed: processor time, medians of ${READINGS} readings; Node starts in ${short(node)} ms`,
+  );
+  for (const told of [true, false]) showSizes(node, told);
+}
+
+function showSizes(node, told) {
+  const found = SIZES.map((size) => ({ size, ...stepsOf(size, told) }));
   const head = [
     'parts',
     'weighing ms',
@@ -36,9 +43,7 @@ export function measureCopperSpeed() {
     ];
     return [String(size), ...figures.map(short)];
   });
-  console.log(
-    `copper speed: processor time, medians of ${READINGS} readings; Node starts in ${short(node)} ms`,
-  );
+  console.log(`\nboard file that ${told ? 'tells' : 'does not tell'} traces from planes`);
   console.log(inColumns([head, ...lines]));
   const whole = found.map(({ size, weighing, choosing }) => [
     size,
@@ -61,8 +66,8 @@ function spent(call) {
   return { result, ms: (user + system) / 1000 };
 }
 
-function stepsOf(size) {
-  const options = { scenario: 'tree', size, seed: 1, placement: 'random', told: true };
+function stepsOf(size, told) {
+  const options = { scenario: 'tree', size, seed: 1, placement: 'random', told };
   const { result: job, ms: opening } = spent(() => openCase(options, { meter: MILLIOHM_METER }));
   const fallback = padsOf(job, 'spread', dice(size));
   let evidence = withReading(NO_EVIDENCE, { mode: 'continuity', ...job.rail }, job.bench);

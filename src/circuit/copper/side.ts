@@ -53,7 +53,7 @@ export class CopperSide {
   readonly #island: Int32Array;
   /** Where there are no loops. */
   readonly #tree: Tree | undefined;
-  #flatly: { readonly ohms: Float64Array; readonly variance: Float64Array } | undefined;
+  #flat: { readonly ohms: Float64Array; readonly spread: Float64Array } | undefined;
   #known: Network | undefined;
   readonly #nodeOf = new Map<number, number>();
   /** By stretch: branch of the network, −1 where a link is off. */
@@ -108,13 +108,13 @@ export class CopperSide {
     this.#tree = branches.length === nodes - count ? treeOf(nodes, branches) : undefined;
   }
 
-  /** Stretches as plain numbers: Ω and variance, Ω². */
-  get #flat(): { readonly ohms: Float64Array; readonly variance: Float64Array } {
-    this.#flatly ??= {
+  /** By stretch: Ω, and what they may be off by as a ratio of them. */
+  get flat(): { readonly ohms: Float64Array; readonly spread: Float64Array } {
+    this.#flat ??= {
       ohms: Float64Array.from(this.stretches, ({ ohms }) => ohms),
-      variance: Float64Array.from(this.stretches, ({ ohms, spread }) => (ohms * spread) ** 2),
+      spread: Float64Array.from(this.stretches, ({ spread }) => spread),
     };
-    return this.#flatly;
+    return this.#flat;
   }
 
   get #network(): Network {
@@ -146,7 +146,7 @@ export class CopperSide {
 
   #waysFrom(start: number): Ways {
     const { first, next, branch } = this.#tree as Tree;
-    const { ohms: own, variance } = this.#flat;
+    const { ohms: own, spread } = this.flat;
     const count = this.#nodes;
     const last = this.layoutCount - 1;
     const ohms = Array.from({ length: this.layoutCount }, () => new Float64Array(count));
@@ -167,7 +167,7 @@ export class CopperSide {
         const layout = this.layoutOf[stretch] as number;
         for (const way of ohms) way[node] = way[here] as number;
         (ohms[layout] as Float64Array)[node]! += own[stretch] as number;
-        const more = variance[stretch] as number;
+        const more = ((own[stretch] as number) * (spread[stretch] as number)) ** 2;
         copper[node] = (copper[here] as number) + (layout === last ? 0 : more);
         links[node] = (links[here] as number) + (layout === last ? more : 0);
       }
@@ -204,7 +204,7 @@ export class CopperSide {
     const sum = new Float64Array(this.stretches.length);
     for (const [pin, amps] of feed) {
       if (amps === 0) continue;
-      const one = this.#currentsFrom(pin);
+      const one = this.ampsFrom(pin);
       for (let k = 0; k < sum.length; k++) sum[k]! += amps * (one[k] as number);
     }
     const at: number[] = [];
@@ -234,8 +234,8 @@ export class CopperSide {
     return { at, amps: all };
   }
 
-  /** For 1 A into a pin and out of the zero node. */
-  #currentsFrom(pin: number): Float64Array {
+  /** By stretch, from `a` to `b`: A, for 1 A into a pin and out of the zero node. */
+  ampsFrom(pin: number): Float64Array {
     let amps = this.#amps.get(pin);
     if (amps === undefined) {
       const column = this.#network.column(this.#nodeOf.get(pin) as number);

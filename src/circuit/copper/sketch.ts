@@ -86,4 +86,4 @@ interface Sparse {
 }
 
 /** Stretches that carry less (of 1 A, squared) add nothing to the error that a meter would show. */
-const LEAST_SQUARE_AMPS = 1e-3;
+export const LEAST_SQUARE_AMPS = 1e-3;

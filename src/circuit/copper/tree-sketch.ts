@@ -1,35 +1,9 @@
-import type { Pair } from './copper-path.ts';
 import type { CopperSide, Ways } from './side.ts';
+import { mirror, type SideReadings, type SideSums } from './side-readings.ts';
 import type { SideSketch } from './sketch.ts';
 
 /** The same as `sketchSide` for four-wire readings on a tree and one short, in a few operations a pair. */
-
-/**
- * The pins that readings have on a side that is a tree; undefined where that will not do: loops, or readings
- * with both points on it or none.
- */
-export function treePins(side: CopperSide, pairs: readonly Pair[]): number[] | undefined {
-  if (!side.isTree) return undefined;
-  const pins: number[] = [];
-  for (const { red, black } of pairs) {
-    if (side.has(red) === side.has(black)) return undefined;
-    pins.push(side.has(red) ? red : black);
-  }
-  return pins;
-}
-
-/** Readings with a short, summed over ways the copper may go. */
-export interface TreeSums {
-  /** By layout of the first side, then of the second, without links: Ω by reading. */
-  readonly layouts: readonly Float64Array[];
-  readonly linkOhms: Float64Array;
-  /** Row-major, the lower half: covariance of the readings from copper, and from links, Ω². */
-  readonly copper: Float64Array;
-  readonly links: Float64Array;
-}
-
-/** Readings at pins of a side that is a tree, ready to be asked about shorts at any of its pins. */
-export class TreeReadings {
+export class TreeReadings implements SideReadings {
   readonly #side: CopperSide;
   readonly #pins: readonly number[];
   readonly #ways: readonly Ways[];
@@ -37,7 +11,6 @@ export class TreeReadings {
   readonly #copper: Float64Array;
   readonly #links: Float64Array | undefined;
 
-  /** @param pins as {@link treePins} finds them */
   constructor(side: CopperSide, pins: readonly number[]) {
     this.#side = side;
     this.#pins = pins;
@@ -60,18 +33,15 @@ export class TreeReadings {
     return this.#side.layoutCount;
   }
 
-  /** Whether copper and links lead from every reading's pin to a short's. */
   reaches(short: number): boolean {
     return this.#pins.every((pin) => this.#side.joins(pin, short));
   }
 
   /**
-   * Adds what the readings would be with a short at a pin, times a share. Readings share the way from their
-   * short on: half of the sum of both ways' variances less that of the way between the pins.
-   * @param from which of the sums' layouts is the side's first
-   * @param whole the sum over layouts is added to this, without the share
+   * Readings share the way from their short on: half of the sum of both ways' variances less that of the
+   * way between the pins.
    */
-  add(sums: TreeSums, short: number, share: number, from: number, whole: Float64Array): void {
+  add(sums: SideSums, short: number, share: number, from: number, whole: Float64Array): void {
     const end = this.#side.nodeOf(short) as number;
     const count = this.#pins.length;
     const last = this.layoutCount - 1;
@@ -117,12 +87,5 @@ export class TreeReadings {
     mirror(copper, count);
     mirror(links, count);
     return { parts, copper, links };
-  }
-}
-
-/** Fills the upper half of a symmetric matrix from the lower. */
-export function mirror(matrix: Float64Array, n: number): void {
-  for (let r = 0; r < n; r++) {
-    for (let c = 0; c < r; c++) matrix[c * n + r] = matrix[r * n + c] as number;
   }
 }

@@ -2,12 +2,13 @@ import fc from 'fast-check';
 import { expect, test } from 'vitest';
 import { flowOf, type Pair, voltsIn } from '../../../src/circuit/copper/copper-path.ts';
 import type { Layout } from '../../../src/circuit/copper/layout.ts';
+import { MeshReadings } from '../../../src/circuit/copper/mesh-sketch.ts';
 import type { Pad } from '../../../src/circuit/copper/pads.ts';
 import { planeLayout } from '../../../src/circuit/copper/plane.ts';
 import { CopperSide } from '../../../src/circuit/copper/side.ts';
 import { sketchSide } from '../../../src/circuit/copper/sketch.ts';
 import { tracesLayout } from '../../../src/circuit/copper/traces.ts';
-import { TreeReadings, treePins } from '../../../src/circuit/copper/tree-sketch.ts';
+import { TreeReadings } from '../../../src/circuit/copper/tree-sketch.ts';
 import { TwoShorts } from '../../../src/circuit/copper/two-shorts.ts';
 import { Network } from '../../../src/circuit/network.ts';
 
@@ -225,6 +226,33 @@ test('a plane of copper reads about what the sheet between two round pads would'
   expect(seen / sheet).toBeLessThan(1.25);
 });
 
+test('a plane says of readings to a short what currents through it say', () => {
+  fc.assert(
+    fc.property(
+      spots,
+      pick,
+      fc.uniqueArray(pick, { minLength: 2, maxLength: 5 }),
+      (at, short, read) => {
+        const [side, other] = sidesOf(at, 'plane', 0);
+        const crossing = { pins: [short, 100 + short] as const, ohms: 0.1 };
+        const sensings = read.map((k) => {
+          const flow = flowOf([side, other], [crossing], { red: k, black: 100 + k })!;
+          return { drive: flow, sense: flow, sides: [side, other] as const };
+        });
+        const slow = sketchSide(sensings, 0);
+        const quick = new MeshReadings(side, read).sketch(short);
+        const flat = ({ parts, copper, links }: typeof slow): number[] =>
+          [...parts, copper, links].flatMap((values) => [...values]);
+        const values = flat(quick);
+        flat(slow).forEach((value, k) => {
+          expect(Math.abs(value - values[k]!)).toBeLessThan(1e-12);
+        });
+      },
+    ),
+    { numRuns: 40 },
+  );
+});
+
 test('ways over a tree of several nets and links say what currents through it say', () => {
   fc.assert(
     fc.property(
@@ -246,16 +274,19 @@ test('ways over a tree of several nets and links say what currents through it sa
           return { drive: flow, sense: flow, sides: [side, other] as const };
         });
         const slow = sketchSide(sensings, 0);
-        const quick = new TreeReadings(side, treePins(side, pairs)!).sketch(200 + short);
+        const quick = new TreeReadings(side, read).sketch(200 + short);
+        const meshed = new MeshReadings(side, read).sketch(200 + short);
         const flat = ({ parts, copper, links }: typeof slow): number[] => [
           ...parts.flatMap((part) => [...part]),
           ...copper,
           ...links,
         ];
-        const [one, two] = [flat(slow), flat(quick)];
-        one.forEach((value, k) => {
-          expect(Math.abs(value - two[k]!)).toBeLessThan(1e-12);
-        });
+        for (const found of [quick, meshed]) {
+          const values = flat(found);
+          flat(slow).forEach((value, k) => {
+            expect(Math.abs(value - values[k]!)).toBeLessThan(1e-12);
+          });
+        }
       },
     ),
     { numRuns: 60 },

@@ -4,7 +4,7 @@ import { CopperSide } from '../../../src/circuit/copper/side.ts';
 import { tracesLayout } from '../../../src/circuit/copper/traces.ts';
 import { TreeReadings } from '../../../src/circuit/copper/tree-sketch.ts';
 import { anyCase } from '../../../src/faults/copper/any-case.ts';
-import { anyTreeCase, type TreeWay } from '../../../src/faults/copper/any-tree-case.ts';
+import { anyPlainCase } from '../../../src/faults/copper/any-plain-case.ts';
 import type { CopperCase } from '../../../src/faults/copper/weigh-case.ts';
 
 const COUNT = 8;
@@ -12,6 +12,7 @@ const spot = fc.tuple(fc.integer({ min: 0, max: 60 }), fc.integer({ min: 0, max:
 const spots = fc.array(spot, { minLength: COUNT, maxLength: COUNT });
 const pick = fc.integer({ min: 0, max: COUNT - 1 });
 
+type TreeWay = readonly [TreeReadings, TreeReadings];
 type Spots = readonly (readonly [number, number])[];
 
 /** Two nets joined by a link, and the net across, each in one of many ways. */
@@ -56,7 +57,7 @@ test('trees summed as they are gone through say what each by itself says, taken 
       (at, short, read, count) => {
         const ways = Array.from({ length: count }, (_, n) => wayOf(at, 3 * n, read));
         const place = [200 + short, 100 + short] as const;
-        const quick = anyTreeCase(ways, place, read.length)!;
+        const quick = anyPlainCase(ways, place, read.length)!;
         const slow = anyCase(ways.map((way) => caseOf(way, place)));
         const flat = ({ layouts, copper, linkOhms, links, share }: CopperCase): number[] =>
           [...layouts, copper, linkOhms, links, share].flatMap((values) => [...values]);
@@ -76,6 +77,6 @@ test('a short that no way of the copper leads to is no case', () => {
   const alone = [{ pin: 9, net: 1, at: [9, 9] as const }];
   const side = new CopperSide([tracesLayout(pads), tracesLayout(alone)], [], () => true);
   const way = [new TreeReadings(side, [0, 1]), new TreeReadings(side, [2, 3])] as const;
-  expect(anyTreeCase([way], [9, 9], 2)).toBeUndefined();
-  expect(anyTreeCase([way], [2, 2], 2)).toBeDefined();
+  expect(anyPlainCase([way], [9, 9], 2)).toBeUndefined();
+  expect(anyPlainCase([way], [2, 2], 2)).toBeDefined();
 });

@@ -1,18 +1,18 @@
-import { mirror, type TreeReadings, type TreeSums } from '../../circuit/copper/tree-sketch.ts';
+import { mirror, type SideReadings, type SideSums } from '../../circuit/copper/side-readings.ts';
 import { addOuter } from './gauss.ts';
 import type { Place } from './place.ts';
 import type { CopperCase } from './weigh-case.ts';
 
 /** Both sides in one way that the copper may go, as the readings see them. */
-export type TreeWay = readonly [TreeReadings, TreeReadings];
+export type PlainWay = readonly [SideReadings, SideReadings];
 
 /**
- * The same as `anyCase` of what readings would be in each way with one short at a place, where both sides
- * of every way are trees and all readings are four-wire: nothing is kept of a way but its share in the sums.
+ * The same as `anyCase` of what readings would be in each way with one short at a place, where all
+ * readings are four-wire: nothing is kept of a way but its share in the sums.
  * @returns undefined where no way leads from every reading to the short
  */
-export function anyTreeCase(
-  ways: readonly TreeWay[],
+export function anyPlainCase(
+  ways: readonly PlainWay[],
   place: Place,
   count: number,
 ): CopperCase | undefined {
@@ -22,7 +22,7 @@ export function anyTreeCase(
   const share = 1 / there.length;
   const own = first[0].layoutCount - 1;
   const row = (): Float64Array => new Float64Array(count);
-  const sums: TreeSums = {
+  const sums: SideSums = {
     layouts: Array.from({ length: own + first[1].layoutCount - 1 }, row),
     linkOhms: row(),
     copper: new Float64Array(count ** 2),
