@@ -43,7 +43,13 @@ function entryOf(line: string, place: Entry['place'], board: Board | undefined):
 }
 
 /** What a person said word for word keeps its marks. */
-const FREE_TEXT: ReadonlySet<string> = new Set(['note', 'customer', 'arrived', 'marking']);
+const FREE_TEXT: ReadonlySet<string> = new Set([
+  'note',
+  'customer',
+  'arrived',
+  'marking',
+  'technician',
+]);
 
 /** A net may hold or start with `#`, so a mark that is a net's name starts no comment. */
 function withoutComment(line: string, board: Board | undefined): string {

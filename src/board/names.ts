@@ -24,6 +24,7 @@ export const SHARED_WORDS: readonly string[] = [
   'customer',
   'arrived',
   'marking',
+  'technician',
   'photo',
   'residual',
   'isolation',

@@ -172,9 +172,10 @@ async function withBoard(
   const { board } = await openBoard(context, path);
   useMeter(board, meterFrom(job.opening.meter));
   const inForce = await shopInForce(context, folderOf(job.path));
-  await useShop(context, board, inForce, await doubtsOf(job), job.opening.memory);
-  await useReference(board, job.opening.reference);
   const derived = deriveJob(board, job.events, job.path);
+  const { technician } = derived;
+  await useShop(context, board, inForce, await doubtsOf(job), job.opening.memory, technician);
+  await useReference(board, job.opening.reference);
   const warnings = [...job.warnings, ...checkBoard(job, board)];
   return { board: boardAsPlaced(board, derived), job, derived, inForce, warnings };
 }

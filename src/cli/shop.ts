@@ -62,6 +62,7 @@ function withWayOut(error: InputError, { by, file }: ShopPlace): InputError {
  * Works on a board as the shop does; without a settings file nothing changes.
  * @param doubts those a job was opened with, in place of the shop's own
  * @param memory what past boards taught when the job was opened
+ * @param technician who works, as the job's record has it
  */
 export async function useShop(
   context: Context,
@@ -69,22 +70,27 @@ export async function useShop(
   inForce: ShopInForce,
   doubts: Doubts = inForce.shop.doubts,
   memory?: MemoryFigures,
+  technician?: string,
 ): Promise<void> {
   const { shop } = inForce;
   useRules(board, shop);
   if (shop === DEFAULT_SHOP && doubts === DEFAULT_SHOP.doubts && memory === undefined) return;
   const suspicion = await suspicionOf(context, board, inForce);
   const usual = stepSettingsOf(shop, doubts);
-  const past = memory === undefined ? undefined : await pastOf(memory, shop.benchTimes);
+  const past = memory === undefined ? undefined : await pastOf(memory, shop.benchTimes, technician);
   useSettings(board, {
     faults: { ...faultSettingsOf(doubts), ...past?.faults },
     steps: { ...usual, ...past?.steps, ...(suspicion === undefined ? {} : { suspicion }) },
   });
 }
 
-async function pastOf(memory: MemoryFigures, times: BenchTimes): Promise<WorkbenchOptions> {
+async function pastOf(
+  memory: MemoryFigures,
+  times: BenchTimes,
+  technician: string | undefined,
+): Promise<WorkbenchOptions> {
   const { memorySettings } = await import('../job/memory/settings.ts');
-  return memorySettings(memory, times);
+  return memorySettings(memory, times, technician);
 }
 
 async function suspicionOf(

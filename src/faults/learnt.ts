@@ -1,3 +1,4 @@
+import { dutyOf } from '../board/duty.ts';
 import type { Board, Part, Pin } from '../board/model.ts';
 
 /**
@@ -7,6 +8,8 @@ import type { Board, Part, Pin } from '../board/model.ts';
 export interface Learnt {
   /** By part: in place of what its kind has. */
   readonly parts: ReadonlyMap<string, ModeFactors>;
+  /** By what a part is there for, as `dutyOf` tells it: in place of what its kind has. */
+  readonly duties: ReadonlyMap<string, ModeFactors>;
   /** By kind; and that of all others. */
   readonly kinds: ReadonlyMap<string, ModeFactors>;
   readonly otherKinds: number;
@@ -16,9 +19,9 @@ export interface Learnt {
   /** By bank: factor on the chance of a failure that takes several of its parts; and that of all others. */
   readonly banks: ReadonlyMap<string, number>;
   readonly otherBanks: number;
-  /** Two parts of no bank that went together, and the chance of it on one board. */
+  /** Two that went together, each a part of no bank or a whole bank, and the chance of it on one board. */
   readonly together: readonly {
-    readonly parts: readonly [string, string];
+    readonly units: readonly [string, string];
     readonly chance: number;
   }[];
   /** For people: by part, on how many of the last boards of this model it was found failed. */
@@ -35,10 +38,19 @@ export interface ModeFactors {
 export const MOST_LEARNT = 0.8;
 const AS_LISTED: ModeFactors = { short: 1, open: 1 };
 
-export function partFactors(learnt: Learnt | undefined, { name, kind }: Part): ModeFactors {
+export function partFactors(learnt: Learnt | undefined, board: Board, part: Part): ModeFactors {
   if (learnt === undefined) return AS_LISTED;
-  const { parts, kinds, otherKinds } = learnt;
-  return parts.get(name) ?? kinds.get(kind.name) ?? { short: otherKinds, open: otherKinds };
+  const { parts, duties, kinds, otherKinds } = learnt;
+  return (
+    parts.get(part.name) ??
+    (duties.size === 0 ? undefined : duties.get(dutyOf(board, part))) ??
+    kinds.get(part.kind.name) ?? { short: otherKinds, open: otherKinds }
+  );
+}
+
+/** What fails as one where parts are counted together: a part's bank, else the part itself. */
+export function unitOf({ name, bank }: Pick<Part, 'name' | 'bank'>): string {
+  return bank === undefined ? name : `bank ${bank}`; // no part's name has a space in it
 }
 
 export function jointFactor(learnt: Learnt | undefined, board: Board, pin: Pin): number {

@@ -8,6 +8,7 @@ import {
   MOST_LEARNT,
   type ModeFactors,
   partFactors,
+  unitOf,
 } from './learnt.ts';
 import type { FaultSettings } from './settings.ts';
 
@@ -45,9 +46,12 @@ export function priorsOf(circuit: Circuit, settings: FaultSettings): Priors {
   const listed = (rate: number): number => Math.min(rate * scale, settings.mostChance);
   const { learnt } = settings;
   const ratios = models.map((model) => {
+    if (learnt === undefined) return undefined;
     const part = board.parts[model.part] as Part;
     const rows = [...model.modes, ...model.moreModes];
-    return modeRatios(part, rows, (mode) => listed(rateOf(part, mode, settings)), learnt);
+    return modeRatios(partFactors(learnt, board, part), rows, (mode) =>
+      listed(rateOf(part, mode, settings)),
+    );
   });
   const modes = rates.map((row, part) => {
     const own = models[part]?.modes;
@@ -71,18 +75,15 @@ export function priorsOf(circuit: Circuit, settings: FaultSettings): Priors {
       ? modes
       : rates.map((row, part) => joinedAnyway(circuit, part, row.map(listed)));
   const banks = banksOf(board.parts, unlearnt, settings);
-  return { modes, moreOf, joint, banks: [...banks, ...learntPairs(board, learnt)] };
+  return { modes, moreOf, joint, banks: withPartners(board, banks, learnt) };
 }
 
 /** A part's factors, held where its modes together would leave next to no chance that it is healthy. */
 function modeRatios(
-  part: Part,
+  { short, open }: ModeFactors,
   modes: readonly PartMode[],
   chanceOf: (mode: PartMode) => number,
-  learnt: Learnt | undefined,
-): ModeFactors | undefined {
-  if (learnt === undefined) return undefined;
-  const { short, open } = partFactors(learnt, part);
+): ModeFactors {
   let sum = 0;
   for (const mode of modes) sum += chanceOf(mode) * (mode.opens ? open : short);
   const held = Math.min(1, MOST_LEARNT / sum);
@@ -94,17 +95,38 @@ function ratioOf(ratios: ModeFactors | undefined, mode: PartMode | undefined): n
   return mode.opens ? ratios.open : ratios.short;
 }
 
-/** Parts of no bank that went together before share the question of a failure that takes both. */
-function learntPairs({ partNamed }: Board, learnt: Learnt | undefined): Priors['banks'] {
+/**
+ * What went together before shares the question of a failure that takes both. A part that goes with a bank
+ * joins the bank's question, as a driver does that of its switches; two whole banks keep their own.
+ */
+function withPartners(
+  { parts, partNamed }: Board,
+  banks: Priors['banks'],
+  learnt: Learnt | undefined,
+): Priors['banks'] {
+  if (learnt === undefined || learnt.together.length === 0) return banks;
+  const groups = banks.map((bank) => ({ parts: [...bank.parts], chance: bank.chance }));
+  const ofBank = new Map(
+    groups.map((group) => [unitOf(parts[group.parts[0] ?? -1] as Part), group]),
+  );
   const taken = new Set<number>();
-  return (learnt?.together ?? []).flatMap(({ parts: names, chance }) => {
-    const parts = names.flatMap((name) => partNamed.get(name) ?? []);
-    const isOpen = parts.every(({ index, bank }) => bank === undefined && !taken.has(index));
-    if (parts.length !== 2 || !isOpen) return [];
-    const numbers = parts.map(({ index }) => index);
-    for (const number of numbers) taken.add(number);
-    return [{ parts: numbers, chance: Math.min(chance, MOST_LEARNT) }];
-  });
+  for (const { units, chance } of learnt.together) {
+    const free = units.flatMap((unit) => {
+      const part = partNamed.get(unit);
+      return part === undefined || part.bank !== undefined || taken.has(part.index)
+        ? []
+        : [part.index];
+    });
+    const group = units.map((unit) => ofBank.get(unit)).find((one) => one !== undefined);
+    const held = Math.min(chance, MOST_LEARNT);
+    if (free.length === 2) groups.push({ parts: free, chance: held });
+    else if (free.length === 1 && group !== undefined) {
+      group.parts.push(...free);
+      group.chance = Math.max(group.chance, held);
+    } else continue;
+    for (const part of free) taken.add(part);
+  }
+  return groups;
 }
 
 /** Of a part that may join its pins when it is sound, those modes carry the chance of that at least. */

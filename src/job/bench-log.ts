@@ -117,6 +117,8 @@ export interface BenchLog {
   readonly temps: readonly Temperature[];
   readonly skips: readonly Skip[];
   readonly places: readonly Place[];
+  /** Who works, as said last. */
+  readonly technician?: string;
   /** The last sign-off, until an upset or work on the board opens the job again. */
   readonly signOff?: SignOff;
   readonly upsets: readonly Upset[];
@@ -168,6 +170,8 @@ function added(log: BenchLog, say: Say, said: Said, growing: Growing): Partial<B
       const texts = growing.add(log.intake[say.do], { ...said, text: say.text });
       return { intake: { ...log.intake, [say.do]: texts } };
     }
+    case 'technician':
+      return { technician: say.text };
     case 'photo':
       return {
         intake: { ...log.intake, photos: growing.add(log.intake.photos, entry(say, said)) },

@@ -57,7 +57,14 @@ function intakeTask({ active, intake }: DerivedJob): Task | undefined {
   return missing.length === 0 ? undefined : { kind: 'intake', missing };
 }
 
-const AT_INTAKE: ReadonlySet<string> = new Set(['customer', 'arrived', 'marking', 'photo', 'note']);
+const AT_INTAKE: ReadonlySet<string> = new Set([
+  'customer',
+  'arrived',
+  'marking',
+  'technician',
+  'photo',
+  'note',
+]);
 
 function isNearProof({ phase, step }: Advice): boolean {
   return phase === 'prove' || (phase === 'clear' && step.kind === 'done');

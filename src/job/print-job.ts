@@ -12,6 +12,7 @@ export function printOfJob(board: Board, say: SayOfJob): string {
     case 'customer':
     case 'arrived':
     case 'marking':
+    case 'technician':
       return `${say.do} ${say.text}`;
     case 'photo':
       return `photo ${printFile(say.file)}${printSpot(board, say)}${after(say.text)}`;

@@ -73,6 +73,8 @@ export type Say =
 export type SayOfJob =
   /** The customer's words; how the board arrived; what is printed or stuck on it. */
   | { readonly do: 'customer' | 'arrived' | 'marking'; readonly text: string }
+  /** Who works from here on. */
+  | { readonly do: 'technician'; readonly text: string }
   | {
       readonly do: 'photo';
       /** Path as seen from the job file's folder, never out of it. */

@@ -19,6 +19,7 @@ type PlainVerb =
   | 'customer'
   | 'arrived'
   | 'marking'
+  | 'technician'
   | 'power'
   | 'function'
   | 'soak'
@@ -60,6 +61,7 @@ const EXAMPLE: Readonly<Record<JobVerb, string>> = {
   customer: 'customer hums and trips the breaker',
   arrived: 'arrived without its cover, two screws missing',
   marking: 'marking label 4711, rev 3',
+  technician: 'technician Ada',
   photo: 'photo arrived.jpg Q3 burnt corner',
   residual: 'residual P48 GND 0.4 V',
   powered: 'powered P48 GND 47.9 V',
@@ -96,6 +98,7 @@ export function scanOfJob(
     case 'customer':
     case 'arrived':
     case 'marking':
+    case 'technician':
       return { do: verb, text: needText(said, verb, 0) };
     case 'photo':
       return scanPhoto(said);

@@ -7,6 +7,7 @@ const SAYS_NOTHING: ReadonlySet<Say['do']> = new Set([
   'photo',
   'customer',
   'marking',
+  'technician',
   'at',
   'pass',
   'unreachable',

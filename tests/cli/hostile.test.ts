@@ -51,6 +51,7 @@ beforeAll(() => {
     `customer trips ${EVIL}<script>alert(2)</script>`,
     `arrived without ${EVIL}`,
     `marking ${EVIL}`,
+    `technician ${EVIL}`,
     `photo "${EVIL}.jpg" ${Q} ${EVIL}`,
     `skip look-over ${EVIL}`,
     `residual ${P} GND 0 V`,

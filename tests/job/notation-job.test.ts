@@ -18,6 +18,7 @@ describe('lines about the job', () => {
     'customer it hums;  then "bang" #2',
     'arrived without its cover',
     'marking label 4711',
+    'technician Ada Hartwell',
     'photo arrived.jpg',
     'photo pictures/left.jpg Q3 burnt corner',
     'photo "left side.jpg" Q3.D',
@@ -147,7 +148,7 @@ describe('lines about the job', () => {
 
   it('starts with a word of the notation, every one of them', () => {
     const own = LINE_WORDS.filter((word) => isJobVerb(word));
-    expect(own).toHaveLength(17);
+    expect(own).toHaveLength(18);
   });
 });
 

@@ -271,7 +271,7 @@ function saysOfJob(board: Board, parts: fc.Arbitrary<readonly number[]>): fc.Arb
   );
   return fc.oneof(
     fc
-      .tuple(fc.constantFrom('customer' as const, 'arrived' as const, 'marking' as const), text)
+      .tuple(fc.constantFrom('customer', 'arrived', 'marking', 'technician'), text)
       .map(([verb, said]): SayOfJob => ({ do: verb, text: said })),
     photos(board),
     fc

@@ -5,13 +5,12 @@ import { type Diagnostic, InputError } from '../../board/diagnostic.ts';
 import { loadBoard } from '../../board/load.ts';
 import type { Board } from '../../board/model.ts';
 import type { Meter } from '../../circuit/meter.ts';
-import type { RawJob } from '../../job/read-record.ts';
 import { loadShop } from '../../job/shop/shop-file.ts';
 import { openBoard } from '../boards.ts';
 import type { Context } from '../context.ts';
 import { drillWork } from '../drill/drill-work.ts';
 import { boardAsFiled, useMeter } from '../engine.ts';
-import { doubtsOf, newJobWork, openJobWork } from '../jobs.ts';
+import { doubtsOf, newJobWork, openJobWork, type ReadJob } from '../jobs.ts';
 import { memoryWork } from '../memory-work.ts';
 import { openMeter, shopMeter } from '../meters.ts';
 import { type ShopInForce, shopInForce, useShop } from '../shop.ts';
@@ -77,7 +76,7 @@ async function goOn(
     if (purpose !== undefined && purpose !== work.purpose) {
       refuse(`"${file}" was opened for a ${work.purpose}`, 'leave out "purpose"');
     }
-    if (given !== undefined) await workBy(context, work.board, given, read.job);
+    if (given !== undefined) await workBy(context, work.board, given, read);
     return { work, isNew: false, warnings: [...read.warnings, ...(given?.warnings ?? [])] };
   } catch (error) {
     work.close();
@@ -90,11 +89,11 @@ async function workBy(
   context: Context,
   board: Board,
   given: ShopInForce,
-  job: RawJob,
+  { job, derived }: ReadJob,
 ): Promise<void> {
   const doubts = await doubtsOf(job);
   for (const each of new Set([boardAsFiled(board), board])) {
-    await useShop(context, each, given, doubts, job.opening.memory);
+    await useShop(context, each, given, doubts, job.opening.memory, derived.technician);
   }
 }
 

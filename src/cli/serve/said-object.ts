@@ -110,6 +110,7 @@ const FORMS: Readonly<Record<string, Form>> = {
   customer: { fields: { text: TEXT }, words: ({ text }) => [text] },
   arrived: { fields: { text: TEXT }, words: ({ text }) => [text] },
   marking: { fields: { text: TEXT }, words: ({ text }) => [text] },
+  technician: { fields: { text: TEXT }, words: ({ text }) => [text] },
   photo: {
     fields: {
       file: line('path from the job file'),

@@ -16,29 +16,63 @@ export type MinutesSum = readonly [count: number, sum: number, squares: number];
 /** Below this two entries were typed at once, or by a program: nobody worked so fast, min. */
 const LEAST_MINUTES = 0.05;
 
-/**
- * The stretch up to an entry is what it took, as in `timeSpent`. Left out: what took several kinds of
- * work at once, what came after a break, and what was taken back later.
- */
+/** One piece of work that was timed. */
+interface Timed {
+  readonly action: string;
+  readonly minutes: number;
+  /** Who did it; undefined where the record does not say. */
+  readonly by: string | undefined;
+}
+
+/** Of all work of a job. */
 export function actionMinutes(
   board: Board,
   raw: RawJob,
   job: DerivedJob,
   awayAfter: number,
 ): ActionMinutes {
+  return summed(timedWork(board, raw, job, awayAfter));
+}
+
+/** By who did the work, as the record names them. */
+export function handMinutes(
+  board: Board,
+  raw: RawJob,
+  job: DerivedJob,
+  awayAfter: number,
+): Record<string, ActionMinutes> {
+  const all = timedWork(board, raw, job, awayAfter);
+  const names = [...new Set(all.flatMap(({ by }) => by ?? []))].sort();
+  return Object.fromEntries(
+    names.map((name) => [name, summed(all.filter(({ by }) => by === name))]),
+  );
+}
+
+/**
+ * The stretch up to an entry is what it took, as in `timeSpent`. Left out: what took several kinds of
+ * work at once, what came after a break, and what was taken back later.
+ */
+function timedWork(board: Board, raw: RawJob, job: DerivedJob, awayAfter: number): Timed[] {
   const stretches = stretchesOf(raw);
-  const sums = new Map<string, MinutesSum>();
   let state = AS_FOUND;
-  for (const { event, say } of job.active) {
+  let by: string | undefined;
+  return job.active.flatMap(({ event, say }) => {
+    if (say.do === 'technician') by = say.text;
     const done = actionOf(board, say, state);
     state = stateAfter(board, state, say);
     const stretch = stretches.get(event.n) ?? 0;
-    if (done === undefined || stretch > awayAfter) continue;
+    if (done === undefined || stretch > awayAfter) return [];
     const minutes = stretch / done.count;
-    if (minutes < LEAST_MINUTES) continue;
+    return minutes < LEAST_MINUTES ? [] : [{ action: done.action, minutes, by }];
+  });
+}
+
+function summed(work: readonly Timed[]): ActionMinutes {
+  const sums = new Map<string, MinutesSum>();
+  for (const { action, minutes } of work) {
     const log = Math.log(minutes);
-    const [count, sum, squares] = sums.get(done.action) ?? [0, 0, 0];
-    sums.set(done.action, [count + 1, sum + log, squares + log * log]);
+    const [count, sum, squares] = sums.get(action) ?? [0, 0, 0];
+    sums.set(action, [count + 1, sum + log, squares + log * log]);
   }
   const short = (value: number): number => Number(value.toFixed(4));
   return Object.fromEntries(

@@ -13,19 +13,36 @@ const USUAL_SPREAD = 0.4;
 /** No figure leaves its default by more than this, whatever clocks say. */
 const MOST_RATIO = 10;
 
-/** Adds up timings of several jobs, each counted with its weight. */
-export function addMinutes(
-  jobs: readonly { readonly minutes: ActionMinutes; readonly weight: number }[],
-): Map<string, MinutesSum> {
+export interface TimedJob {
+  readonly minutes: ActionMinutes;
+  /** What it counts for. */
+  readonly weight: number;
+}
+
+/** Adds up timings of several jobs. */
+export function addMinutes(jobs: readonly TimedJob[]): Map<string, MinutesSum> {
   const sums = new Map<string, MinutesSum>();
   for (const { minutes, weight } of jobs) {
-    for (const [action, [count, sum, squares]] of Object.entries(minutes)) {
-      const held = sums.get(action) ?? [0, 0, 0];
-      const more = [count, sum, squares].map((value, k) => (held[k] ?? 0) + weight * value);
-      sums.set(action, more as unknown as MinutesSum);
-    }
+    for (const [action, sum] of Object.entries(minutes)) add(sums, action, sum, weight);
   }
   return sums;
+}
+
+/** Adds up sums. */
+export function addSums(all: readonly ReadonlyMap<string, MinutesSum>[]): Map<string, MinutesSum> {
+  const sums = new Map<string, MinutesSum>();
+  for (const each of all) for (const [action, sum] of each) add(sums, action, sum, 1);
+  return sums;
+}
+
+function add(
+  sums: Map<string, MinutesSum>,
+  action: string,
+  [count, sum, squares]: MinutesSum,
+  weight: number,
+): void {
+  const held = sums.get(action) ?? [0, 0, 0];
+  sums.set(action, [held[0] + weight * count, held[1] + weight * sum, held[2] + weight * squares]);
 }
 
 /**

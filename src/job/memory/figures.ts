@@ -13,22 +13,27 @@ export interface MemoryFigures {
   readonly kinds?: Readonly<Record<string, FactorFigure>>;
   /** Of kinds that are not named. */
   readonly 'other-kinds'?: number;
-  /** Parts whose factor is not that of their kind. */
+  /** What parts are there for, where its factor is not that of their kind. */
+  readonly duties?: Readonly<Record<string, FactorFigure>>;
+  /** Parts whose factor is that of neither. */
   readonly parts?: Readonly<Record<string, FactorFigure>>;
   readonly joints?: Readonly<Record<string, number>>;
   readonly 'other-joints'?: number;
   readonly banks?: Readonly<Record<string, number>>;
   readonly 'other-banks'?: number;
-  /** Two parts of no bank, and the chance that both go together. */
+  /** Two that go together, each a part of no bank or a bank (`bank NAME`), and the chance that both do. */
   readonly together?: readonly (readonly [string, string, number])[];
   /** Bench times as they really are, min, by action. */
   readonly minutes?: LearntMinutes;
+  /** The same of single technicians, by {@link handKey}. */
+  readonly hands?: Readonly<Record<string, LearntMinutes>>;
 }
 
 /** Figures as the reasoning takes them. */
 export function learntFrom(figures: MemoryFigures): Learnt {
-  const { kinds, parts, joints, banks, together = [] } = figures;
+  const { kinds, duties, parts, joints, banks, together = [] } = figures;
   return {
+    duties: factorsOf(duties),
     kinds: factorsOf(kinds),
     otherKinds: figures['other-kinds'] ?? 1,
     parts: factorsOf(parts),
@@ -37,7 +42,7 @@ export function learntFrom(figures: MemoryFigures): Learnt {
     banks: new Map(Object.entries(banks ?? {})),
     otherBanks: figures['other-banks'] ?? 1,
     past: { boards: figures.boards, failed: new Map(Object.entries(figures.failed ?? {})) },
-    together: together.map(([one, other, chance]) => ({ parts: [one, other], chance })),
+    together: together.map(([one, other, chance]) => ({ units: [one, other], chance })),
   };
 }
 
@@ -58,6 +63,7 @@ export function figuresFrom(kept: unknown): MemoryFigures | undefined {
     failed: (value) => isMapOf(value, isCount),
     kinds: (value) => isMapOf(value, isFactor),
     'other-kinds': isPositive,
+    duties: (value) => isMapOf(value, isFactor),
     parts: (value) => isMapOf(value, isFactor),
     joints: (value) => isMapOf(value, isPositive),
     'other-joints': isPositive,
@@ -65,6 +71,7 @@ export function figuresFrom(kept: unknown): MemoryFigures | undefined {
     'other-banks': isPositive,
     together: (value) => Array.isArray(value) && value.every(isTogether),
     minutes: (value) => isMapOf(value, isPositive),
+    hands: (value) => isMapOf(value, (one) => isMapOf(one, isPositive)),
   };
   const fits = Object.entries(kept).every(([key, value]) => checks[key]?.(value) === true);
   return fits && 'boards' in kept ? (kept as unknown as MemoryFigures) : undefined;

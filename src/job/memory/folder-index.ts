@@ -22,7 +22,7 @@ export interface IndexEntry {
   readonly lesson?: Lesson;
 }
 
-const FORM = 'trace-short/memory-index/2';
+const FORM = 'trace-short/memory-index/3';
 
 /** The last line; what the handbooks expect of a board stands there once, as all its jobs share it. */
 interface LastLine {

@@ -1,7 +1,8 @@
 /** What a store tells, from all lessons and corrections at hand. */
 import type { Lesson } from './lesson.ts';
+import { failedOn } from './model-sums.ts';
 import { byModel, type Corrections, goesBy, modelName, NO_CORRECTIONS } from './models.ts';
-import { failedOn, type Past, pastOf } from './past.ts';
+import { type Past, pastOf } from './past.ts';
 import type { MemoryRules } from './rules.ts';
 import { type BoardName, type MemoryStore, MOST_PARTS, type ModelSummary } from './store.ts';
 

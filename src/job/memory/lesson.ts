@@ -1,8 +1,9 @@
 /** What one job teaches: all that the memory keeps of it, by names, and no word of any person. */
 import { createHash } from 'node:crypto';
-import type { Board } from '../../board/model.ts';
+import { dutyOf } from '../../board/duty.ts';
+import type { Board, Part } from '../../board/model.ts';
 import type { Bench } from '../../faults/diagnose.ts';
-import { jointName } from '../../faults/learnt.ts';
+import { jointName, unitOf } from '../../faults/learnt.ts';
 import type { DerivedJob } from '../derive.ts';
 import { findings } from '../findings.ts';
 import { gates } from '../gates.ts';
@@ -11,7 +12,7 @@ import { type HealthyParts, recheck } from '../recheck.ts';
 import { workStages } from '../stage-of.ts';
 import { timeSpent } from '../time-spent.ts';
 import { type ReplacedPart, replacedParts } from '../work-done.ts';
-import { type ActionMinutes, actionMinutes } from './action-minutes.ts';
+import { type ActionMinutes, actionMinutes, handMinutes } from './action-minutes.ts';
 import { type Expected, expectedOn } from './expected.ts';
 import { FOUND_FROM, type Teaching, teaching } from './teaching.ts';
 
@@ -34,9 +35,13 @@ export interface Lesson {
   readonly joints: readonly string[];
   /** Banks in which several parts were found failed. */
   readonly banks: readonly string[];
+  /** What was found failed, a bank as one (`bank NAME`), in order: two of them went together. */
+  readonly units: readonly string[];
   /** What the handbooks would have had fail, by kind. */
   readonly expected: Expected;
   readonly minutes: ActionMinutes;
+  /** The same by who did the work, as far as the record names them. */
+  readonly hands?: Readonly<Record<string, ActionMinutes>>;
   /** Minutes at the bench by stage. */
   readonly stages: Readonly<Record<string, number>>;
   /** What is written on the board, as a sum nobody can read back; tells a board that came back. */
@@ -46,6 +51,8 @@ export interface Lesson {
 export interface FoundFailed {
   readonly part: string;
   readonly kind: string;
+  /** What it is there for, as {@link dutyOf} tells it. */
+  readonly duty: string;
   readonly how?: 'short' | 'open';
   readonly by: FoundBy;
   /** 0–1: how far it is shown that this part had failed. */
@@ -92,6 +99,8 @@ export function lessonOf(
   const failedNames = new Set(failed.map(({ part }) => part));
   const joints = crackedJoints(board, job);
   const isProven = gates(board, job, healthy).every(({ holds }) => holds);
+  const sure = failed.filter((one) => one.sure >= FOUND_FROM);
+  const hands = handMinutes(board, raw, job, awayAfter);
   const marking = job.intake.marking.map(({ text }) => text.trim().toLowerCase()).sort();
   return {
     job: jobId(raw),
@@ -115,8 +124,10 @@ export function lessonOf(
     }),
     joints,
     banks,
+    units: [...new Set(sure.map(({ part }) => unitNamed(board, part)))].sort(),
     expected: expectedOn(board, bench),
     minutes: actionMinutes(board, raw, job, awayAfter),
+    ...(Object.keys(hands).length === 0 ? {} : { hands }),
     stages: stageMinutes(raw, job, awayAfter),
     ...(marking.length === 0 ? {} : { marking: sumOf(marking) }),
   };
@@ -128,7 +139,6 @@ function failedParts(
   found: ReturnType<typeof findings>,
   rechecked: ReturnType<typeof recheck>['parts'],
 ): FoundFailed[] {
-  const kindOf = (part: number): string => board.parts[part]?.kind.name ?? '';
   const alone = replaced.flatMap(({ part, failed, ground }): FoundFailed[] => {
     if (!failed || ground.why === 'bank' || ground.why === 'renewed') return [];
     const own = rechecked.find((one) => one.part === part)?.own ?? [];
@@ -138,7 +148,7 @@ function failedParts(
         : ground.why === 'its work cleared'
           ? ground.turn.was
           : undefined;
-    return [{ ...basics(board, part, kindOf(part), how), by: ground.why, sure: SURE[ground.why] }];
+    return [{ ...basics(board, part, how), by: ground.why, sure: SURE[ground.why] }];
   });
   const known = new Set(alone.map(({ part }) => part));
   const renewed = new Set(replaced.map(({ part }) => part));
@@ -149,7 +159,7 @@ function failedParts(
     if (open.some((part) => known.has(nameOf(board, part)))) return [];
     for (const part of open) known.add(nameOf(board, part));
     return open.map((part) => ({
-      ...basics(board, part, kindOf(part), turns[0]?.was),
+      ...basics(board, part, turns[0]?.was),
       by: 'one of several',
       sure: SURE['one of several'] / open.length,
     }));
@@ -159,11 +169,17 @@ function failedParts(
 
 function basics(
   board: Board,
-  part: number,
-  kind: string,
+  index: number,
   how: FoundFailed['how'],
-): Pick<FoundFailed, 'part' | 'kind' | 'how'> {
-  return { part: nameOf(board, part), kind, ...(how === undefined ? {} : { how }) };
+): Pick<FoundFailed, 'part' | 'kind' | 'duty' | 'how'> {
+  const part = board.parts[index] as Part;
+  const { name, kind } = part;
+  const left = how === undefined ? {} : { how };
+  return { part: name, kind: kind.name, duty: dutyOf(board, part), ...left };
+}
+
+function unitNamed({ partNamed }: Board, name: string): string {
+  return unitOf(partNamed.get(name) ?? { name });
 }
 
 function banksTogether(board: Board, failed: readonly FoundFailed[]): string[] {

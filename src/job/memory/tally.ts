@@ -2,7 +2,6 @@
 import type { Expected } from './expected.ts';
 import type { FoundFailed, Lesson } from './lesson.ts';
 import type { MemoryRules } from './rules.ts';
-import { FOUND_FROM } from './teaching.ts';
 
 /** Found of one kind: in all, and as far as told by what the failure left. */
 export interface FoundSum {
@@ -17,16 +16,18 @@ export interface Tally {
   readonly parts: ReadonlyMap<string, FoundSum>;
   /** By kind; what was found of banks that went together is in `banks`. */
   readonly kinds: ReadonlyMap<string, FoundSum>;
+  /** The same by what the parts are there for. */
+  readonly duties: ReadonlyMap<string, FoundSum>;
   readonly joints: ReadonlyMap<string, number>;
   readonly banks: ReadonlyMap<string, number>;
-  /** Of parts in no common bank, by both names in order: jobs in which both were found failed. */
-  readonly pairs: ReadonlyMap<
-    string,
-    { readonly parts: readonly [string, string]; readonly count: number }
-  >;
+  /** Parts and whole banks, as lessons name them: jobs in which each was found failed. */
+  readonly units: ReadonlyMap<string, number>;
+  /** Two of those in order, a line break between them: jobs in which both were. */
+  readonly pairs: ReadonlyMap<string, number>;
   /** What the handbooks expected. */
   readonly expected: {
     readonly kinds: ReadonlyMap<string, number>;
+    readonly duties: ReadonlyMap<string, number>;
     readonly joints: number;
     readonly banks: number;
   };
@@ -54,32 +55,75 @@ export function faded(lessons: readonly Lesson[], { halfAfter }: MemoryRules): W
 }
 
 export function tallyOf(weighted: readonly Weighted[]): Tally {
-  const parts = new Map<string, FoundSum>();
-  const kinds = new Map<string, FoundSum>();
-  const joints = new Map<string, number>();
-  const banks = new Map<string, number>();
-  const pairs = new Map<string, { parts: readonly [string, string]; count: number }>();
+  const tally = emptyTally();
   // Jobs on one board file share what is expected of it: added up once, the same way wherever it was kept.
   const shared = new Map<string, { expected: Expected; boards: number }>();
-  let boards = 0;
   for (const { lesson, weight } of weighted) {
-    boards += weight;
+    tally.boards += weight;
     for (const found of lesson.failed) {
       if (found.bank !== undefined) continue; // counted with its bank
-      addFound(parts, found.part, found, weight);
-      addFound(kinds, found.kind, found, weight);
+      addFound(tally.parts, found.part, found, weight);
+      addFound(tally.kinds, found.kind, found, weight);
+      addFound(tally.duties, found.duty, found, weight);
     }
-    for (const joint of lesson.joints) add(joints, joint, weight);
-    for (const bank of lesson.banks) add(banks, bank, weight);
-    for (const both of pairsIn(lesson.failed)) {
-      const held = pairs.get(both.join('\n'))?.count ?? 0;
-      pairs.set(both.join('\n'), { parts: both, count: held + weight });
-    }
+    for (const joint of lesson.joints) add(tally.joints, joint, weight);
+    for (const bank of lesson.banks) add(tally.banks, bank, weight);
+    for (const unit of lesson.units) add(tally.units, unit, weight);
+    for (const pair of pairsOf(lesson.units)) add(tally.pairs, pair, weight);
     const { expected } = lesson;
     const text = textOf(expected);
     shared.set(text, { expected, boards: (shared.get(text)?.boards ?? 0) + weight });
   }
-  return { boards, parts, kinds, joints, banks, pairs, expected: expectedIn([...shared.values()]) };
+  for (const { expected, boards } of shared.values()) {
+    const sum = tally.expected;
+    for (const [kind, count] of Object.entries(expected.kinds))
+      add(sum.kinds, kind, boards * count);
+    for (const [duty, count] of Object.entries(expected.duties)) {
+      add(sum.duties, duty, boards * count);
+    }
+    sum.joints += boards * expected.joints;
+    sum.banks += boards * expected.banks;
+  }
+  return tally;
+}
+
+/** Of several models: what is told by kind and duty, and in all. Parts have their names from their board. */
+export function tallyOfModels(tallies: readonly Tally[]): Tally {
+  const all = emptyTally();
+  for (const { boards, kinds, duties, joints, banks, expected } of tallies) {
+    all.boards += boards;
+    for (const [kind, found] of kinds) addSum(all.kinds, kind, found);
+    for (const [duty, found] of duties) addSum(all.duties, duty, found);
+    for (const [joint, count] of joints) add(all.joints, joint, count);
+    for (const [bank, count] of banks) add(all.banks, bank, count);
+    for (const [kind, count] of expected.kinds) add(all.expected.kinds, kind, count);
+    for (const [duty, count] of expected.duties) add(all.expected.duties, duty, count);
+    all.expected.joints += expected.joints;
+    all.expected.banks += expected.banks;
+  }
+  return all;
+}
+
+function emptyTally() {
+  const found = (): Map<string, FoundSum> => new Map();
+  const counts = (): Map<string, number> => new Map();
+  return {
+    boards: 0,
+    parts: found(),
+    kinds: found(),
+    duties: found(),
+    joints: counts(),
+    banks: counts(),
+    units: counts(),
+    pairs: counts(),
+    expected: { kinds: counts(), duties: counts(), joints: 0, banks: 0 },
+  } satisfies Tally;
+}
+
+/** Two by two, in order. */
+function pairsOf(units: readonly string[]): string[] {
+  const names = [...units].sort();
+  return names.flatMap((one, at) => names.slice(at + 1).map((other) => `${one}\n${other}`));
 }
 
 const texts = new WeakMap<Expected, string>();
@@ -90,41 +134,26 @@ function textOf(expected: Expected): string {
   return held;
 }
 
-/** @param shared what is expected of one board, and of how many */
-function expectedIn(
-  shared: readonly { readonly expected: Expected; readonly boards: number }[],
-): Tally['expected'] {
-  const kinds = new Map<string, number>();
-  let [joints, banks] = [0, 0];
-  for (const { expected, boards } of shared) {
-    for (const [kind, count] of Object.entries(expected.kinds)) add(kinds, kind, boards * count);
-    joints += boards * expected.joints;
-    banks += boards * expected.banks;
-  }
-  return { kinds, joints, banks };
-}
-
-/** Parts found failed in one job two by two, but those that their bank speaks for. */
-function pairsIn(failed: readonly FoundFailed[]): (readonly [string, string])[] {
-  const names = failed
-    .filter(({ sure, bank }) => sure >= FOUND_FROM && bank === undefined)
-    .map(({ part }) => part)
-    .sort();
-  return names.flatMap((one, at) => names.slice(at + 1).map((other) => [one, other] as const));
-}
-
 function addFound(
   sums: Map<string, FoundSum>,
   key: string,
   { sure, how }: FoundFailed,
   weight: number,
 ): void {
-  const { all, short, open } = sums.get(key) ?? NONE;
   const more = weight * sure;
+  addSum(sums, key, {
+    all: more,
+    short: how === 'short' ? more : 0,
+    open: how === 'open' ? more : 0,
+  });
+}
+
+function addSum(sums: Map<string, FoundSum>, key: string, more: FoundSum): void {
+  const held = sums.get(key) ?? NONE;
   sums.set(key, {
-    all: all + more,
-    short: short + (how === 'short' ? more : 0),
-    open: open + (how === 'open' ? more : 0),
+    all: held.all + more.all,
+    short: held.short + more.short,
+    open: held.open + more.open,
   });
 }
 

@@ -45,6 +45,7 @@ const ALIKE: readonly [object, string][] = [
   [{ do: 'customer', text: 'no light' }, 'customer no light'],
   [{ do: 'arrived', text: 'in a bag' }, 'arrived in a bag'],
   [{ do: 'marking', text: '4711' }, 'marking 4711'],
+  [{ do: 'technician', text: 'Ada' }, 'technician Ada'],
   [{ do: 'photo', file: 'a "b".jpg', at: 'Q1', text: 'edge' }, 'photo "a ""b"".jpg" Q1 edge'],
   [{ do: 'residual', points: ['P24', 'GND'], volts: -0.2 }, 'residual P24 GND -0.2 V'],
   [{ do: 'powered', points: ['P24', 'GND'], volts: 23.9 }, 'powered P24 GND 23.9 V'],

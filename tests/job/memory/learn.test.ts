@@ -1,16 +1,20 @@
 import { readFileSync } from 'node:fs';
 import fc from 'fast-check';
 import { describe, expect, it, test } from 'vitest';
+import { dutyOf } from '../../../src/board/duty.ts';
 import { loadBoard } from '../../../src/board/load.ts';
+import type { Part } from '../../../src/board/model.ts';
 import { Circuit } from '../../../src/circuit/circuit.ts';
 import { priorsOf } from '../../../src/faults/priors.ts';
 import { DEFAULT_FAULT_SETTINGS } from '../../../src/faults/settings.ts';
 import { jobOpening, readEventLine, writeEventLine } from '../../../src/job/event-line.ts';
+import type { ActionMinutes } from '../../../src/job/memory/action-minutes.ts';
 import { figuresFrom, learntFrom, type MemoryFigures } from '../../../src/job/memory/figures.ts';
 import { learn } from '../../../src/job/memory/learn.ts';
 import type { Lesson } from '../../../src/job/memory/lesson.ts';
 import { byModel, NO_CORRECTIONS } from '../../../src/job/memory/models.ts';
 import { DEFAULT_MEMORY_RULES } from '../../../src/job/memory/rules.ts';
+import { memorySettings } from '../../../src/job/memory/settings.ts';
 import { DEFAULT_BENCH_TIMES } from '../../../src/steps/bench-times.ts';
 import { foundFailed, lessonsOf, madeLesson } from './made-lesson.ts';
 
@@ -25,10 +29,10 @@ const [free, other] = board.parts.filter(({ bank, index }) => {
 if (free === undefined || other === undefined) throw new Error('the board has no such parts');
 
 function learnt(lessons: readonly Lesson[], rules = DEFAULT_MEMORY_RULES) {
+  const settings = DEFAULT_FAULT_SETTINGS;
   const models = byModel(lessons, NO_CORRECTIONS);
   const own = models.get('Hoist') ?? [];
   const others = [...models].filter(([name]) => name !== 'Hoist').map(([, held]) => held);
-  const settings = DEFAULT_FAULT_SETTINGS;
   return learn({ circuit, settings, times: DEFAULT_BENCH_TIMES, rules, own, others });
 }
 
@@ -42,7 +46,10 @@ function chanceOf(figures: MemoryFigures | undefined, part: number): number {
 }
 
 const fails = (n: number, ...parts: string[]): Lesson =>
-  madeLesson(n, { failed: parts.map((part) => foundFailed(part, kinds[part] ?? '')) });
+  madeLesson(n, {
+    failed: parts.map((part) => foundFailed(part, kinds[part] ?? '')),
+    units: [...parts].sort(),
+  });
 
 describe('what past boards make of the chances', () => {
   it('is nothing without a memory: the chances are the handbooks’, to the last digit', () => {
@@ -82,6 +89,88 @@ describe('what past boards make of the chances', () => {
     expect(figures?.boards).toBe(0);
     expect(figures?.parts).toBeUndefined();
     expect(chanceOf(figures, free.index)).toBeGreaterThan(3 * chanceOf(undefined, free.index));
+  });
+
+  it('lends what parts there for the same did, beyond what their kind did', () => {
+    const gate = board.partNamed.get('R2') as Part;
+    const bleeder = board.partNamed.get('R1') as Part;
+    const expected = {
+      kinds: { resistor: 0.2 },
+      duties: { [dutyOf(board, gate)]: 0.1, [dutyOf(board, bleeder)]: 0.1 },
+      joints: 0.1,
+      banks: 0.1,
+    };
+    const elsewhere = Array.from({ length: 60 }, (_, n) =>
+      madeLesson(n, {
+        board: 'Charger',
+        expected,
+        failed: n % 2 === 0 ? [foundFailed('R9', 'resistor', 'open', dutyOf(board, gate))] : [],
+      }),
+    );
+    const figures = learnt(elsewhere);
+    const factor = ({ index }: Part): number =>
+      chanceOf(figures, index) / chanceOf(undefined, index);
+    expect(factor(gate)).toBeGreaterThan(2);
+    expect(factor(bleeder)).toBeLessThan(1);
+  });
+
+  it('lets parts of this board speak for others of their kind, one that fails for ever no louder', () => {
+    const alike = board.parts.filter(({ kind }) => kind.name === 'n-mosfet');
+    const [first, ...rest] = alike.map(({ name }) => name);
+    const last = alike.at(-1)?.index ?? -1;
+    const expected = { kinds: { 'n-mosfet': 0.1 }, duties: {}, joints: 0, banks: 0 };
+    const lessons = (parts: readonly (string | undefined)[]): Lesson[] =>
+      parts.map((part, n) => ({ ...fails(n, part ?? ''), expected }));
+    const many = learnt(lessons(rest.slice(0, 8)));
+    const one = learnt(lessons(Array.from({ length: 8 }, () => first)));
+    expect(chanceOf(many, last)).toBeGreaterThan(1.5 * chanceOf(one, last));
+    expect(chanceOf(many, last)).toBeGreaterThan(1.5 * chanceOf(undefined, last));
+  });
+
+  it('ties a driver to the bank it drives, once they went together', () => {
+    const driver = board.partNamed.get('U1') as Part;
+    const switches = board.parts.filter(({ bank }) => bank === 'upper U');
+    const lessons = Array.from({ length: 30 }, (_, n) => {
+      const found = n % 3 === 0 ? [...switches.slice(0, 2), driver] : [];
+      return madeLesson(n, {
+        banks: n % 3 === 0 ? ['upper U'] : [],
+        units: n % 3 === 0 ? ['U1', 'bank upper U'] : [],
+        failed: found.map(({ name, kind, bank }) => ({
+          ...foundFailed(name, kind.name),
+          ...(bank === undefined ? {} : { bank }),
+        })),
+      });
+    });
+    const figures = learnt(lessons) as MemoryFigures;
+    expect(figures.together?.[0]?.slice(0, 2)).toEqual(['U1', 'bank upper U']);
+    const priors = priorsOf(circuit, { ...DEFAULT_FAULT_SETTINGS, learnt: learntFrom(figures) });
+    const bank = priors.banks.find(({ parts }) => parts.includes(driver.index));
+    expect(bank?.parts).toEqual([...switches.map(({ index }) => index), driver.index]);
+    expect(bank?.chance).toBeGreaterThan(0.2);
+    // What they share is counted once.
+    const apart = learnt(lessons.map((lesson) => ({ ...lesson, units: [] })));
+    expect(chanceOf(figures, driver.index)).toBeLessThan(chanceOf(apart, driver.index) / 2);
+  });
+
+  it('learns the hands of each technician, the less it saw of them the nearer the shop’s', () => {
+    const timed = (count: number, minutes: number): ActionMinutes => {
+      const log = Math.log(minutes);
+      return { look: [count, count * log, count * log * log] };
+    };
+    const lessons = Array.from({ length: 40 }, (_, n) =>
+      n === 0
+        ? madeLesson(n, { minutes: timed(3, 4), hands: { Bo: timed(3, 4) } })
+        : madeLesson(n, { minutes: timed(5, 1), hands: { Ada: timed(5, 1) } }),
+    );
+    const figures = learnt(lessons) as MemoryFigures;
+    const look = (technician?: string): number =>
+      memorySettings(figures, DEFAULT_BENCH_TIMES, technician).steps.times?.look ?? 0;
+    expect(look('Ada')).toBeCloseTo(look(), 1);
+    expect(look('Bo')).toBeGreaterThan(1.1 * look());
+    expect(look('Bo')).toBeLessThan(2);
+    expect(look(' ADA ')).toBe(look('Ada'));
+    expect(look('Cy')).toBe(look());
+    expect(JSON.stringify(figures)).not.toMatch(/Ada|Bo/);
   });
 
   it('takes what a failure left for what the next one will leave', () => {

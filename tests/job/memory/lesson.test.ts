@@ -1,4 +1,6 @@
 import { describe, expect, it } from 'vitest';
+import type { Part } from '../../../src/board/model.ts';
+import { unitOf } from '../../../src/faults/learnt.ts';
 import { deriveJob } from '../../../src/job/derive.ts';
 import type { JobEvent } from '../../../src/job/event-line.ts';
 import { lessonOf } from '../../../src/job/memory/lesson.ts';
@@ -29,7 +31,14 @@ const FOUND = ['P48 GND beep', 'remove Q1', 'off Q1: D S 0.4 ohm', 'P48 GND quie
 describe('what one job teaches', () => {
   it('names what was found failed, by what showed it and what the failure left', () => {
     expect(lesson(FOUND).failed).toEqual([
-      { part: 'Q1', kind: 'n-mosfet', how: 'short', by: 'own legs', sure: 1 },
+      {
+        part: 'Q1',
+        kind: 'n-mosfet',
+        duty: 'n-mosfet at gate, ground, supply',
+        how: 'short',
+        by: 'own legs',
+        sure: 1,
+      },
     ]);
   });
 
@@ -78,6 +87,18 @@ describe('what one job teaches', () => {
     expect(minutes['fit three leads']?.[0]).toBe(1);
     expect(lesson(FOUND, 0.01).minutes).toEqual({});
     expect(lesson(FOUND, 45).minutes).toEqual({});
+  });
+
+  it('times the work of each technician by itself, from the line that names them on', () => {
+    const { hands, minutes } = lesson(['P48 GND beep', 'technician Ada', ...FOUND], 2);
+    expect(Object.keys(hands ?? {})).toEqual(['Ada']);
+    expect(hands?.Ada?.['reading continuity']?.[0]).toBe(2);
+    expect(minutes['reading continuity']?.[0]).toBe(3);
+    expect(lesson(FOUND).hands).toBeUndefined();
+  });
+
+  it('names what went together, a bank as one', () => {
+    expect(lesson(FOUND).units).toEqual([unitOf(board.partNamed.get('Q1') as Part)]);
   });
 
   it('holds no word of the customer and no marking that could be read back', () => {

@@ -13,15 +13,22 @@ export function madeLesson(n: number, said: Partial<Lesson> = {}): Lesson {
     cleared: [],
     joints: [],
     banks: [],
-    expected: { kinds: { resistor: 0.1, ceramic: 0.1 }, joints: 0.1, banks: 0.1 },
+    units: [],
+    expected: { kinds: { resistor: 0.1, ceramic: 0.1 }, duties: {}, joints: 0.1, banks: 0.1 },
     minutes: {},
     stages: {},
     ...said,
   };
 }
 
-export function foundFailed(part: string, kind: string, how?: 'short' | 'open'): FoundFailed {
-  return { part, kind, by: 'own legs', sure: 1, ...(how === undefined ? {} : { how }) };
+/** @param duty where a test asks what the part was there for */
+export function foundFailed(
+  part: string,
+  kind: string,
+  how?: 'short' | 'open',
+  duty = `${kind} at signal`,
+): FoundFailed {
+  return { part, kind, duty, by: 'own legs', sure: 1, ...(how === undefined ? {} : { how }) };
 }
 
 /** Lessons of any jobs on a board with these parts (kind by name). */
@@ -49,10 +56,12 @@ export function lessonsOf(parts: Readonly<Record<string, string>>): fc.Arbitrary
         failed: found.map(({ part, how, sure }) => ({
           part,
           kind: parts[part] ?? '',
+          duty: `${parts[part]} at signal`,
           how,
           sure,
           by: 'look',
         })),
+        units: found.flatMap(({ part, sure }) => (sure >= 0.5 ? [part] : [])).sort(),
         minutes: { look: [1, Math.log(minutes), Math.log(minutes) ** 2] },
       }),
     ),

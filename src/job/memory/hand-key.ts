@@ -1,0 +1,10 @@
+import { createHash } from 'node:crypto';
+
+/**
+ * What a technician is called where figures go with a job's record: nobody reads a name back from it, and
+ * the same name, however it is typed, has the same.
+ */
+export function handKey(name: string): string {
+  const plain = name.trim().toLowerCase().replace(/\s+/gu, ' ');
+  return createHash('sha256').update(plain).digest('hex').slice(0, 8);
+}
