@@ -96,6 +96,8 @@ async function bundleCommand() {
     platform: 'node',
     target: 'node20',
     metafile: true,
+    // The way to a database stays a package of its own, opened by those shops alone that have one.
+    external: ['pg'],
     plugins: [fewChunks()],
     logLevel: 'warning',
   });

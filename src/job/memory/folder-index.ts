@@ -1,12 +1,9 @@
 /** The index of a folder of job records: what each taught, beside what tells whether it has changed since. */
 import { createHash } from 'node:crypto';
-import { mkdirSync, readFileSync, rmSync } from 'node:fs';
-import { dirname } from 'node:path';
-import { InputError } from '../../board/diagnostic.ts';
+import { readFileSync } from 'node:fs';
 import type { Desk } from '../disk.ts';
-import { atBest } from '../disk-problem.ts';
-import { type Lock, releaseLock, takeLock } from '../lock.ts';
 import type { Expected } from './expected.ts';
+import { writeKept } from './kept-file.ts';
 import type { Lesson } from './lesson.ts';
 
 /** What is kept of one file of the folder. */
@@ -52,25 +49,7 @@ export function readIndex(path: string): Map<string, IndexEntry> {
  * folder cannot be written, nothing happens: the index only saves work.
  */
 export function writeIndex(path: string, entries: Iterable<IndexEntry>, desk: Desk): void {
-  atBest(() => {
-    mkdirSync(dirname(path), { recursive: true });
-    const lock = lockIfFree(path, desk);
-    if (lock === undefined) return;
-    try {
-      replaceFile(path, textOf(entries), desk);
-    } finally {
-      releaseLock(lock);
-    }
-  });
-}
-
-function lockIfFree(path: string, desk: Desk): Lock | undefined {
-  try {
-    return takeLock(path, desk);
-  } catch (error) {
-    if (error instanceof InputError) return undefined;
-    throw error;
-  }
+  writeKept(path, () => textOf(entries), desk);
 }
 
 function textOf(entries: Iterable<IndexEntry>): string {
@@ -104,25 +83,6 @@ function unpacked(entry: StoredEntry, expected: readonly Expected[]): IndexEntry
 
 function sumAll(body: string | Uint8Array, expected: readonly Expected[]): string {
   return createHash('sha256').update(body).update(JSON.stringify(expected)).digest('hex');
-}
-
-function replaceFile(path: string, text: string, { disk, processId }: Desk): void {
-  const aside = `${path}.${processId}.new`;
-  rmSync(aside, { force: true });
-  const fd = disk.open(aside, 'wx');
-  try {
-    const bytes = new TextEncoder().encode(text);
-    for (let done = 0; done < bytes.length; ) {
-      done += disk.write(fd, bytes.subarray(done), done);
-    }
-    disk.sync(fd);
-  } catch (error) {
-    atBest(() => disk.remove(aside));
-    throw error;
-  } finally {
-    atBest(() => disk.close(fd));
-  }
-  disk.rename(aside, path);
 }
 
 export function sumOf(content: string | Uint8Array): string {

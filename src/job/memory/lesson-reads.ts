@@ -28,11 +28,12 @@ function pastFrom(
   board: BoardName,
   rules: MemoryRules,
 ): Past | undefined {
-  if (lessons.length === 0) return undefined;
   const models = byModel(lessons, corrections);
   const own = goesBy(modelName(board), corrections);
   const others = [...models].filter(([model]) => model !== own).map(([, held]) => held);
-  return pastOf(models.get(own) ?? [], others, rules);
+  const past = pastOf(models.get(own) ?? [], others, rules);
+  const isEmpty = past.own.boards + past.others.boards === 0 && past.timings.size === 0;
+  return isEmpty ? undefined : past;
 }
 
 function summaryOf(model: string, lessons: readonly Lesson[]): ModelSummary {

@@ -8,7 +8,7 @@ import type { MemoryRules } from './rules.ts';
  * alone; only the corrections are its own. Every store passes the tests of `tests/job/memory/store-contract.ts`.
  */
 export interface MemoryStore {
-  /** What a board's chances are learnt from; undefined where no job is known. */
+  /** What a board's chances are learnt from; undefined where nothing is known that teaches. */
   past(board: BoardName, rules: MemoryRules): Promise<Past | undefined>;
   /** All models by the names they go by, in order. */
   models(): Promise<readonly ModelSummary[]>;

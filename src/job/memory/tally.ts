@@ -121,7 +121,7 @@ function emptyTally() {
 }
 
 /** Two by two, in order. */
-function pairsOf(units: readonly string[]): string[] {
+export function pairsOf(units: readonly string[]): string[] {
   const names = [...units].sort();
   return names.flatMap((one, at) => names.slice(at + 1).map((other) => `${one}\n${other}`));
 }

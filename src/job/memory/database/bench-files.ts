@@ -1,0 +1,118 @@
+/** What a bench keeps of the shop's memory in its own folder: what it handed in, and its last copy of the sums. */
+import { createHash } from 'node:crypto';
+import { readdirSync, readFileSync, statSync } from 'node:fs';
+import { join } from 'node:path';
+import type { Desk } from '../../disk.ts';
+import { writeKept } from '../kept-file.ts';
+import type { SumRow } from './counts.ts';
+
+const LEDGER_FORM = 'trace-short/handed-in/1';
+const COPY_FORM = 'trace-short/shop-copy/1';
+
+/** A copy of the sums that the database had for one model. */
+export interface SumsCopy {
+  readonly model: string;
+  /** ISO time. */
+  readonly taken: string;
+  readonly rows: readonly SumRow[];
+}
+
+/** Both are of one database; of another one they are nothing. */
+export class BenchFiles {
+  readonly #folder: string;
+  readonly #database: string;
+  readonly #desk: Desk;
+
+  /** @param folder of the memory, beside the job records */
+  constructor(folder: string, database: string, desk: Desk) {
+    this.#folder = folder;
+    this.#database = database;
+    this.#desk = desk;
+  }
+
+  /** Sums of what the database has taken, by job; a damaged file is none: what it had is handed in again. */
+  handedIn(): Map<string, string> {
+    const kept = this.#read(this.#ledger, LEDGER_FORM);
+    const jobs = kept?.jobs;
+    return new Map(Object.entries(isMap(jobs) ? (jobs as Record<string, string>) : {}));
+  }
+
+  keepHandedIn(jobs: ReadonlyMap<string, string>): void {
+    this.#write(this.#ledger, { form: LEDGER_FORM, jobs: Object.fromEntries(jobs) });
+  }
+
+  /** The copy of one model; undefined where none was taken. */
+  copyOf(model: string): SumsCopy | undefined {
+    return this.#copyAt(this.#copyPath(model));
+  }
+
+  /** The copy that was taken last, whatever model it is of. */
+  lastCopy(): SumsCopy | undefined {
+    const newest = names(this.#copies)
+      .map((name) => join(this.#copies, name))
+      .map((path) => ({
+        path,
+        time: statSync(path, { throwIfNoEntry: false })?.mtimeMs ?? 0,
+      }))
+      .sort((x, y) => y.time - x.time);
+    for (const { path } of newest) {
+      const copy = this.#copyAt(path);
+      if (copy !== undefined) return copy;
+    }
+    return undefined;
+  }
+
+  keepCopy(copy: SumsCopy): void {
+    this.#write(this.#copyPath(copy.model), { form: COPY_FORM, ...copy });
+  }
+
+  get #ledger(): string {
+    return join(this.#folder, 'handed-in.json');
+  }
+
+  get #copies(): string {
+    return join(this.#folder, 'shop-copy');
+  }
+
+  #copyPath(model: string): string {
+    return join(this.#copies, `${sumOf(model).slice(0, 16)}.json`);
+  }
+
+  #copyAt(path: string): SumsCopy | undefined {
+    const kept = this.#read(path, COPY_FORM);
+    return kept === undefined ? undefined : (kept as unknown as SumsCopy);
+  }
+
+  #read(path: string, form: string): Readonly<Record<string, unknown>> | undefined {
+    try {
+      const text = readFileSync(path, 'utf8');
+      const { sum, kept } = JSON.parse(text) as { sum: unknown; kept: unknown };
+      if (!isMap(kept) || sum !== sumOf(JSON.stringify(kept))) return undefined;
+      return kept.form === form && kept.database === this.#database ? kept : undefined;
+    } catch {
+      return undefined;
+    }
+  }
+
+  #write(path: string, said: Readonly<Record<string, unknown>>): void {
+    const kept = { ...said, database: this.#database };
+    const text = JSON.stringify(kept);
+    writeKept(path, () => `{"sum":"${sumOf(text)}","kept":${text}}\n`, this.#desk);
+  }
+}
+
+function names(folder: string): string[] {
+  try {
+    return readdirSync(folder).filter((name) => name.endsWith('.json'));
+  } catch {
+    return [];
+  }
+}
+
+function sumOf(text: string): string {
+  return createHash('sha256').update(text).digest('hex');
+}
+
+function isMap(value: unknown): value is Record<string, unknown> {
+  return typeof value === 'object' && value !== null && !Array.isArray(value);
+}
