@@ -50,7 +50,7 @@ if (!existsSync(FOLDER)) {
 }
 
 function HEAD() {
-  return 'board|pins|nets|plain|bound|readings|of plain|x bound|pads|keys|min|plain min|pins right|ms a step'.split(
+  return 'board|pins|nets|plain|bound|readings|of plain|x bound|pads|keys|min|plain min|pins right|ms opening|ms a step|slowest'.split(
     '|',
   );
 }
@@ -70,7 +70,9 @@ function cellsOf(row) {
     row.minutes,
     row.plainMinutes,
     `${(100 * row.right).toFixed(1)} %`,
-    (row.milliseconds / row.keys).toFixed(1),
+    row.opening.toFixed(0),
+    middle(row.steps).toFixed(1),
+    Math.max(...row.steps).toFixed(0),
   ].map(String);
 }
 
@@ -140,8 +142,18 @@ function withGround(problem, truth) {
   return { problem: { ...problem, ground }, truth };
 }
 
+function middle(list) {
+  return [...list].sort((a, b) => a - b)[list.length >> 1];
+}
+
+/** Processor time of this process so far, ms. */
+function spent() {
+  const { user, system } = process.cpuUsage();
+  return (user + system) / 1000;
+}
+
 function play(problem, truth, wrong) {
-  const begun = process.cpuUsage().user;
+  let since = spent();
   const map = new NetMap(problem, MAP_FIGURES);
   for (const { lowOhm } of problem.parts) {
     for (const [a, b] of lowOhm) map.join(map.netOf(a), map.netOf(b));
@@ -152,7 +164,16 @@ function play(problem, truth, wrong) {
   const counts = { readings: 0, pads: 0, keys: 0 };
   let seconds = 0;
   let held = -1;
-  for (let sweep = planner.next(); sweep !== undefined; sweep = planner.next()) {
+  const steps = [];
+  const lap = () => {
+    const now = spent();
+    const taken = now - since;
+    since = now;
+    return taken;
+  };
+  let sweep = planner.next();
+  const opening = lap();
+  while (sweep !== undefined) {
     const hold = sweep.hold;
     if (hold !== held) seconds += holdSeconds;
     held = hold;
@@ -171,13 +192,15 @@ function play(problem, truth, wrong) {
     counts.keys += 1;
     seconds += keySeconds;
     planner.take(sweep, beeped);
+    sweep = planner.next();
+    steps.push(lap());
   }
-  const milliseconds = (process.cpuUsage().user - begun) / 1000;
   return {
     ...counts,
     minutes: Math.round(seconds / 60),
     right: rightShare(map, truth),
-    milliseconds,
+    opening,
+    steps,
   };
 }
 

@@ -10,24 +10,16 @@ interface Tally {
   isQuiet: boolean;
 }
 
-/** What one net expects of another. */
-export interface Prospect {
-  /** Net number. */
-  readonly net: number;
-  /** Chance that the two are one. */
-  readonly chance: number;
-}
-
 /** Chance that a net which looks like a rail has more points than were found. */
 const RAIL_OPEN = 0.97;
 
 /** However much was read quiet, so much is left: some touch may have been wrong. */
 const LEAST_LEFT = 1e-3;
 
-/** Pull of a net on every point. */
-interface Rows {
-  readonly signal: Float32Array;
-  readonly rail: Float32Array;
+/** Pull of a net on every net, by its number; 0 on the numbers that nets have lost. */
+interface Rows<Floats = Float32Array> {
+  readonly signal: Floats;
+  readonly rail: Floats;
 }
 
 /**
@@ -41,7 +33,7 @@ export class NetMap {
   readonly #root: Int32Array;
   readonly #members: number[][];
   /** Of nets of several points; those of one are worked out when asked for. */
-  readonly #rows: (Rows | undefined)[];
+  readonly #rows = new Map<number, Rows>();
   readonly #tallies: Map<number, Tally>[];
   readonly #skipped = new Set<number>();
   /** By net: whole pull as a signal and as a rail, and what is left of the chance of all it could be. */
@@ -54,6 +46,13 @@ export class NetMap {
   readonly #ground: Float64Array;
   readonly #rail: Float64Array;
   readonly #signal: Float64Array;
+  /** By net, the chance that it has more points, if it is a signal. */
+  readonly #open: Float64Array;
+  /** Work space by net: of the net that is asked for, and of those looked at on the way. */
+  readonly #here: Rows<Float64Array>;
+  readonly #aside: Rows<Float64Array>;
+  readonly #fits: Float64Array;
+  readonly #chances: Float64Array;
 
   constructor(problem: MapProblem, figures: MapFigures) {
     this.problem = problem;
@@ -62,7 +61,6 @@ export class NetMap {
     const count = problem.points.length;
     this.#root = Int32Array.from({ length: count }, (_, point) => point);
     this.#members = Array.from({ length: count }, (_, point) => [point]);
-    this.#rows = new Array(count);
     this.#tallies = Array.from({ length: count }, () => new Map());
     this.#signalMass = new Float64Array(count);
     this.#railMass = new Float64Array(count);
@@ -71,6 +69,11 @@ export class NetMap {
     this.#ground = new Float64Array(count);
     this.#rail = new Float64Array(count);
     this.#signal = new Float64Array(count);
+    this.#open = new Float64Array(count);
+    this.#here = { signal: new Float64Array(count), rail: new Float64Array(count) };
+    this.#aside = { signal: new Float64Array(count), rail: new Float64Array(count) };
+    this.#fits = new Float64Array(count).fill(1);
+    this.#chances = new Float64Array(count);
     for (let net = 0; net < count; net++) this.#sort(net);
   }
 
@@ -127,14 +130,7 @@ export class NetMap {
   join(a: number, b: number): number {
     if (a === b) return a;
     const [kept, gone] = this.#members[a]!.length >= this.#members[b]!.length ? [a, b] : [b, a];
-    const rows = this.#rowsOf(kept);
-    const added = this.#rowsOf(gone);
-    for (let point = 0; point < rows.signal.length; point++) {
-      rows.signal[point]! += added.signal[point]!;
-      rows.rail[point]! += added.rail[point]!;
-    }
-    this.#rows[kept] = rows;
-    this.#rows[gone] = undefined;
+    this.#joinRows(kept, gone);
     for (const point of this.#members[gone]!) this.#root[point] = kept;
     this.#members[kept]!.push(...this.#members[gone]!);
     this.#members[gone] = [];
@@ -145,41 +141,53 @@ export class NetMap {
 
   /** Chance that two nets are one. */
   chanceOf(a: number, b: number): number {
-    return this.prospects(a).find(({ net }) => net === b)?.chance ?? 0;
+    if (a === b || this.reachable(b).length === 0) return 0;
+    this.#weigh(a, this.#here);
+    return this.#chance(a, b, this.#fitOf(a, b));
   }
 
-  /** Every other net that may be the same one, in no order. */
-  prospects(net: number): Prospect[] {
-    const { signal, rail } = this.#weigh(net);
-    const ground = this.#groundNet();
-    const list: Prospect[] = [];
-    for (let other = 0; other < signal.length; other++) {
-      if (other === net || (signal[other]! <= 0 && rail[other]! <= 0)) continue;
-      const fit = this.#fitOf(net, other);
-      let chance: number;
-      if (net === ground || other === ground) {
-        const one = net === ground ? other : net;
-        chance = (this.#ground[one]! * fit) / this.#leftOf(one);
-      } else {
-        const s = signal[other]!;
-        const r = rail[other]!;
-        const mine = this.#share(
-          net,
-          s * this.#openness(other) * this.#signal[other]!,
-          r * this.#rail[other]!,
-        );
-        this.#leftOf(other);
-        const theirs = this.#share(
-          other,
-          s * this.#openness(net) * this.#signal[net]!,
-          r * this.#rail[net]!,
-        );
-        chance = Math.max((mine * fit) / this.#left[net]!, (theirs * fit) / this.#left[other]!);
-      }
-      if (chance > 0 && this.reachable(other).length > 0)
-        list.push({ net: other, chance: Math.min(chance, 1) });
+  /**
+   * Chance of every net to be the same one as this, by number; 0 for numbers that are no net's.
+   * @returns work space: it holds until the next call
+   */
+  chances(net: number): Float64Array {
+    const chances = this.#chances;
+    const fits = this.#fits;
+    this.#weigh(net, this.#here);
+    for (const [other, { odds }] of this.#tallies[net]!) fits[other] = Math.exp(odds);
+    for (let other = 0; other < chances.length; other++) {
+      chances[other] = other === net ? 0 : this.#chance(net, other, fits[other]!);
     }
-    return list;
+    for (const other of this.#tallies[net]!.keys()) fits[other] = 1;
+    for (const point of this.#skipped) {
+      const other = this.#root[point]!;
+      if (this.reachable(other).length === 0) chances[other] = 0;
+    }
+    return chances;
+  }
+
+  /** @param fit what readings make of it; the first net was weighed just now */
+  #chance(net: number, other: number, fit: number): number {
+    const s = this.#here.signal[other]!;
+    const r = this.#here.rail[other]!;
+    if (s <= 0 && r <= 0) return 0;
+    const ground = this.#groundNet();
+    if (net === ground || other === ground) {
+      const one = net === ground ? other : net;
+      return Math.min((this.#ground[one]! * fit) / this.#leftOf(one), 1);
+    }
+    const left = this.#leftOf(other);
+    const mine = this.#share(
+      net,
+      s * this.#open[other]! * this.#signal[other]!,
+      r * this.#rail[other]!,
+    );
+    const theirs = this.#share(
+      other,
+      s * this.#open[net]! * this.#signal[net]!,
+      r * this.#rail[net]!,
+    );
+    return Math.min(Math.max((mine * fit) / this.#left[net]!, (theirs * fit) / left), 1);
   }
 
   /** Chance before any reading that a net is joined to another that pulls so much. */
@@ -187,26 +195,27 @@ export class NetMap {
     const s = this.#signalMass[net]!;
     const r = this.#railMass[net]!;
     const chance =
-      (s > 0 ? (this.#signal[net]! * this.#openness(net) * signal) / s : 0) +
+      (s > 0 ? (this.#signal[net]! * this.#open[net]! * signal) / s : 0) +
       (r > 0 ? (RAIL_OPEN * this.#rail[net]! * rail) / r : 0);
     // What lies beside a bus pulls harder than the mass of the other side knows of.
     return Math.min(chance, 1);
   }
 
   #leftOf(net: number): number {
-    if (this.#known[net] === 0) this.#weigh(net);
+    if (this.#known[net] === 0) this.#weigh(net, this.#aside);
     return this.#left[net]!;
   }
 
-  /** Pull on every net; works out the masses of the net on the way. */
-  #weigh(net: number): { signal: Float64Array; rail: Float64Array } {
-    const rows = this.#rowsOf(net);
-    const root = this.#root;
-    const signal = new Float64Array(root.length);
-    const rail = new Float64Array(root.length);
-    for (let point = 0; point < root.length; point++) {
-      signal[root[point]!]! += rows.signal[point]!;
-      rail[root[point]!]! += rows.rail[point]!;
+  /** Pull on every net, put into `rows`; works out the masses of the net on the way. */
+  #weigh(net: number, { signal, rail }: Rows<Float64Array>): void {
+    const held = this.#rows.get(net);
+    if (held === undefined) {
+      signal.fill(0);
+      rail.fill(0);
+      this.#pull.addTo(signal, rail, net, this.#root);
+    } else {
+      signal.set(held.signal);
+      rail.set(held.rail);
     }
     this.#liftBeside(net, signal);
     signal[net] = 0;
@@ -216,7 +225,6 @@ export class NetMap {
       rail[apart] = 0;
     }
     if (this.#known[net] === 0) this.#workOut(net, signal, rail);
-    return { signal, rail };
   }
 
   #workOut(net: number, signal: Float64Array, rail: Float64Array): void {
@@ -224,7 +232,7 @@ export class NetMap {
     let s = 0;
     let r = 0;
     for (let other = 0; other < signal.length; other++) {
-      s += signal[other]! * this.#openness(other) * this.#signal[other]!;
+      s += signal[other]! * this.#open[other]! * this.#signal[other]!;
       r += rail[other]! * this.#rail[other]!;
     }
     this.#signalMass[net] = s;
@@ -237,7 +245,7 @@ export class NetMap {
           ? this.#ground[net]!
           : this.#share(
               net,
-              signal[other]! * this.#openness(other) * this.#signal[other]!,
+              signal[other]! * this.#open[other]! * this.#signal[other]!,
               rail[other]! * this.#rail[other]!,
             );
       gone += share * (1 - this.#fitOf(net, other));
@@ -268,11 +276,6 @@ export class NetMap {
     const tally = this.#tallies[a]!.get(b);
     if (tally === undefined) return 1;
     return Math.exp(tally.odds);
-  }
-
-  #openness(net: number): number {
-    const { open } = this.figures;
-    return open[Math.min(this.#members[net]!.length, open.length) - 1] ?? 0;
   }
 
   #groundNet(): number {
@@ -316,6 +319,8 @@ export class NetMap {
     this.#ground[net] = ground;
     this.#rail[net] = rail;
     this.#signal[net] = signal;
+    const { open } = this.figures;
+    this.#open[net] = open[Math.min(members.length, open.length) - 1] ?? 0;
   }
 
   #joinedShare(point: number): number {
@@ -336,13 +341,31 @@ export class NetMap {
     return tally !== undefined && tally.odds < 0 ? besideOther : shares.bypass;
   }
 
+  /** The rows of two nets added up, and every row's two entries for them: to be called before they are one. */
+  #joinRows(kept: number, gone: number): void {
+    const rows = this.#rowsOf(kept);
+    const added = this.#rowsOf(gone);
+    for (let net = 0; net < rows.signal.length; net++) {
+      rows.signal[net]! += added.signal[net]!;
+      rows.rail[net]! += added.rail[net]!;
+    }
+    this.#rows.set(kept, rows);
+    this.#rows.delete(gone);
+    for (const { signal, rail } of this.#rows.values()) {
+      signal[kept]! += signal[gone]!;
+      rail[kept]! += rail[gone]!;
+      signal[gone] = 0;
+      rail[gone] = 0;
+    }
+  }
+
   #rowsOf(net: number): Rows {
-    const held = this.#rows[net];
+    const held = this.#rows.get(net);
     if (held !== undefined) return held;
-    const signal = new Float32Array(this.#root.length);
-    const rail = new Float32Array(this.#root.length);
-    this.#pull.addTo(signal, rail, net);
-    return { signal, rail };
+    const count = this.#root.length;
+    const rows = { signal: new Float32Array(count), rail: new Float32Array(count) };
+    this.#pull.addTo(rows.signal, rows.rail, net, this.#root);
+    return rows;
   }
 
   /** What was worked out for a net and for those its parts reach to holds no more. */

@@ -1,4 +1,5 @@
-import type { NetMap, Prospect } from './net-map.ts';
+import { BestFirst } from './best-first.ts';
+import type { NetMap } from './net-map.ts';
 import { rowsOf } from './rows.ts';
 
 /** One touch: of a point or, with a strip of braid or drawn along, of a row of points at once. */
@@ -46,6 +47,9 @@ export class SweepPlanner {
   readonly #map: NetMap;
   readonly #offers = new Map<number, Offer>();
   readonly #rows: readonly (readonly number[])[];
+  /** Work space: by net, then by row; and by net, 1 where a touch already chosen takes it in. */
+  readonly #worth: Float64Array;
+  readonly #covered: Uint8Array;
   /** Nets to look at anew before the next choice. */
   readonly #due = new Set<number>();
   /** Nets to look at anew by and by, and before giving up: little changed for them. */
@@ -56,6 +60,9 @@ export class SweepPlanner {
   constructor(map: NetMap) {
     this.#map = map;
     this.#rows = rowsOf(map.problem, map.figures.rowPoints);
+    const count = map.problem.points.length;
+    this.#worth = new Float64Array(count + this.#rows.length);
+    this.#covered = new Uint8Array(count);
     this.#stale = new Set(map.nets());
     if (map.problem.ground !== undefined) this.#due.add(map.netOf(map.problem.ground));
   }
@@ -169,8 +176,8 @@ export class SweepPlanner {
   /** The part of a row that weighs half; of two points left the likelier. */
   #narrow({ hold, points, why }: Pending): Sweep {
     const map = this.#map;
-    const chances = new Map(map.prospects(map.netOf(hold)).map(({ net, chance }) => [net, chance]));
-    const weightOf = (point: number): number => Math.max(chances.get(map.netOf(point)) ?? 0, 1e-9);
+    const chances = map.chances(map.netOf(hold));
+    const weightOf = (point: number): number => Math.max(chances[map.netOf(point)] ?? 0, 1e-9);
     // What was read quiet by itself is touched alone again only where nothing else is left.
     const held = map.netOf(hold);
     const likely = points.filter((point) => map.tallyOf(held, map.netOf(point))?.isQuiet !== true);
@@ -203,14 +210,16 @@ export class SweepPlanner {
   #offer(net: number): Offer {
     const { mostTouches, sweepPoints, holdSeconds, touchSeconds, keySeconds } = this.#map.figures;
     if (this.#map.reachable(net).length === 0) return { contacts: [], score: 0 };
-    const contacts = this.#contacts(net);
     // What is left of the chance that none before beeps: later ones are touched only then.
     let quiet = 1;
     let touches = 0;
     let found = 0;
     let score = 0;
     let count = 0;
-    for (const { chance, points } of contacts) {
+    const contacts: Contact[] = [];
+    for (const contact of this.#contacts(net)) {
+      const { chance, points } = contact;
+      if (contacts.length < sweepPoints) contacts.push(contact);
       touches += quiet * (1 + chance * narrowing(points.length));
       found += Math.min(chance, quiet) * this.#gain(net, points);
       quiet = Math.max(quiet - chance, 0.02);
@@ -222,7 +231,7 @@ export class SweepPlanner {
       } else if (chance < 0.3 * (found / touches)) break;
     }
     if (score * touchSeconds < 1 / mostTouches) return { contacts: [], score: 0 };
-    return { contacts: contacts.slice(0, Math.min(count, sweepPoints)), score };
+    return { contacts: contacts.slice(0, count), score };
   }
 
   /** What a joint is worth: two nets of many points left apart are wrong in many points. */
@@ -233,43 +242,55 @@ export class SweepPlanner {
   }
 
   /** Points and rows to touch, those first that find most for a touch; no net twice. */
-  #contacts(net: number): Contact[] {
+  *#contacts(net: number): Generator<Contact> {
     const map = this.#map;
-    const likely = map.prospects(net);
-    const chances = new Float64Array(map.problem.points.length);
-    for (const { net: other, chance } of likely) chances[other] = chance;
-    const worth = (contact: Contact): number =>
-      contact.chance / (1 + contact.chance * narrowing(contact.points.length));
-    const all = [
-      ...likely.map((each) => this.#single(each)),
-      ...this.#rows.flatMap((row) => this.#rowContact(net, row, chances)),
-    ].map((contact) => ({ contact, worth: worth(contact) }));
-    all.sort((a, b) => b.worth - a.worth || a.contact.points[0]! - b.contact.points[0]!);
-    const covered = new Set<number>();
-    const chosen: Contact[] = [];
-    for (const { contact } of all) {
-      const nets = contact.points.map((point) => map.netOf(point));
-      const fresh = nets.filter((each) => !covered.has(each) && chances[each]! > 0);
-      if (fresh.length === 0 || (nets.length > 1 && 2 * fresh.length < nets.length)) continue;
-      for (const each of nets) covered.add(each);
-      chosen.push(contact);
+    const chances = map.chances(net);
+    const count = chances.length;
+    // By number: nets, then rows.
+    const worth = this.#worth;
+    const numbers: number[] = [];
+    for (let other = 0; other < count; other++) {
+      worth[other] = chances[other]!;
+      if (chances[other]! > 0) numbers.push(other);
     }
-    return chosen;
-  }
-
-  #single({ net, chance }: Prospect): Contact {
-    return { points: [handiest(this.#map, net)], chance };
+    for (const [at, row] of this.#rows.entries()) {
+      const chance = this.#rowChance(net, row, chances);
+      if (chance <= 0) continue;
+      worth[count + at] = chance / (1 + chance * narrowing(row.length));
+      numbers.push(count + at);
+    }
+    const covered = this.#covered.fill(0);
+    const best = new BestFirst(worth, Int32Array.from(numbers));
+    for (let number = best.draw(); number !== undefined; number = best.draw()) {
+      if (number < count) {
+        if (covered[number] === 1) continue;
+        covered[number] = 1;
+        yield { points: [handiest(map, number)], chance: worth[number]! };
+        continue;
+      }
+      const points = this.#rows[number - count]!;
+      const nets = points.map((point) => map.netOf(point));
+      const fresh = nets.filter((each) => covered[each] === 0 && chances[each]! > 0);
+      if (fresh.length === 0 || 2 * fresh.length < nets.length) continue;
+      for (const each of nets) covered[each] = 1;
+      const chance = this.#rowChance(net, points, chances);
+      yield { points, chance };
+    }
   }
 
   /** None where a point of the row is on the net already: it would beep for that. */
-  #rowContact(net: number, row: readonly number[], chances: Float64Array): Contact[] {
+  #rowChance(net: number, row: readonly number[], chances: Float64Array): number {
     const map = this.#map;
-    if (row.some((point) => map.isSkipped(point))) return [];
-    const nets = new Set(row.map((point) => map.netOf(point)));
-    if (nets.has(net) || nets.size < 2) return [];
     let chance = 0;
-    for (const each of nets) chance += chances[each]!;
-    return chance <= 0 ? [] : [{ points: row, chance: Math.min(chance, 0.98) }];
+    const nets: number[] = [];
+    for (const point of row) {
+      const other = map.netOf(point);
+      if (other === net || map.isSkipped(point)) return 0;
+      if (nets.includes(other)) continue;
+      nets.push(other);
+      chance += chances[other]!;
+    }
+    return nets.length < 2 ? 0 : Math.min(chance, 0.98);
   }
 }
 

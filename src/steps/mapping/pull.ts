@@ -1,6 +1,8 @@
 import type { MapFigures } from './figures.ts';
 import { designator, type MapProblem } from './problem.ts';
 
+type Floats = Float32Array | Float64Array;
+
 /**
  * How strongly two points pull at each other before anything was read: near ones are likelier
  * joined, by place or, where no places are known, by their designators.
@@ -17,10 +19,14 @@ export class Pull {
   readonly #part: Int32Array;
   /** 1 for pins of chips and connectors, which wires join far off. */
   readonly #roams: Int8Array;
+  readonly #signalFall: Float64Array;
+  readonly #railFall: Float64Array;
 
   constructor(problem: MapProblem, figures: MapFigures) {
     this.#problem = problem;
     this.#figures = figures;
+    this.#signalFall = fallOf(figures.signalReach);
+    this.#railFall = fallOf(figures.railReach);
     const { points, parts } = problem;
     this.#x = Float64Array.from(points, ({ at }) => at?.[0] ?? Number.NaN);
     this.#y = Float64Array.from(points, ({ at }) => at?.[1] ?? Number.NaN);
@@ -33,33 +39,55 @@ export class Pull {
     this.#roams = Int8Array.from(points, ({ part }) => (parts[part]!.points.length > 4 ? 1 : 0));
   }
 
-  /** Adds a point's pull to every point, as points of one signal and as points of one rail. */
-  addTo(signal: Float32Array, rail: Float32Array, point: number): void {
-    const { ownPart, signalReach, railReach, farSignal, farEnd } = this.#figures;
+  /**
+   * Adds a point's pull to every net, as points of one signal and as points of one rail.
+   * @param netOf by point, its net: where in `signal` and `rail` its pull is added
+   */
+  addTo(signal: Floats, rail: Floats, point: number, netOf: Int32Array): void {
+    const { ownPart, farSignal, farEnd } = this.#figures;
     const part = this.#part[point]!;
-    const isApart = this.#problem.parts[part]!.isApart;
+    const own = this.#problem.parts[part]!.isApart ? 0 : ownPart;
     const roams = this.#roams[point]!;
-    for (let other = 0; other < signal.length; other++) {
+    const signalFall = this.#signalFall;
+    const railFall = this.#railFall;
+    for (let other = 0; other < netOf.length; other++) {
       if (other === point) continue;
-      const isOwn = this.#part[other] === part;
-      if (isOwn && isApart) continue;
-      const distance = 1 + this.#distance(point, other);
-      const factor = isOwn ? ownPart : 1;
+      const factor = this.#part[other] === part ? own : 1;
+      if (factor === 0) continue;
+      const at = Math.min(this.#distance(point, other), LONGEST) * STEPS;
       const floor = roams + this.#roams[other]! === 2 ? farSignal : farEnd;
-      signal[other]! += factor * (distance ** -signalReach + floor);
-      rail[other]! += factor * distance ** -railReach;
+      const net = netOf[other]!;
+      signal[net]! += factor * (between(signalFall, at) + floor);
+      rail[net]! += factor * between(railFall, at);
     }
   }
 
   /** In pitches. */
   #distance(a: number, b: number): number {
-    const distance = Math.hypot(this.#x[a]! - this.#x[b]!, this.#y[a]! - this.#y[b]!);
+    const x = this.#x[a]! - this.#x[b]!;
+    const y = this.#y[a]! - this.#y[b]!;
+    const distance = Math.sqrt(x * x + y * y);
     if (distance >= 0) return distance / this.#pitch;
     const { numberStep, lettersStep } = this.#figures;
     const steps = Math.abs(this.#number[a]! - this.#number[b]!);
     const far = steps >= 0 ? Math.min(steps, FAR) : FAR;
     return (this.#letters[a] === this.#letters[b] ? 0 : lettersStep) + far * numberStep;
   }
+}
+
+/** Pitches, and entries for each, of a table of the fall; what is further off pulls as from there. */
+const LONGEST = 200;
+const STEPS = 32;
+
+/** (1 + distance)^-reach by steps of distance: a power for each pair would be most of the time of a step. */
+function fallOf(reach: number): Float64Array {
+  return Float64Array.from({ length: LONGEST * STEPS + 2 }, (_, at) => (1 + at / STEPS) ** -reach);
+}
+
+function between(fall: Float64Array, at: number): number {
+  const whole = at | 0;
+  const from = fall[whole]!;
+  return from + (fall[whole + 1]! - from) * (at - whole);
 }
 
 /** Designators further apart than this say no less than those. */
