@@ -78,7 +78,7 @@ export const MAP_FIGURES: MapFigures = {
   slipRatio: 0.005,
   rowSlipRatio: 0.03,
   rowPoints: 12,
-  sure: 0.9,
+  sure: 0.97,
   mostTouches: 200,
   holdSeconds: 5,
   touchSeconds: 2,

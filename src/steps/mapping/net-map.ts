@@ -13,6 +13,13 @@ interface Tally {
 /** Chance that a net which looks like a rail has more points than were found. */
 const RAIL_OPEN = 0.97;
 
+/**
+ * Nets of so many points are asked for though a part has a leg on each and should keep them apart: what
+ * joins its legs is a fuse or a shunt beside it, on so many of the parts that should.
+ */
+const BRIDGED_SIZE = 2;
+const BRIDGED_SHARE = 0.05;
+
 /** However much was read quiet, so much is left: some touch may have been wrong. */
 const LEAST_LEFT = 1e-3;
 
@@ -53,6 +60,7 @@ export class NetMap {
   readonly #aside: Rows<Float64Array>;
   readonly #fits: Float64Array;
   readonly #chances: Float64Array;
+  #isBegun = false;
 
   constructor(problem: MapProblem, figures: MapFigures) {
     this.problem = problem;
@@ -139,11 +147,12 @@ export class NetMap {
     return kept;
   }
 
-  /** Chance that two nets are one. */
+  /** Chance that two nets are one, with all that was read between them. */
   chanceOf(a: number, b: number): number {
     if (a === b || this.reachable(b).length === 0) return 0;
     this.#weigh(a, this.#here);
-    return this.#chance(a, b, this.#fitOf(a, b));
+    const apart = this.#apartFrom(a).has(b) ? BRIDGED_SHARE : 1;
+    return this.#chance(a, b, this.#fitOf(a, b) * apart);
   }
 
   /**
@@ -153,17 +162,43 @@ export class NetMap {
   chances(net: number): Float64Array {
     const chances = this.#chances;
     const fits = this.#fits;
+    if (!this.#isBegun) this.#begin();
     this.#weigh(net, this.#here);
     for (const [other, { odds }] of this.#tallies[net]!) fits[other] = Math.exp(odds);
+    const aparts = this.#apartFrom(net);
+    for (const apart of aparts) fits[apart]! *= BRIDGED_SHARE;
     for (let other = 0; other < chances.length; other++) {
       chances[other] = other === net ? 0 : this.#chance(net, other, fits[other]!);
     }
     for (const other of this.#tallies[net]!.keys()) fits[other] = 1;
+    for (const apart of aparts) fits[apart] = 1;
     for (const point of this.#skipped) {
       const other = this.#root[point]!;
       if (this.reachable(other).length === 0) chances[other] = 0;
     }
     return chances;
+  }
+
+  /** Works out at once what each lone point is pulled by, as far as nothing is known of it: one by one takes twice as long. */
+  #begin(): void {
+    this.#isBegun = true;
+    const { points, parts } = this.problem;
+    const ofNet = (values: (net: number) => number): Float64Array =>
+      Float64Array.from(this.#root, values);
+    const { signal, rail } = this.#pull.masses(
+      ofNet((net) => this.#open[net]! * this.#signal[net]!),
+      ofNet((net) => this.#rail[net]!),
+    );
+    for (const net of points.keys()) {
+      const isLone = parts[points[net]!.part]!.points.every(
+        (point) => this.#members[point]!.length === 1 && this.#tallies[point]!.size === 0,
+      );
+      if (!isLone) continue;
+      this.#signalMass[net] = signal[net]!;
+      this.#railMass[net] = rail[net]!;
+      this.#left[net] = 1;
+      this.#known[net] = 1;
+    }
   }
 
   /** @param fit what readings make of it; the first net was weighed just now */
@@ -208,19 +243,21 @@ export class NetMap {
 
   /** Pull on every net, put into `rows`; works out the masses of the net on the way. */
   #weigh(net: number, { signal, rail }: Rows<Float64Array>): void {
-    const held = this.#rows.get(net);
-    if (held === undefined) {
+    if (this.#members[net]!.length > 1) {
+      const rows = this.#rowsOf(net);
+      signal.set(rows.signal);
+      rail.set(rows.rail);
+    } else {
       signal.fill(0);
       rail.fill(0);
-      this.#pull.addTo(signal, rail, net, this.#root);
-    } else {
-      signal.set(held.signal);
-      rail.set(held.rail);
+      this.#addPull(net, { signal, rail });
     }
     this.#liftBeside(net, signal);
     signal[net] = 0;
     rail[net] = 0;
+    const isSmall = this.#members[net]!.length < BRIDGED_SIZE;
     for (const apart of this.#apartFrom(net)) {
+      if (!isSmall && this.#members[apart]!.length >= BRIDGED_SIZE) continue;
       signal[apart] = 0;
       rail[apart] = 0;
     }
@@ -341,15 +378,10 @@ export class NetMap {
     return tally !== undefined && tally.odds < 0 ? besideOther : shares.bypass;
   }
 
-  /** The rows of two nets added up, and every row's two entries for them: to be called before they are one. */
+  /** Keeps what rows there are right: to be called before two nets are one. */
   #joinRows(kept: number, gone: number): void {
-    const rows = this.#rowsOf(kept);
-    const added = this.#rowsOf(gone);
-    for (let net = 0; net < rows.signal.length; net++) {
-      rows.signal[net]! += added.signal[net]!;
-      rows.rail[net]! += added.rail[net]!;
-    }
-    this.#rows.set(kept, rows);
+    const rows = this.#rows.get(kept);
+    if (rows !== undefined) this.#addPull(gone, rows);
     this.#rows.delete(gone);
     for (const { signal, rail } of this.#rows.values()) {
       signal[kept]! += signal[gone]!;
@@ -359,13 +391,19 @@ export class NetMap {
     }
   }
 
+  /** Rows of a net of several points: worked out when first asked for, as a replay joins many before that. */
   #rowsOf(net: number): Rows {
     const held = this.#rows.get(net);
     if (held !== undefined) return held;
     const count = this.#root.length;
     const rows = { signal: new Float32Array(count), rail: new Float32Array(count) };
-    this.#pull.addTo(rows.signal, rows.rail, net, this.#root);
+    this.#addPull(net, rows);
+    this.#rows.set(net, rows);
     return rows;
+  }
+
+  #addPull(net: number, { signal, rail }: Rows<Float32Array | Float64Array>): void {
+    for (const point of this.#members[net]!) this.#pull.addTo(signal, rail, point, this.#root);
   }
 
   /** What was worked out for a net and for those its parts reach to holds no more. */

@@ -49,6 +49,7 @@ export class SweepPlanner {
   readonly #rows: readonly (readonly number[])[];
   /** Work space: by net, then by row; and by net, 1 where a touch already chosen takes it in. */
   readonly #worth: Float64Array;
+  readonly #numbers: Int32Array;
   readonly #covered: Uint8Array;
   /** Nets to look at anew before the next choice. */
   readonly #due = new Set<number>();
@@ -62,6 +63,7 @@ export class SweepPlanner {
     this.#rows = rowsOf(map.problem, map.figures.rowPoints);
     const count = map.problem.points.length;
     this.#worth = new Float64Array(count + this.#rows.length);
+    this.#numbers = new Int32Array(count + this.#rows.length);
     this.#covered = new Uint8Array(count);
     this.#stale = new Set(map.nets());
     if (map.problem.ground !== undefined) this.#due.add(map.netOf(map.problem.ground));
@@ -107,7 +109,7 @@ export class SweepPlanner {
       this.#due.add(joined);
       return;
     }
-    if (isBeep) this.#pending = { hold: a, points: [b], why: 'again' };
+    if (isBeep) this.#pending = this.#again(a, b);
     this.#due.add(one);
     this.#stale.add(other);
   }
@@ -122,6 +124,25 @@ export class SweepPlanner {
     const sizes = [one, other].map((net) => this.#map.pointsOf(net).length);
     if (Math.min(...sizes) >= SOME_SIZE && odds < 1.99 * beep) return false;
     return this.#map.chanceOf(one, other) >= sure;
+  }
+
+  /**
+   * How to hear a beep again. Of nets of some size between other points than those that beeped: one
+   * point that is on its net by a wrong beep would join them with every right one.
+   */
+  #again(a: number, b: number): Pending {
+    const [one, other] = [a, b].map((point) => this.#map.netOf(point)) as [number, number];
+    const isSized = [one, other].every((net) => this.#map.pointsOf(net).length >= SOME_SIZE);
+    if (!isSized) return { hold: a, points: [b], why: 'again' };
+    return {
+      hold: this.#besides(one, a),
+      points: [this.#besides(other, b)],
+      why: 'again',
+    };
+  }
+
+  #besides(net: number, point: number): number {
+    return this.#map.reachable(net).find((each) => each !== point) ?? point;
   }
 
   #readQuietRow(hold: number, points: readonly number[]): void {
@@ -169,8 +190,20 @@ export class SweepPlanner {
         this.#map.netOf(this.#held) === net &&
         !this.#map.isSkipped(this.#held);
       const hold = isHeld ? (this.#held as number) : handiest(this.#map, net);
-      return { hold, touch: fresh.contacts, why: 'new' };
+      const touch = fresh.contacts.map((contact) => this.#notBeside(hold, contact));
+      return { hold, touch, why: 'new' };
     }
+  }
+
+  /** Where a part should keep two nets apart, they are read between points that are not both its own. */
+  #notBeside(hold: number, contact: Contact): Contact {
+    const { points, parts } = this.#map.problem;
+    const own = parts[points[hold]!.part]!;
+    const [point = -1, ...others] = contact.points;
+    if (!own.isApart || others.length > 0 || !own.points.includes(point)) return contact;
+    const net = this.#map.reachable(this.#map.netOf(point));
+    const other = net.find((each) => !own.points.includes(each));
+    return other === undefined ? contact : { ...contact, points: [other] };
   }
 
   /** The part of a row that weighs half; of two points left the likelier. */
@@ -248,19 +281,21 @@ export class SweepPlanner {
     const count = chances.length;
     // By number: nets, then rows.
     const worth = this.#worth;
-    const numbers: number[] = [];
+    const numbers = this.#numbers;
+    let left = 0;
     for (let other = 0; other < count; other++) {
       worth[other] = chances[other]!;
-      if (chances[other]! > 0) numbers.push(other);
+      if (chances[other]! > 0) numbers[left++] = other;
     }
-    for (const [at, row] of this.#rows.entries()) {
+    for (let at = 0; at < this.#rows.length; at++) {
+      const row = this.#rows[at]!;
       const chance = this.#rowChance(net, row, chances);
       if (chance <= 0) continue;
       worth[count + at] = chance / (1 + chance * narrowing(row.length));
-      numbers.push(count + at);
+      numbers[left++] = count + at;
     }
     const covered = this.#covered.fill(0);
-    const best = new BestFirst(worth, Int32Array.from(numbers));
+    const best = new BestFirst(worth, numbers.subarray(0, left));
     for (let number = best.draw(); number !== undefined; number = best.draw()) {
       if (number < count) {
         if (covered[number] === 1) continue;

@@ -1,6 +1,12 @@
 import type { MapFigures } from './figures.ts';
 import { designator, type MapProblem } from './problem.ts';
 
+/** By point. */
+export interface Masses {
+  readonly signal: Float64Array;
+  readonly rail: Float64Array;
+}
+
 type Floats = Float32Array | Float64Array;
 
 /**
@@ -10,8 +16,7 @@ type Floats = Float32Array | Float64Array;
 export class Pull {
   readonly #problem: MapProblem;
   readonly #figures: MapFigures;
-  /** mm on a side of the square that one point has for itself; NaN without places. */
-  readonly #pitch: number;
+  /** Places in steps of the tables; NaN without. */
   readonly #x: Float64Array;
   readonly #y: Float64Array;
   readonly #number: Float64Array;
@@ -28,9 +33,11 @@ export class Pull {
     this.#signalFall = fallOf(figures.signalReach);
     this.#railFall = fallOf(figures.railReach);
     const { points, parts } = problem;
-    this.#x = Float64Array.from(points, ({ at }) => at?.[0] ?? Number.NaN);
-    this.#y = Float64Array.from(points, ({ at }) => at?.[1] ?? Number.NaN);
-    this.#pitch = pitchOf(this.#x, this.#y);
+    const x = Float64Array.from(points, ({ at }) => at?.[0] ?? Number.NaN);
+    const y = Float64Array.from(points, ({ at }) => at?.[1] ?? Number.NaN);
+    const pitch = pitchOf(x, y);
+    this.#x = x.map((value) => (value / pitch) * STEPS);
+    this.#y = y.map((value) => (value / pitch) * STEPS);
     const names = parts.map(({ name }) => designator(name));
     const letters = [...new Set(names.map((each) => each.letters))];
     this.#number = Float64Array.from(points, ({ part }) => names[part]!.number);
@@ -54,7 +61,7 @@ export class Pull {
       if (other === point) continue;
       const factor = this.#part[other] === part ? own : 1;
       if (factor === 0) continue;
-      const at = Math.min(this.#distance(point, other), LONGEST) * STEPS;
+      const at = this.#distance(point, other);
       const floor = roams + this.#roams[other]! === 2 ? farSignal : farEnd;
       const net = netOf[other]!;
       signal[net]! += factor * (between(signalFall, at) + floor);
@@ -62,15 +69,48 @@ export class Pull {
     }
   }
 
-  /** In pitches. */
+  /**
+   * What all other points together pull at each, by points.
+   * @param signalWeight by point, what its pull counts for
+   */
+  masses(signalWeight: Float64Array, railWeight: Float64Array): Masses {
+    const { ownPart, farSignal, farEnd } = this.#figures;
+    const { parts } = this.#problem;
+    const count = signalWeight.length;
+    const signal = new Float64Array(count);
+    const rail = new Float64Array(count);
+    for (let one = 0; one < count; one++) {
+      const part = this.#part[one]!;
+      const own = parts[part]!.isApart ? 0 : ownPart;
+      const roams = this.#roams[one]!;
+      for (let other = 0; other < one; other++) {
+        const factor = this.#part[other] === part ? own : 1;
+        const at = this.#distance(one, other);
+        const floor = roams + this.#roams[other]! === 2 ? farSignal : farEnd;
+        const s = factor * (between(this.#signalFall, at) + floor);
+        const r = factor * between(this.#railFall, at);
+        signal[one]! += s * signalWeight[other]!;
+        signal[other]! += s * signalWeight[one]!;
+        rail[one]! += r * railWeight[other]!;
+        rail[other]! += r * railWeight[one]!;
+      }
+    }
+    return { signal, rail };
+  }
+
+  /** In steps of the tables, at most their last. */
   #distance(a: number, b: number): number {
     const x = this.#x[a]! - this.#x[b]!;
     const y = this.#y[a]! - this.#y[b]!;
-    const distance = Math.sqrt(x * x + y * y);
-    if (distance >= 0) return distance / this.#pitch;
+    const steps = Math.sqrt(x * x + y * y);
+    return Math.min(steps >= 0 ? steps : STEPS * this.#byName(a, b), LONGEST * STEPS);
+  }
+
+  /** In pitches, where no places are known. */
+  #byName(a: number, b: number): number {
     const { numberStep, lettersStep } = this.#figures;
-    const steps = Math.abs(this.#number[a]! - this.#number[b]!);
-    const far = steps >= 0 ? Math.min(steps, FAR) : FAR;
+    const apart = Math.abs(this.#number[a]! - this.#number[b]!);
+    const far = apart >= 0 ? Math.min(apart, FAR) : FAR;
     return (this.#letters[a] === this.#letters[b] ? 0 : lettersStep) + far * numberStep;
   }
 }
@@ -93,6 +133,7 @@ function between(fall: Float64Array, at: number): number {
 /** Designators further apart than this say no less than those. */
 const FAR = 40;
 
+/** mm on a side of the square that one point has for itself; NaN without places. */
 function pitchOf(x: Float64Array, y: Float64Array): number {
   const xs = x.filter((value) => !Number.isNaN(value)).sort();
   const ys = y.filter((value) => !Number.isNaN(value)).sort();

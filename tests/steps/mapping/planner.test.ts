@@ -95,6 +95,25 @@ describe('the planner of a map', () => {
     expect(planner.next()?.why).toBe('new');
   });
 
+  it('hears nets of some size again between other points: one wrongly on its net joins no others', () => {
+    const board = randomBoard(7, 8, 30);
+    const map = new NetMap(board.problem, MAP_FIGURES);
+    const planner = new SweepPlanner(map);
+    const pointsOf = (net: number): number[] =>
+      board.truth.flatMap((each, point) => (each === net ? [point] : []));
+    const [ground, other] = [pointsOf(0), pointsOf(1)] as const;
+    const stray = other.pop()!;
+    for (const group of [[...ground, stray], other]) {
+      for (const point of group) map.join(map.netOf(group[0]!), map.netOf(point));
+    }
+    planner.read(stray, [other[0]!], true);
+    for (let sweep = planner.next()!; sweep.why === 'again'; sweep = planner.next()!) {
+      expect(sweep.hold).not.toBe(stray);
+      planner.take(sweep, answerOf(board.truth, sweep));
+    }
+    expect(map.netOf(ground[0]!)).not.toBe(map.netOf(other[0]!));
+  });
+
   it('narrows a row that beeped until one point is left', () => {
     const board = randomBoard(3, 6, 20);
     const map = new NetMap(board.problem, MAP_FIGURES);
