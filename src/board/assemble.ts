@@ -138,7 +138,8 @@ function unknownNet(name: string, tally: Tally): ReturnType<typeof complaints.un
 /** A point of a reading is a net or a pin, so no net may be called like a part or a pin. */
 function checkNames(tally: Tally, findings: Findings): void {
   for (const [name, { spot }] of tally.nets) {
-    const part = tally.netOfPin.has(name) ? name.slice(0, name.lastIndexOf('.')) : name;
+    const dot = name.lastIndexOf('.');
+    const part = dot >= 0 && tally.netOfPin.has(name) ? name.slice(0, dot) : name;
     const clash = tally.spots.get(part);
     if (clash === undefined) continue;
     findings.error(spot, complaints.nameClash(name, findings.source.lineAt(clash.start)));

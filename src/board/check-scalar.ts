@@ -11,6 +11,7 @@ import { parsePercent, parseQuantity } from './units.ts';
 /** Checks a scalar against a shape that is neither a map nor a list. */
 export function checkScalar(raw: RawText, shape: Shape, findings: Findings): Checked | undefined {
   const value = scalarValue(raw, shape, findings);
+  if (value === raw.value) return raw;
   return value === undefined ? undefined : { start: raw.start, end: raw.end, value };
 }
 
@@ -22,13 +23,11 @@ function scalarValue(
   switch (shape.is) {
     case 'text':
       // YAML itself reads these as no text, and so does every editor that knows the schema.
-      if (raw.plain && /^(?:|~|null|Null|NULL|true|True|TRUE|false|False|FALSE)$/.test(raw.text)) {
-        return misfit(raw, shape, findings);
-      }
+      if (raw.plain && NO_TEXT.has(raw.value)) return misfit(raw, shape, findings);
       return checkText(raw, shape, findings);
     case 'choice':
-      if (shape.words.includes(raw.text)) return raw.text;
-      findings.error(raw, complaints.unknownWord(raw.text, shape.words));
+      if (shape.words.includes(raw.value)) return raw.value;
+      findings.error(raw, complaints.unknownWord(raw.value, shape.words));
       return undefined;
     case 'flag':
       return flagOf(raw) ?? misfit(raw, shape, findings);
@@ -37,7 +36,7 @@ function scalarValue(
     case 'quantity':
       return checkQuantity(raw, shape, findings);
     case 'percent':
-      return parsePercent(raw.text) ?? complain(raw, complaints.notPercent(raw.text), findings);
+      return parsePercent(raw.value) ?? complain(raw, complaints.notPercent(raw.value), findings);
     case 'measure':
       return checkMeasure(raw, shape.of, findings);
     default:
@@ -45,10 +44,24 @@ function scalarValue(
   }
 }
 
+const NO_TEXT: ReadonlySet<string> = new Set([
+  '',
+  '~',
+  'null',
+  'Null',
+  'NULL',
+  'true',
+  'True',
+  'TRUE',
+  'false',
+  'False',
+  'FALSE',
+]);
+
 function checkMeasure(raw: RawText, of: Measure, findings: Findings): number | undefined {
-  const bare = of === 'length' && raw.plain && NUMBER.test(raw.text) ? Number(raw.text) : 0;
-  const value = bare > 0 ? bare : parseMeasure(raw.text, of);
-  return value ?? complain(raw, complaints.notMeasure(raw.text, of), findings);
+  const bare = of === 'length' && raw.plain && NUMBER.test(raw.value) ? Number(raw.value) : 0;
+  const value = bare > 0 ? bare : parseMeasure(raw.value, of);
+  return value ?? complain(raw, complaints.notMeasure(raw.value, of), findings);
 }
 
 function complain(raw: RawText, complaint: Complaint, findings: Findings): undefined {
@@ -59,23 +72,23 @@ function complain(raw: RawText, complaint: Complaint, findings: Findings): undef
 /** True or false as YAML writes them, without quotes; undefined for anything else. */
 export function flagOf(raw: RawText): boolean | undefined {
   if (!raw.plain) return undefined;
-  if (/^(?:true|True|TRUE)$/.test(raw.text)) return true;
-  return /^(?:false|False|FALSE)$/.test(raw.text) ? false : undefined;
+  if (/^(?:true|True|TRUE)$/.test(raw.value)) return true;
+  return /^(?:false|False|FALSE)$/.test(raw.value) ? false : undefined;
 }
 
 /** The text, when its form is the one asked for. */
 export function checkText(raw: RawText, shape: TextShape, findings: Findings): string | undefined {
-  if (shape.pattern === undefined || patternOf(shape.pattern).test(raw.text)) return raw.text;
+  if (shape.pattern === undefined || patternOf(shape.pattern).test(raw.value)) return raw.value;
   const { asks = 'text of the right form' } = shape;
-  return complain(raw, complaints.badName(raw.text, asks, isReserved(raw.text)), findings);
+  return complain(raw, complaints.badName(raw.value, asks, isReserved(raw.value)), findings);
 }
 
 function checkNumber(raw: RawText, shape: NumberShape, findings: Findings): number | undefined {
   const { least, most } = shape;
-  const value = raw.plain && NUMBER.test(raw.text) ? Number(raw.text) : Number.NaN;
-  if (!Number.isFinite(value)) return complain(raw, complaints.notNumber(raw.text), findings);
+  const value = raw.plain && NUMBER.test(raw.value) ? Number(raw.value) : Number.NaN;
+  if (!Number.isFinite(value)) return complain(raw, complaints.notNumber(raw.value), findings);
   if ((least !== undefined && value < least) || (most !== undefined && value > most)) {
-    return complain(raw, complaints.outOfRange(raw.text, least, most), findings);
+    return complain(raw, complaints.outOfRange(raw.value, least, most), findings);
   }
   return value;
 }
@@ -85,12 +98,12 @@ function checkQuantity(
   { unit, zero }: QuantityShape,
   findings: Findings,
 ): number | undefined {
-  const value = parseQuantity(raw.text, unit);
+  const value = parseQuantity(raw.value, unit);
   if (value !== undefined && (value > 0 || zero === true)) return value;
-  const negative = /^-/.test(raw.text) && parseQuantity(raw.text.slice(1), unit) !== undefined;
+  const negative = /^-/.test(raw.value) && parseQuantity(raw.value.slice(1), unit) !== undefined;
   return value === 0 || negative
-    ? complain(raw, complaints.notPositive(raw.text, unit), findings)
-    : complain(raw, complaints.notQuantity(raw.text, unit), findings);
+    ? complain(raw, complaints.notPositive(raw.value, unit), findings)
+    : complain(raw, complaints.notQuantity(raw.value, unit), findings);
 }
 
 const NUMBER = /^[-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?$/;

@@ -32,22 +32,23 @@ export function checkShape(raw: Raw, shape: Shape, findings: Findings): Checked 
 
 function checkFields(raw: RawMap, shape: FieldsShape, findings: Findings): Checked {
   const value = new Map<string, CheckedEntry>();
-  const known = Object.keys(shape.fields);
-  const misspelt = new Map<string, CheckedEntry>();
+  let misspelt: Map<string, CheckedEntry> | undefined;
   for (const entry of raw.entries) {
     const key = keyOf(entry, value, findings);
     if (key === undefined) continue;
     const of = Object.hasOwn(shape.fields, key) ? shape.fields[key] : undefined;
     if (of === undefined) {
+      const known = Object.keys(shape.fields);
       findings.error(entry.key, complaints.unknownKey(key, shape.title, known));
       const meant = nearest(key, known);
+      misspelt ??= new Map();
       if (meant !== undefined) misspelt.set(meant, { key: entry.key, value: undefined });
     } else {
-      value.set(key, { key: entry.key, value: checkShape(entry.value, of, findings) });
+      value.set(key, checkedEntry(entry, checkShape(entry.value, of, findings)));
     }
   }
   // A misspelt key counts as given, so that one slip is one error.
-  for (const [key, entry] of misspelt) if (!value.has(key)) value.set(key, entry);
+  for (const [key, entry] of misspelt ?? []) if (!value.has(key)) value.set(key, entry);
   for (const key of shape.required) {
     if (value.has(key)) continue;
     findings.error(spotShown(raw), complaints.missingKey(key, shape.title, shape.fields[key]?.doc));
@@ -63,12 +64,17 @@ function checkNamed(raw: RawMap, shape: NamedShape, findings: Findings): Checked
     // A key is text whatever it looks like: `1:` and `true:` are names here.
     const fits = entry.key.is === 'text' && checkText(entry.key, shape.key, findings) !== undefined;
     const checked = checkShape(entry.value, shape.of, findings);
-    if (fits) value.set(key, { key: entry.key, value: checked });
+    if (fits) value.set(key, checkedEntry(entry, checked));
   }
   if (raw.entries.length < (shape.least ?? 0)) {
     findings.error(spotShown(raw), complaints.wrongLength(0, `at least ${shape.least}`));
   }
   return { start: raw.start, end: raw.end, value };
+}
+
+/** The entry itself where its value fitted just as it stood. */
+function checkedEntry(entry: RawEntry, value: Checked | undefined): CheckedEntry {
+  return value === entry.value ? (entry as CheckedEntry) : { key: entry.key, value };
 }
 
 /** The text of a key that is new in its map; undefined after reporting anything else. */
@@ -81,28 +87,35 @@ function keyOf(
   if (key.is === 'refused') findings.error(key, complaints.aliasRefused(key.text));
   else if (key.is !== 'text') findings.error(spotShown(key), complaints.badKey());
   else {
-    const first = seen.get(key.text);
-    if (first === undefined) return key.text;
+    const first = seen.get(key.value);
+    if (first === undefined) return key.value;
     const line = findings.source.lineAt(first.key.start);
-    findings.error(key, complaints.duplicateKey(key.text, line));
+    findings.error(key, complaints.duplicateKey(key.value, line));
   }
   return undefined;
 }
 
 function checkList(raw: RawList, shape: ListShape, findings: Findings): Checked | undefined {
   const { least = 0, most = Number.POSITIVE_INFINITY } = shape;
-  const value: Checked[] = [];
-  for (const item of raw.items) {
+  const items = raw.value;
+  const count = items.length;
+  const value = new Array<Checked>(count);
+  let wrong = 0;
+  let changed = 0;
+  for (let k = 0; k < count; k++) {
+    const item = items[k] as Raw;
     const checked = checkShape(item, shape.of, findings);
-    if (checked !== undefined) value.push(checked);
+    if (checked === undefined) wrong++;
+    else value[k] = checked;
+    if (checked !== item) changed++;
   }
-  const count = raw.items.length;
   if (count < least || count > most) {
     findings.error(raw, complaints.wrongLength(count, lengthAsked(least, most)));
     return undefined;
   }
   // A list with a wrong item in it would be read with its items out of place.
-  return value.length === count ? { start: raw.start, end: raw.end, value } : undefined;
+  if (wrong > 0) return undefined;
+  return changed === 0 ? (raw as Checked) : { start: raw.start, end: raw.end, value };
 }
 
 function lengthAsked(least: number, most: number): string {
@@ -117,8 +130,9 @@ function checkEither(
   findings: Findings,
 ): Checked | undefined {
   // A word that is none of a choice's is told what the choice is, and which is nearest.
-  const choice = options.find((candidate) => raw.is === 'text' && candidate.is === 'choice');
-  const option = options.find((candidate) => couldHold(raw, candidate)) ?? choice;
+  const option =
+    options.find((candidate) => couldHold(raw, candidate)) ??
+    options.find((candidate) => raw.is === 'text' && candidate.is === 'choice');
   return option ? checkShape(raw, option, findings) : misfit(raw, shape, findings);
 }
 
@@ -134,7 +148,7 @@ function couldHold(raw: Raw, shape: Shape): boolean {
     case 'flag':
       return raw.is === 'text' && flagOf(raw) !== undefined;
     case 'choice':
-      return raw.is === 'text' && shape.words.includes(raw.text);
+      return raw.is === 'text' && shape.words.includes(raw.value);
     default:
       return raw.is === 'text';
   }

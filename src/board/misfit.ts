@@ -19,8 +19,9 @@ export function spotShown(raw: Raw): Spot {
 function sortOf(raw: Raw): string {
   if (raw.is === 'map') return 'a map (key: value)';
   if (raw.is === 'list') return 'a list';
-  if (raw.text === '' && 'plain' in raw && raw.plain) return 'nothing';
-  return `"${raw.text.length > 60 ? `${raw.text.slice(0, 57)}…` : raw.text}"`;
+  const text = raw.is === 'text' ? raw.value : raw.text;
+  if (text === '' && raw.is === 'text' && raw.plain) return 'nothing';
+  return `"${text.length > 60 ? `${text.slice(0, 57)}…` : text}"`;
 }
 
 function sortAsked(shape: Shape): string {

@@ -1,5 +1,5 @@
 import type { Checked } from './checked.ts';
-import { fieldOf, isTrue, numberOf, pairOf, textOf, textsOf } from './checked.ts';
+import { entriesOf, isTrue, numberOf, pairOf, textOf, textsOf } from './checked.ts';
 import type { Part } from './model.ts';
 
 /** What goes into {@link Part} just as the file says it. */
@@ -7,29 +7,32 @@ export type PartFacts = Omit<Part, 'index' | 'name' | 'kind' | 'pins' | 'winding
 
 /** Reads the plain facts of an entry of `parts` or `jumpers`; absent facts leave no key behind. */
 export function readFacts(piece: Checked): PartFacts {
-  const heatsink = fieldOf(piece, 'heatsink');
-  const side = textOf(fieldOf(piece, 'side'));
+  const given = entriesOf(piece);
+  const number = (word: string): number | undefined => numberOf(given.get(word)?.value);
+  const text = (word: string): string | undefined => textOf(given.get(word)?.value);
+  const heatsink = given.get('heatsink')?.value;
   const facts: Partial<Facts> = {};
   const put = <K extends keyof Facts>(key: K, value: Facts[K] | undefined): void => {
     if (value !== undefined) facts[key] = value;
   };
-  put('ohms', numberOf(fieldOf(piece, 'ohms')));
-  put('farads', numberOf(fieldOf(piece, 'farads')));
-  put('henries', numberOf(fieldOf(piece, 'henries')));
-  put('volts', numberOf(fieldOf(piece, 'volts')));
-  put('toleranceRatio', numberOf(fieldOf(piece, 'tolerance')));
-  put('package', textOf(fieldOf(piece, 'package')));
+  put('ohms', number('ohms'));
+  put('farads', number('farads'));
+  put('henries', number('henries'));
+  put('volts', number('volts'));
+  put('toleranceRatio', number('tolerance'));
+  put('package', text('package'));
   put('heatsink', heatsink?.value === true ? 'heatsink' : textOf(heatsink));
-  put('torque', numberOf(fieldOf(piece, 'torque')));
-  put('insulator', insulatorOf(textOf(fieldOf(piece, 'insulator'))));
-  put('bank', textOf(fieldOf(piece, 'bank')));
-  put('at', pairOf(fieldOf(piece, 'at')));
-  put('side', sideOf(side));
-  put('mark', textOf(fieldOf(piece, 'mark')));
-  put('partNumber', textOf(fieldOf(piece, 'part-number')));
-  put('text', textOf(fieldOf(piece, 'text')));
-  const failsFirst = isTrue(fieldOf(piece, 'fails-first'));
-  return { ...facts, failsFirst, guesses: textsOf(fieldOf(piece, 'guess')) };
+  put('torque', number('torque'));
+  put('insulator', insulatorOf(text('insulator')));
+  put('bank', text('bank'));
+  put('at', pairOf(given.get('at')?.value));
+  put('side', sideOf(text('side')));
+  put('mark', text('mark'));
+  put('partNumber', text('part-number'));
+  put('text', text('text'));
+  const failsFirst = isTrue(given.get('fails-first')?.value);
+  const guesses = textsOf(given.get('guess')?.value);
+  return { ...facts, failsFirst, guesses };
 }
 
 type Facts = { -readonly [K in keyof PartFacts]-?: NonNullable<PartFacts[K]> };

@@ -1,4 +1,4 @@
-import type { Raw, RawEntry, RawText } from './raw.ts';
+import type { Raw, RawEntry, RawList, RawText } from './raw.ts';
 
 /** Thrown when a text leaves the plain part of YAML; the full reader then takes over. */
 export class NotPlain extends Error {}
@@ -19,8 +19,13 @@ const END = -1;
 /** Characters a plain scalar never begins with here; `-` is looked at by itself. */
 const INDICATORS = new Set([...'?:,[]{}#&*!|>\'"%@`'].map((c) => c.charCodeAt(0)));
 const MOST_DEPTH = 40;
-/** A word without anything that could mean more than itself, and quotes around such text. */
-const WORD = /[A-Za-z0-9_.+/][A-Za-z0-9_.+/-]*/y;
+/** What nearly every board file is made of, each read at one go: a word with a mark right behind it, … */
+const WORD = '[A-Za-z0-9_.+/][A-Za-z0-9_.+/-]*';
+const BLOCK_WORD = new RegExp(`${WORD}(?=\\n|:[ \\n]|:?$)`, 'y');
+const FLOW_WORD = new RegExp(`${WORD}(?=[,\\[\\]{}\\n]|:[ \\n,\\[\\]{}]|:?$)`, 'y');
+/** … a key, its colon and one space before something on its line, and a list of two words. */
+const KEY = new RegExp(`${WORD}: (?![ #\\n])`, 'y');
+const TWO_WORDS = new RegExp(`\\[(${WORD}), (${WORD})\\]`, 'y');
 const QUOTED = {
   [DOUBLE_QUOTE]: /"[^"\\\n]*"(?!")/y,
   [SINGLE_QUOTE]: /'[^'\\\n]*'(?!')/y,
@@ -67,11 +72,19 @@ export class PlainScanner {
     this.at = end < 0 ? this.text.length : end;
   }
 
-  /** A key and the colon after it, which a space or a line break must follow. */
+  /** A key and the colon after it, which a space or a line break must follow; stands behind them. */
   key(inFlow: boolean): RawText {
+    const start = this.at;
+    KEY.lastIndex = start;
+    if (KEY.test(this.text)) {
+      this.at = KEY.lastIndex;
+      const end = this.at - 2;
+      if (end - start > MOST_KEY) throw new NotPlain();
+      return { is: 'text', value: this.text.slice(start, end), plain: true, start, end };
+    }
     const key = this.scalar(inFlow);
     this.skipSpaces();
-    if (this.code() !== COLON || key.text.length > MOST_KEY) throw new NotPlain();
+    if (this.code() !== COLON || key.value.length > MOST_KEY) throw new NotPlain();
     this.at++;
     const next = this.code();
     if (next !== SPACE && next !== NEWLINE && next !== END) throw new NotPlain();
@@ -93,21 +106,17 @@ export class PlainScanner {
     if (!pattern.test(this.text)) throw new NotPlain();
     const end = pattern.lastIndex;
     this.at = end;
-    return { is: 'text', text: this.text.slice(start + 1, end - 1), plain: false, start, end };
+    return { is: 'text', value: this.text.slice(start + 1, end - 1), plain: false, start, end };
   }
 
   #unquoted(inFlow: boolean): RawText {
     const start = this.at;
-    const wordEnd = this.#endOfWord(inFlow);
-    if (wordEnd > start) {
-      this.at = wordEnd;
-      return {
-        is: 'text',
-        text: this.text.slice(start, wordEnd),
-        plain: true,
-        start,
-        end: wordEnd,
-      };
+    const word = inFlow ? FLOW_WORD : BLOCK_WORD;
+    word.lastIndex = start;
+    if (word.test(this.text)) {
+      const end = word.lastIndex;
+      this.at = end;
+      return { is: 'text', value: this.text.slice(start, end), plain: true, start, end };
     }
     this.#checkFirst(inFlow);
     let end = start;
@@ -121,17 +130,7 @@ export class PlainScanner {
       end = at + 1;
     }
     this.at = end;
-    return { is: 'text', text: this.text.slice(start, end), plain: true, start, end };
-  }
-
-  /** Most scalars are one word with a mark right behind it; 0 for all others. */
-  #endOfWord(inFlow: boolean): number {
-    WORD.lastIndex = this.at;
-    if (!WORD.test(this.text)) return 0;
-    const end = WORD.lastIndex;
-    const code = this.code(end);
-    if (code === NEWLINE || code === END || (inFlow && isFlowMark(code))) return end;
-    return code === COLON && this.#endsWord(end + 1, inFlow) ? end : 0;
+    return { is: 'text', value: this.text.slice(start, end), plain: true, start, end };
   }
 
   #checkFirst(inFlow: boolean): void {
@@ -152,25 +151,48 @@ export class PlainScanner {
    */
   flowValue(indent: number, depth: number): Raw {
     if (depth > MOST_DEPTH) throw new NotPlain();
-    if (this.code() === OPEN_LIST) return this.#flowList(indent, depth);
-    if (this.code() === OPEN_MAP) return this.#flowMap(indent, depth);
+    const code = this.text.charCodeAt(this.at);
+    if (code === OPEN_LIST) return this.#twoWords() ?? this.#flowList(indent, depth);
+    if (code === OPEN_MAP) return this.#flowMap(indent, depth);
     return this.scalar(true);
+  }
+
+  #twoWords(): RawList | undefined {
+    const start = this.at;
+    TWO_WORDS.lastIndex = start;
+    const found = TWO_WORDS.exec(this.text);
+    if (found === null) return undefined;
+    const [, first = '', second = ''] = found;
+    this.at = TWO_WORDS.lastIndex;
+    const at = start + 1;
+    const then = at + first.length + 2;
+    return {
+      is: 'list',
+      value: [
+        { is: 'text', value: first, plain: true, start: at, end: at + first.length },
+        { is: 'text', value: second, plain: true, start: then, end: then + second.length },
+      ],
+      start,
+      end: this.at,
+    };
   }
 
   #flowList(indent: number, depth: number): Raw {
     const start = this.at++;
     const items: Raw[] = [];
-    while (this.#more(CLOSE_LIST, indent)) {
+    this.#gap(indent);
+    while (!this.#closes(CLOSE_LIST)) {
       items.push(this.flowValue(indent, depth + 1));
       this.#separator(CLOSE_LIST, indent);
     }
-    return { is: 'list', items, start, end: this.at };
+    return { is: 'list', value: items, start, end: this.at };
   }
 
   #flowMap(indent: number, depth: number): Raw {
     const start = this.at++;
     const entries: RawEntry[] = [];
-    while (this.#more(CLOSE_MAP, indent)) {
+    this.#gap(indent);
+    while (!this.#closes(CLOSE_MAP)) {
       const key = this.key(true);
       this.#gap(indent);
       entries.push({ key, value: this.flowValue(indent, depth + 1) });
@@ -179,25 +201,33 @@ export class PlainScanner {
     return { is: 'map', entries, start, end: this.at };
   }
 
-  /** True when another item follows; otherwise steps over the closing bracket. */
-  #more(close: number, indent: number): boolean {
-    this.#gap(indent);
-    if (this.code() !== close) return true;
+  /** Steps over the closing bracket, if that is next. */
+  #closes(close: number): boolean {
+    if (this.text.charCodeAt(this.at) !== close) return false;
     this.at++;
-    return false;
+    return true;
   }
 
-  /** A comma, or the closing bracket without stepping over it. */
+  /** A comma with the gaps round it, or up to the closing bracket. */
   #separator(close: number, indent: number): void {
     this.#gap(indent);
-    if (this.code() === COMMA) this.at++;
-    else if (this.code() !== close) throw new NotPlain();
+    const code = this.text.charCodeAt(this.at);
+    if (code === COMMA) {
+      this.at++;
+      this.#gap(indent);
+    } else if (code !== close) throw new NotPlain();
   }
 
   /** Spaces, line breaks and comments between the items of a flow collection. */
   #gap(indent: number): void {
-    const first = this.code();
+    const first = this.text.charCodeAt(this.at);
     if (first !== SPACE && first !== NEWLINE) return;
+    // Mostly it is one space before a word.
+    if (first === SPACE && this.text.charCodeAt(this.at + 1) > HASH) this.at++;
+    else this.#wideGap(indent);
+  }
+
+  #wideGap(indent: number): void {
     for (;;) {
       const before = this.at;
       this.skipSpaces();

@@ -1,4 +1,4 @@
-import type { Checked } from './checked.ts';
+import type { Checked, CheckedEntry } from './checked.ts';
 import { entriesOf, itemsOf, pairOf } from './checked.ts';
 import * as complaints from './complaints.ts';
 import type { Findings } from './findings.ts';
@@ -13,32 +13,50 @@ export interface PinDraft {
   readonly at?: readonly [number, number];
 }
 
-/** Pad positions by pin name, as given. */
-export type Places = Map<
-  string,
-  { readonly key: Spot; readonly at: readonly [number, number] | undefined }
->;
-
 /** Reads `pin-at`. */
-export function readPinPlaces(piece: Checked | undefined): Places {
-  const places: Places = new Map();
-  for (const [pin, { key, value }] of entriesOf(piece)) places.set(pin, { key, at: pairOf(value) });
-  return places;
+export function readPinPlaces(piece: Checked | undefined): PinPlaces {
+  return piece === undefined ? NO_PLACES : new PinPlaces(entriesOf(piece));
 }
+
+/** Pad positions by pin name, as given, each to be taken by one pin. */
+class PinPlaces {
+  readonly #given: ReadonlyMap<string, CheckedEntry>;
+  readonly #taken = new Set<string>();
+
+  constructor(given: ReadonlyMap<string, CheckedEntry>) {
+    this.#given = given;
+  }
+
+  /** Undefined where none was given, or another pin has it. */
+  take(pin: string): readonly [number, number] | undefined {
+    const entry = this.#given.get(pin);
+    if (entry === undefined || this.#taken.has(pin)) return undefined;
+    this.#taken.add(pin);
+    return pairOf(entry.value);
+  }
+
+  /** Those that belong to no pin. */
+  left(): { readonly pin: string; readonly key: Spot }[] {
+    if (this.#taken.size === this.#given.size) return [];
+    return [...this.#given].flatMap(([pin, { key }]) => (this.#taken.has(pin) ? [] : { pin, key }));
+  }
+}
+
+const NO_PLACES = new PinPlaces(new Map());
 
 /** Reads `pins` in either form and holds them against the kind. */
 export function readPins(
   part: string,
   piece: Checked | undefined,
   kind: Kind | undefined,
-  places: Places,
+  places: PinPlaces,
   findings: Findings,
 ): PinDraft[] {
   const listed = Array.isArray(piece?.value);
   const pins = listed
     ? readPinList(itemsOf(piece), kind, places)
     : readPinMap(part, piece, kind, places, findings);
-  for (const [word, { key }] of places) {
+  for (const { pin: word, key } of places.left()) {
     const known = pins.map((pin) => pin.name);
     if (piece) findings.error(key, complaints.unknownPin(word, part, known));
   }
@@ -63,11 +81,11 @@ export function readPins(
 function readPinList(
   items: readonly Checked[],
   kind: Kind | undefined,
-  places: Places,
+  places: PinPlaces,
 ): PinDraft[] {
   return items.map((net, i) => {
     const name = kind?.pins[i] ?? String(i + 1);
-    return pinDraft(name, net, takePlace(places, name));
+    return pinDraft(name, net, places.take(name));
   });
 }
 
@@ -75,7 +93,7 @@ function readPinMap(
   part: string,
   piece: Checked | undefined,
   kind: Kind | undefined,
-  places: Places,
+  places: PinPlaces,
   findings: Findings,
 ): PinDraft[] {
   const pins = new Map<string, PinDraft>();
@@ -86,7 +104,7 @@ function readPinMap(
     } else if (pins.has(name)) {
       findings.error(key, complaints.duplicatePin(word, name));
     } else if (value !== undefined) {
-      pins.set(name, pinDraft(name, value, takePlace(places, word) ?? takePlace(places, name)));
+      pins.set(name, pinDraft(name, value, places.take(word) ?? places.take(name)));
     }
   }
   return [...pins.values()];
@@ -98,14 +116,8 @@ function pinNamed(kind: Kind, word: string): string | undefined {
   return kind.pinAliases.get(word);
 }
 
-/** Takes a position out of the places, so that what is left over belongs to no pin. */
-function takePlace(places: Places, pin: string): readonly [number, number] | undefined {
-  const place = places.get(pin);
-  places.delete(pin);
-  return place?.at;
-}
-
 /** One pin of a draft. */
 export function pinDraft(name: string, net: Checked, at: PinDraft['at']): PinDraft {
-  return { name, net: String(net.value), netSpot: net, ...(at ? { at } : {}) };
+  const draft = { name, net: String(net.value), netSpot: net };
+  return at === undefined ? draft : { ...draft, at };
 }

@@ -83,7 +83,7 @@ class BlockReader {
       return this.#lineValue(indent, depth);
     }
     if (below > indent) return this.#map(below, depth + 1);
-    return { is: 'text', text: '', plain: true, start: keyEnd, end: keyEnd };
+    return { is: 'text', value: '', plain: true, start: keyEnd, end: keyEnd };
   }
 
   /** A value that begins on its key's line. No line below may belong to it but by brackets. */
@@ -117,7 +117,7 @@ class BlockReader {
       this.#scan.skipSpaces();
       items.push(this.#lineValue(indent, depth));
     }
-    return { is: 'list', items, start, end: items.at(-1)?.end ?? start };
+    return { is: 'list', value: items, start, end: items.at(-1)?.end ?? start };
   }
 }
 

@@ -100,11 +100,12 @@ function toRaw(node: unknown, fallback: number): Raw {
   }
   if (isMap(node)) return toMap(node, fallback);
   if (isSeq(node)) return toList(node, fallback);
-  if (!isScalar(node)) return { is: 'text', text: '', plain: true, start: fallback, end: fallback };
+  if (!isScalar(node))
+    return { is: 'text', value: '', plain: true, start: fallback, end: fallback };
   const { value, type } = node;
   const plain = type === 'PLAIN';
   const spot = plain && value === '' ? { start: fallback, end: fallback } : spotOf(node, fallback);
-  return { is: 'text', text: String(value), plain, ...spot };
+  return { is: 'text', value: String(value), plain, ...spot };
 }
 
 function toMap(map: YAMLMap, fallback: number): Raw {
@@ -124,7 +125,7 @@ function toList(list: YAMLSeq, fallback: number): Raw {
   const spot = spotOf(list, fallback);
   const items = list.items.map(toItem);
   const end = list.flow ? spot.end : (items.at(-1)?.end ?? spot.end);
-  return { is: 'list', items, start: spot.start, end };
+  return { is: 'list', value: items, start: spot.start, end };
 }
 
 /** A pair inside a list (`[a: b]`) is a map of one entry. */

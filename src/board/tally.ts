@@ -1,19 +1,18 @@
 import type { Findings } from './findings.ts';
 import type { Kind, Part, Pin, Winding } from './model.ts';
 import type { PartDraft } from './read-part.ts';
+import type { PinDraft } from './read-pins.ts';
 import type { Spot } from './source-text.ts';
 
 /** Numbers parts, pins and nets in the order they come up. */
 export class Tally {
   readonly parts: Part[] = [];
   readonly pins: Pin[] = [];
-  /** Pins by net name, and where the net is first named. */
-  readonly nets: Map<string, { readonly pins: number[]; readonly spot: Spot }> = new Map();
+  /** Number and pins by net name, and where the net is first named. */
+  readonly nets: Map<string, TalliedNet> = new Map();
   /** Where each part is named. */
   readonly spots: Map<string, Spot> = new Map();
-  /** Net name of a pin by its full name, `Q1.D`. */
-  readonly netOfPin: Map<string, string> = new Map();
-  readonly #numbers = new Map<string, number>();
+  #netOfPin: Map<string, string> | undefined;
 
   constructor(drafts: readonly PartDraft[], findings: Findings) {
     for (const draft of drafts) this.#add(draft, findings);
@@ -23,46 +22,57 @@ export class Tally {
     const { name, kind, facts, spot } = draft;
     this.spots.set(name, spot);
     const index = this.parts.length;
-    const numberOfPin = new Map<string, number>();
-    for (const pin of draft.pins) {
-      const number = this.pins.length;
-      numberOfPin.set(pin.name, number);
-      const at = pin.at ? { at: pin.at } : {};
-      this.pins.push({
-        index: number,
-        part: index,
-        name: pin.name,
-        net: this.#net(pin, number),
-        ...at,
-      });
-      this.netOfPin.set(`${name}.${pin.name}`, pin.net);
-    }
+    const pins = draft.pins.map((pin) => this.#addPin(pin, index));
     this.parts.push({
       index,
       name,
       // A missing kind has been reported, and this board will not leave the loader.
       kind: kind ?? NO_KIND,
-      pins: [...numberOfPin.values()],
-      windings: draft.windings.flatMap((winding) => numbered(winding, numberOfPin)),
+      pins,
+      windings: draft.windings.length === 0 ? NO_WINDINGS : numbered(draft, pins),
       ...facts,
       line: findings.source.lineAt(spot.start),
     });
   }
 
-  #net(pin: { readonly net: string; readonly netSpot: Spot }, number: number): number {
-    const entry = this.nets.get(pin.net);
-    if (entry) entry.pins.push(number);
-    else {
-      this.#numbers.set(pin.net, this.#numbers.size);
-      this.nets.set(pin.net, { pins: [number], spot: pin.netSpot });
-    }
-    return this.netNumber(pin.net) ?? 0;
+  #addPin({ name, net, netSpot, at }: PinDraft, part: number): number {
+    const index = this.pins.length;
+    let entry = this.nets.get(net);
+    if (entry === undefined) {
+      entry = { number: this.nets.size, pins: [index], spot: netSpot };
+      this.nets.set(net, entry);
+    } else entry.pins.push(index);
+    const pin = { index, part, name, net: entry.number };
+    this.pins.push(at === undefined ? pin : { ...pin, at });
+    return index;
   }
 
   netNumber(name: string): number | undefined {
-    return this.#numbers.get(name);
+    return this.nets.get(name)?.number;
+  }
+
+  /** Net name of a pin by its full name, `Q1.D`; put together when something asks, which few files do. */
+  get netOfPin(): ReadonlyMap<string, string> {
+    if (this.#netOfPin === undefined) {
+      const nets = [...this.nets.keys()];
+      this.#netOfPin = new Map(
+        this.pins.map(({ part, name, net }) => [
+          `${this.parts[part]?.name}.${name}`,
+          nets[net] as string,
+        ]),
+      );
+    }
+    return this.#netOfPin;
   }
 }
+
+interface TalliedNet {
+  readonly number: number;
+  readonly pins: number[];
+  readonly spot: Spot;
+}
+
+const NO_WINDINGS: readonly Winding[] = [];
 
 const NO_KIND: Kind = {
   name: '',
@@ -78,11 +88,11 @@ const NO_KIND: Kind = {
   source: '',
 };
 
-function numbered(
-  winding: PartDraft['windings'][number],
-  numberOfPin: ReadonlyMap<string, number>,
-): Winding[] {
-  const [first, second] = winding.pins.map((pin) => numberOfPin.get(pin));
-  if (first === undefined || second === undefined) return [];
-  return [{ name: winding.name, pins: [first, second], ohms: winding.ohms }];
+function numbered({ pins: drafts, windings }: PartDraft, pins: readonly number[]): Winding[] {
+  const numberOf = new Map(drafts.map(({ name }, k) => [name, pins[k] as number]));
+  return windings.flatMap((winding) => {
+    const [first, second] = winding.pins.map((pin) => numberOf.get(pin));
+    if (first === undefined || second === undefined) return [];
+    return [{ name: winding.name, pins: [first, second] as const, ohms: winding.ohms }];
+  });
 }
