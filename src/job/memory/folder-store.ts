@@ -1,20 +1,22 @@
-import { readFileSync, statSync } from 'node:fs';
 import { join } from 'node:path';
 import { type Desk, NODE_DESK } from '../disk.ts';
 import { addCorrection, readCorrections } from './corrections-file.ts';
-import { type IndexEntry, readIndex, sumOf, writeIndex } from './folder-index.ts';
+import { DamagedIndex, FolderIndex, NO_MODEL, writeIndex } from './folder-index.ts';
+import { FolderNow } from './folder-now.ts';
 import type { Lesson } from './lesson.ts';
 import { lessonReads } from './lesson-reads.ts';
-import type { Corrections } from './models.ts';
-import type { MemoryStore } from './store.ts';
+import { type ModelSums, pastOfSums, sumsOf } from './model-sums.ts';
+import { byModel, type Corrections, goesBy, modelName } from './models.ts';
+import type { Past } from './past.ts';
+import type { MemoryRules } from './rules.ts';
+import type { BoardName, MemoryStore } from './store.ts';
 
 /** Folder of the memory, in that of the job records. */
 export const MEMORY_FOLDER = '.trace-short';
-/** After so many records read the index is written, so that a run cut short was not for nothing. */
-const WRITE_EVERY = 500;
+/** A folder with fewer files gets no index before one of them teaches something. */
 const WORTH_AN_INDEX = 50;
-/** An index of so many entries is written anew for every further change. */
-const RECORDS_PER_WRITE = 500;
+/** An index of so many files is written anew for every further change: writing costs more than reading a few again. */
+const FILES_PER_WRITE = 10_000;
 
 export interface FolderMemory {
   /** Folder of the job records. */
@@ -30,95 +32,135 @@ export interface FolderMemory {
 
 /** The memory of a folder: its job records, and beside them an index of what they taught. */
 export function folderStore(memory: FolderMemory): MemoryStore {
-  const { folder, desk = NODE_DESK } = memory;
-  const index = join(folder, MEMORY_FOLDER, 'memory-index.jsonl');
-  const corrections = join(folder, MEMORY_FOLDER, 'memory-corrections.jsonl');
+  const home = new Home(memory);
+  const corrections = join(memory.folder, MEMORY_FOLDER, 'memory-corrections.jsonl');
   const corrected = async (said: Parameters<typeof addCorrection>[1]): Promise<void> =>
     addCorrection(corrections, said);
-  const lessons = async (known: ReadonlyMap<string, IndexEntry>): Promise<Lesson[]> => {
-    const entries = await brought(memory, known, (now) => writeIndex(index, now, desk));
-    return entries.flatMap(({ lesson }) => lesson ?? []);
-  };
   const source = {
-    lessons: () => lessons(readIndex(index)),
+    lessons: () => home.lessons(),
     corrections: async (): Promise<Corrections> => readCorrections(corrections),
   };
   return {
     ...source,
     ...lessonReads(source),
+    past: (board, rules) => home.past(board, rules, readCorrections(corrections)),
     forget: (job) => corrected({ forget: job }),
     recall: (job) => corrected({ recall: job }),
     merge: (name, same) => corrected({ merge: [name, same] }),
     rebuild: async () => {
-      await lessons(new Map());
+      await home.lessons(FolderIndex.empty());
     },
   };
 }
 
-/** The entries as the files are now: only those that are new, or differ from what is known, are read. */
-async function brought(
-  { folder, list, teach, onReading }: FolderMemory,
-  known: ReadonlyMap<string, IndexEntry>,
-  write: (entries: readonly IndexEntry[]) => void,
-): Promise<IndexEntry[]> {
-  const now: IndexEntry[] = [];
-  const changed: { readonly file: string; readonly size: number; readonly changed: number }[] = [];
-  for (const file of list()) {
-    const stat = statSync(join(folder, file), { throwIfNoEntry: false });
-    if (stat === undefined) continue;
-    const held = known.get(file);
-    const seen = { file, size: stat.size, changed: stat.mtimeMs };
-    if (held?.size === seen.size && held.changed === seen.changed) now.push(held);
-    else changed.push(seen);
+class Home {
+  readonly #memory: FolderMemory;
+  readonly #path: string;
+
+  constructor(memory: FolderMemory) {
+    this.#memory = memory;
+    this.#path = join(memory.folder, MEMORY_FOLDER, 'memory-index.jsonl');
   }
-  if (changed.length > 0) onReading?.(changed.length);
-  let unwritten = 0;
-  for (const seen of changed) {
-    const entry = await entryOf(join(folder, seen.file), seen, known.get(seen.file), teach);
-    if (entry === undefined) continue;
-    now.push(entry);
-    unwritten += 1;
-    if (unwritten % WRITE_EVERY === 0) write([...now, ...notYet(changed, known, now)]);
+
+  async lessons(index = FolderIndex.read(this.#path)): Promise<Lesson[]> {
+    return this.#withIndex(index, async (held) => {
+      const now = await this.#broughtUp(held);
+      const lessons = now.sections.flatMap((name) => now.lessonsIn(name));
+      if (isDue(now, held) && this.#isWorth(now, held)) this.#write(now);
+      return lessons;
+    });
   }
-  const gone = Math.max(0, known.size + unwritten - now.length);
-  // Writing a long index costs more than reading a few records again next time.
-  const isDue = unwritten + gone >= 1 + known.size / RECORDS_PER_WRITE;
-  // A folder in which nothing teaches yet stays as it is, while reading it anew costs little.
-  const isWorth =
-    known.size > 0 ||
-    now.length >= WORTH_AN_INDEX ||
-    now.some(({ lesson }) => lesson !== undefined && lesson.teaches.weight > 0);
-  if (isWorth && isDue) write(now);
-  return now;
+
+  /** Adds up only models of which something changed; the others were added up before. */
+  async past(
+    board: BoardName,
+    rules: MemoryRules,
+    corrections: Corrections,
+  ): Promise<Past | undefined> {
+    return this.#withIndex(FolderIndex.read(this.#path), async (held) => {
+      const now = await this.#broughtUp(held);
+      const key = sumsKey(rules, corrections);
+      const kept = held.sums(key);
+      const models = sumsByModel(now, { kept, rules, corrections });
+      const isStale = kept === undefined && now.files >= WORTH_AN_INDEX;
+      if ((isStale || isDue(now, held)) && this.#isWorth(now, held)) {
+        this.#write(now, { key, models });
+      }
+      if (models.size === 0) return undefined;
+      const name = goesBy(modelName(board), corrections);
+      const others = [...models].filter(([model]) => model !== name).map(([, sums]) => sums);
+      return pastOfSums(models.get(name) ?? sumsOf([], rules), others);
+    });
+  }
+
+  /** A damaged index costs reading all records anew, and no more. */
+  async #withIndex<T>(index: FolderIndex, work: (index: FolderIndex) => Promise<T>): Promise<T> {
+    try {
+      return await work(index);
+    } catch (error) {
+      if (!(error instanceof DamagedIndex)) throw error;
+      return work(FolderIndex.empty());
+    }
+  }
+
+  async #broughtUp(index: FolderIndex): Promise<FolderNow> {
+    const { folder, list, teach, onReading } = this.#memory;
+    const now = new FolderNow(folder, list(), index);
+    await now.bringUp({ teach, onReading, onMany: (some) => this.#write(some) });
+    return now;
+  }
+
+  /** A folder in which nothing teaches yet stays as it is, while reading it anew costs little. */
+  #isWorth(now: FolderNow, held: FolderIndex): boolean {
+    return (
+      held.sections.length > 0 ||
+      now.files >= WORTH_AN_INDEX ||
+      now.sections.some((name) => now.lessonsIn(name).some(({ teaches }) => teaches.weight > 0))
+    );
+  }
+
+  #write(now: FolderNow, sums?: Parameters<typeof writeIndex>[1]['sums']): void {
+    const { desk = NODE_DESK } = this.#memory;
+    writeIndex(this.#path, { ...now.contents(), sums }, desk);
+  }
 }
 
-/** What was known of files that are still to be read. */
-function notYet(
-  changed: readonly { readonly file: string }[],
-  known: ReadonlyMap<string, IndexEntry>,
-  now: readonly IndexEntry[],
-): IndexEntry[] {
-  const done = new Set(now.map(({ file }) => file));
-  return changed.flatMap(({ file }) => {
-    const held = known.get(file);
-    return held === undefined || done.has(file) ? [] : [held];
-  });
+function isDue({ changes, files }: FolderNow, held: FolderIndex): boolean {
+  return changes > 0 && (held.sections.length === 0 || changes >= 1 + files / FILES_PER_WRITE);
 }
 
-/** A file that was only touched teaches what it taught before. */
-async function entryOf(
-  path: string,
-  seen: Pick<IndexEntry, 'file' | 'size' | 'changed'>,
-  held: IndexEntry | undefined,
-  teach: FolderMemory['teach'],
-): Promise<IndexEntry | undefined> {
-  let sum: string;
-  try {
-    sum = sumOf(readFileSync(path));
-  } catch {
-    return undefined;
+/** What sums follow from beside the lessons, on one line. */
+function sumsKey(rules: MemoryRules, { forgotten, sameAs }: Corrections): string {
+  return JSON.stringify([rules, [...forgotten].sort(), [...sameAs].sort()]);
+}
+
+/** By the names that models go by, in order. */
+function sumsByModel(
+  now: FolderNow,
+  {
+    kept,
+    rules,
+    corrections,
+  }: {
+    readonly kept: ReadonlyMap<string, ModelSums> | undefined;
+    readonly rules: MemoryRules;
+    readonly corrections: Corrections;
+  },
+): Map<string, ModelSums> {
+  const groups = new Map<string, string[]>();
+  for (const section of now.sections) {
+    if (section === NO_MODEL) continue;
+    const name = goesBy(section, corrections);
+    groups.set(name, [...(groups.get(name) ?? []), section]);
   }
-  if (held?.sum === sum) return { ...held, ...seen };
-  const lesson = await teach(path);
-  return { ...seen, sum, ...(lesson === undefined ? {} : { lesson }) };
+  const touched = new Set(now.edited.map((section) => goesBy(section, corrections)));
+  const names = [...groups.keys()].sort();
+  return new Map(
+    names.map((name) => {
+      const held = touched.has(name) ? undefined : kept?.get(name);
+      if (held !== undefined) return [name, held];
+      const lessons = (groups.get(name) ?? []).flatMap((each) => now.lessonsIn(each));
+      return [name, sumsOf(byModel(lessons, corrections).get(name) ?? [], rules)];
+    }),
+  );
 }

@@ -7,13 +7,18 @@ import { atBest } from '../disk-problem.ts';
 import { type Lock, releaseLock, takeLock } from '../lock.ts';
 
 /** Where another run is writing the file, or the folder cannot be written, nothing happens. */
-export function writeKept(path: string, text: () => string, desk: Desk): void {
+export function writeKept(
+  path: string,
+  content: () => string | readonly Uint8Array[],
+  desk: Desk,
+): void {
   atBest(() => {
     mkdirSync(dirname(path), { recursive: true });
     const lock = lockIfFree(path, desk);
     if (lock === undefined) return;
     try {
-      replaceFile(path, text(), desk);
+      const made = content();
+      replaceFile(path, typeof made === 'string' ? [new TextEncoder().encode(made)] : made, desk);
     } finally {
       releaseLock(lock);
     }
@@ -29,14 +34,18 @@ function lockIfFree(path: string, desk: Desk): Lock | undefined {
   }
 }
 
-function replaceFile(path: string, text: string, { disk, processId }: Desk): void {
+function replaceFile(path: string, parts: readonly Uint8Array[], { disk, processId }: Desk): void {
   const aside = `${path}.${processId}.new`;
   rmSync(aside, { force: true });
   const fd = disk.open(aside, 'wx');
   try {
-    const bytes = new TextEncoder().encode(text);
-    for (let done = 0; done < bytes.length; ) {
-      done += disk.write(fd, bytes.subarray(done), done);
+    let at = 0;
+    for (const bytes of parts) {
+      for (let done = 0; done < bytes.length; ) {
+        const more = disk.write(fd, bytes.subarray(done), at);
+        done += more;
+        at += more;
+      }
     }
     disk.sync(fd);
   } catch (error) {

@@ -1,11 +1,14 @@
-import { existsSync, mkdirSync, readFileSync, writeFileSync } from 'node:fs';
+import { existsSync, mkdirSync, readFileSync, rmSync, utimesSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
+import fc from 'fast-check';
 import { afterEach, describe, expect, it } from 'vitest';
 import { NODE_DESK } from '../../../src/job/disk.ts';
 import { takeLock } from '../../../src/job/lock.ts';
 import { MEMORY_FOLDER } from '../../../src/job/memory/folder-store.ts';
+import type { Lesson } from '../../../src/job/memory/lesson.ts';
+import { lessonReads } from '../../../src/job/memory/lesson-reads.ts';
 import { folderBench, removeFolders } from './folder-bench.ts';
-import { madeLesson } from './made-lesson.ts';
+import { foundFailed, madeLesson } from './made-lesson.ts';
 import { storeContract } from './store-contract.ts';
 
 afterEach(removeFolders);
@@ -39,6 +42,48 @@ describe('a folder of job records', () => {
     bench.record('a.yaml', madeLesson(1));
     expect(await bench.open().lessons()).toEqual([madeLesson(1)]);
     expect(bench.read()).toEqual([]);
+  });
+
+  it('adds up the same, whatever was kept of it before', async () => {
+    const steps = fc.array(
+      fc.oneof(
+        fc.record({ do: fc.constant('record' as const), n: fc.nat(6), board: fc.nat(2) }),
+        fc.record({ do: fc.constantFrom('drop' as const, 'touch' as const), n: fc.nat(6) }),
+        fc.record({ do: fc.constantFrom('forget' as const, 'recall' as const), n: fc.nat(6) }),
+        fc.record({ do: fc.constant('merge' as const), one: fc.nat(2), other: fc.nat(2) }),
+        fc.record({ do: fc.constant('ask' as const), halfAfter: fc.constantFrom(20, 200) }),
+      ),
+      { maxLength: 25 },
+    );
+    const models = ['Hoist', 'Drive', 'Charger'];
+    const made = (n: number, board: number): Lesson =>
+      madeLesson(n, {
+        board: models[board] ?? '',
+        failed: [foundFailed(`R${n}`, 'resistor')],
+        units: [`R${n}`],
+      });
+    await fc.assert(
+      fc.asyncProperty(steps, async (says) => {
+        const bench = folderBench();
+        // So many files that sums are worth keeping.
+        for (let k = 0; k < 50; k++) bench.record(`z${k}.yaml`, made(100 + k, k % 3));
+        for (const say of says) {
+          const store = bench.open();
+          if (say.do === 'record') bench.record(`${say.n}.yaml`, made(say.n, say.board));
+          else if (say.do === 'drop') rmSync(join(bench.folder, `${say.n}.yaml`), { force: true });
+          else if (say.do === 'touch') utimesSync(join(bench.folder, `z${say.n}.yaml`), 9, say.n);
+          else if (say.do === 'merge') {
+            await store.merge(models[say.one] ?? '', models[say.other] ?? '');
+          } else if (say.do === 'ask') {
+            const rules = { strength: 20, halfAfter: say.halfAfter };
+            const told = await store.past({ board: 'Hoist' }, rules);
+            const anew = lessonReads(store);
+            expect(told).toEqual(await anew.past({ board: 'Hoist' }, rules));
+          } else await store[say.do](`job-${say.n}`);
+        }
+      }),
+      { numRuns: 15 },
+    );
   });
 
   it('passes over half a line in the corrections, and keeps those after it', async () => {
