@@ -317,6 +317,7 @@ export const COMMANDS: readonly CommandSpec[] = [
       { flags: '--recall <job>', help: 'a forgotten job teaches again' },
       { flags: '--merge <names>', help: 'OLD=NEW: one name of a model counts as another' },
       { flags: '--rebuild', help: 'read every record anew' },
+      { flags: '--prepare', help: "make the shop's database ready for it, as its owner" },
     ],
     examples: [
       'trace-short memory',

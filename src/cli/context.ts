@@ -17,8 +17,8 @@ export interface Context {
   readonly plain?: boolean;
   /** True when the person wants to hear nothing: `--no-sound`. */
   readonly isSilent?: boolean;
-  /** The settings file that `--shop` names. */
-  readonly shop?: string;
+  /** The settings file, or the database of the memory, that `--shop` names. */
+  readonly shop?: string | undefined;
 }
 
 /** What a command found, ready to be printed as text or as JSON. */

@@ -3,11 +3,12 @@ import { dirname, join, relative, resolve } from 'node:path';
 import { InputError } from '../board/diagnostic.ts';
 import type { Board } from '../board/model.ts';
 import { meterFrom } from '../circuit/meter-figures.ts';
-import { deriveJob } from '../job/derive.ts';
+import { type DerivedJob, deriveJob } from '../job/derive.ts';
+import type { ShopStore } from '../job/memory/database/shop-store.ts';
 import type { MemoryFigures } from '../job/memory/figures.ts';
 import { folderStore } from '../job/memory/folder-store.ts';
 import { learnOf } from '../job/memory/learn.ts';
-import { type Lesson, lessonOf } from '../job/memory/lesson.ts';
+import { type JobWords, type Lesson, lessonOf } from '../job/memory/lesson.ts';
 import type { MemoryStore } from '../job/memory/store.ts';
 import { openJob, type RawJob } from '../job/record.ts';
 import { boardPathOf } from './board-path.ts';
@@ -17,13 +18,34 @@ import { healthyPartsOf, useMeter, workbenchFor } from './engine.ts';
 import { foldersIn, looksLikeJob, yamlNames } from './job-files.ts';
 import { say } from './print.ts';
 import { useReference } from './reference/use-reference.ts';
-import type { ShopInForce } from './shop.ts';
+import { databaseOf, type ShopInForce } from './shop.ts';
 
 /** So many records take long enough to say so. */
 const MANY_RECORDS = 100;
 
 /** The memory that holds for jobs of a folder, by the shop's settings. */
-export function memoryOf(context: Context, inForce: ShopInForce, folder: string): MemoryStore {
+export async function memoryOf(
+  context: Context,
+  inForce: ShopInForce,
+  folder: string,
+): Promise<MemoryStore> {
+  return databaseOf(inForce) === undefined
+    ? folderMemory(context, inForce, folder)
+    : sharedMemoryOf(context, inForce, folder);
+}
+
+/** @throws {InputError} when the settings name no database */
+export async function sharedMemoryOf(
+  context: Context,
+  inForce: ShopInForce,
+  folder: string,
+): Promise<ShopStore> {
+  const { sharedMemory } = await import('./shop-database.ts');
+  const local = folderMemory(context, inForce, folder);
+  return sharedMemory(context, inForce, { local, folder: recordsFolder(inForce, folder) });
+}
+
+function folderMemory(context: Context, inForce: ShopInForce, folder: string): MemoryStore {
   const isDeep = inForce.shop.memory.records !== undefined;
   const home = recordsFolder(inForce, folder);
   const teacher = new Teacher(context, inForce);
@@ -60,7 +82,8 @@ export async function rememberedOf(
   if (!use) return undefined;
   const rules = { strength: handbooksCount, halfAfter };
   const { name, revision } = board;
-  const past = await memoryOf(context, inForce, folder).past({ board: name, revision }, rules);
+  const store = await memoryOf(context, inForce, folder);
+  const past = await store.past({ board: name, revision }, rules);
   if (past === undefined) return undefined;
   const { circuit, settings } = workbenchFor(board).bench;
   return learnOf(past, { circuit, settings, times: inForce.shop.benchTimes, rules });
@@ -73,6 +96,14 @@ function filesIn(home: string, isDeep: boolean): string[] {
     const below = relative(home, folder);
     return yamlNames(folder).map((name) => (below === '' ? name : join(below, name)));
   });
+}
+
+/** What the record has of its customer. */
+function wordsOf({ intake: { customer, arrived } }: DerivedJob): JobWords {
+  return {
+    customer: customer.map(({ text }) => text),
+    arrived: arrived.map(({ text }) => text),
+  };
 }
 
 /** Reads job records with their boards; boards are read once for each meter. */
@@ -93,12 +124,14 @@ class Teacher {
       const job = openJob(path);
       const board = await this.#boardOf(job);
       if (board === undefined) return undefined;
-      const { awayAfter } = this.#inForce.shop.thresholds;
-      return lessonOf(board, job, deriveJob(board, job.events, path), {
+      const { thresholds, memory } = this.#inForce.shop;
+      const derived = deriveJob(board, job.events, path);
+      const lesson = lessonOf(board, job, derived, {
         bench: workbenchFor(board).bench,
         healthy: healthyPartsOf(board),
-        awayAfter,
+        awayAfter: thresholds.awayAfter,
       });
+      return memory.customersWords ? { ...lesson, words: wordsOf(derived) } : lesson;
     } catch (error) {
       if (error instanceof InputError) return undefined;
       throw error;

@@ -73,7 +73,10 @@ function addCommonOptions(command: Command): void {
   command.option('--json', 'print one JSON document instead of text');
   command.option('--no-color', 'no colour');
   command.option('--plain', 'plain lines at a terminal, nothing drawn over: for a screen reader');
-  command.option('--shop <file>', "the shop's settings file, or none; see `trace-short shop`");
+  command.option(
+    '--shop <file>',
+    "the shop's settings file or database, or none; see `trace-short shop`",
+  );
 }
 
 function optionOf(spec: OptionSpec): Option {

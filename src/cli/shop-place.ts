@@ -8,6 +8,8 @@ export interface ShopPlace {
   readonly by: 'flag' | 'environment' | 'folder' | 'user' | 'none';
   /** Undefined where the defaults hold throughout. */
   readonly file?: string;
+  /** Address of a database that holds the memory, in place of the one that the settings name. */
+  readonly database?: string;
 }
 
 /** A settings file in a folder, or in one above it. */
@@ -17,7 +19,8 @@ const NO_FILE = 'none';
 
 /**
  * The settings file in force: `--shop`, else TRACE_SHORT_SHOP, else the nearest `trace-short.yaml` in
- * the folder or above, else `shop.yaml` in the user's configuration folder.
+ * the folder or above, else `shop.yaml` in the user's configuration folder. Either of the first two may
+ * name a database of the memory in place of a file; the file is then found by the others.
  * @param folder of the job, or the one worked in
  */
 export function shopPlace(
@@ -25,13 +28,26 @@ export function shopPlace(
   folder: string,
   home: string = homedir(),
 ): ShopPlace {
+  if (shop !== undefined && isDatabase(shop)) {
+    const { database: _other, ...place } = shopPlace({ shop: undefined, env }, folder, home);
+    return { ...place, database: shop };
+  }
   if (shop !== undefined) return named('flag', shop);
   const { TRACE_SHORT_SHOP: said } = env;
+  if (said !== undefined && isDatabase(said)) {
+    const { TRACE_SHORT_SHOP: _said, ...others } = env;
+    return { ...shopPlace({ shop: undefined, env: others }, folder, home), database: said };
+  }
   if (said !== undefined && said !== '') return named('environment', said);
   const near = nearestAbove(resolve(folder));
   if (near !== undefined) return { by: 'folder', file: near };
   const own = userFile(env, process.platform, home);
   return existsSync(own) ? { by: 'user', file: own } : { by: 'none' };
+}
+
+/** Told by its beginning, as libpq tells an address from other text. */
+function isDatabase(text: string): boolean {
+  return /^postgres(?:ql)?:\/\//i.test(text);
 }
 
 function named(by: 'flag' | 'environment', file: string): ShopPlace {

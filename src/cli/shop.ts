@@ -35,7 +35,7 @@ export async function shopInForce(context: Context, folder = '.'): Promise<ShopI
   const { file } = place;
   if (file === undefined) return { ...place, shop: DEFAULT_SHOP, lines: new Map(), warnings: [] };
   const held = read.get(file);
-  if (held !== undefined) return held;
+  if (held !== undefined) return { ...held, ...place };
   const { loadShop } = await import('../job/shop/shop-file.ts');
   try {
     const made = { ...place, ...loadShop(await readText(file, context.stdin), file) };
@@ -108,6 +108,11 @@ async function suspicionOf(
     return price !== undefined && price <= upTo;
   });
   return { parts: new Set(cheap.map(({ index }) => index)), from };
+}
+
+/** Address of the database that holds the memory; undefined where the records alone do. */
+export function databaseOf({ database, shop }: ShopInForce): string | undefined {
+  return database ?? shop.memory.database;
 }
 
 /** The folder whose settings hold for a job. */

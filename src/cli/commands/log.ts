@@ -5,6 +5,7 @@ import { labelled } from '../../report/wrap.ts';
 import { type Context, type Run, styleFor } from '../context.ts';
 import { EXIT } from '../exit.ts';
 import { readText } from '../files.ts';
+import { handInSignedOff } from '../hand-in.ts';
 import { openJobWork } from '../jobs.ts';
 import { cautionOnReturn, warnOf } from '../opening.ts';
 import { boardOption } from '../options.ts';
@@ -39,6 +40,7 @@ export const run: Run = async (context, { words, options }) => {
     const next = viewNext(standing, after.advice().view);
     const unmeasured = await warnUnmeasured(context, work, recorded.length);
     const doubts = await warnInjecting(context, work, recorded.length);
+    if (derived.signOff === undefined) await handInSignedOff(context, work);
     const contradictory = after.diagnosis.contradictory;
     return {
       exit: contradictory ? EXIT.contradiction : EXIT.ok,

@@ -9,16 +9,16 @@ import type { MemoryStore, ModelSummary } from '../../job/memory/store.ts';
 import { openJob } from '../../job/record.ts';
 import { modelDocument } from '../../report/memory/document.ts';
 import { viewModel } from '../../report/memory/model-view.ts';
-import { memoryLines, modelRow } from '../../report/memory/models.ts';
+import { type MemoryView, memoryLines, modelRow } from '../../report/memory/models.ts';
 import { sheetHtml } from '../../report/sheet/html.ts';
 import { sheetLines } from '../../report/sheet/text.ts';
 import { wrap } from '../../report/wrap.ts';
-import type { CommandResult, Run } from '../context.ts';
+import type { CommandResult, Context, Run } from '../context.ts';
 import { EXIT } from '../exit.ts';
 import { writeWhole } from '../files.ts';
 import { isJob } from '../job-files.ts';
 import { memoryOf, recordsFolder } from '../memory.ts';
-import { type ShopInForce, shopInForce } from '../shop.ts';
+import { databaseOf, type ShopInForce, shopInForce } from '../shop.ts';
 
 /** What past boards taught: all models, or one; and what people put right in it. */
 export const run: Run = async (context, { words, options }) => {
@@ -26,7 +26,8 @@ export const run: Run = async (context, { words, options }) => {
   if (!existsSync(place)) refuse(`"${place}": there is no such folder`);
   const folder = statSync(place).isDirectory() ? place : dirname(place);
   const inForce = await shopInForce(context, folder);
-  const store = memoryOf(context, inForce, folder);
+  if (options.prepare === true) return prepared(context, inForce);
+  const store = await memoryOf(context, inForce, folder);
   const said = await putRight(store, options);
   if (said !== undefined) return done(said);
   const overwrite = options.overwrite === true;
@@ -36,7 +37,7 @@ export const run: Run = async (context, { words, options }) => {
   const [asked] = words;
   if (asked === undefined) {
     if (typeof options.html === 'string') refuse('--html is for one model: name it');
-    return overview(models, corrections, inForce, recordsFolder(inForce, folder));
+    return overview(models, corrections, inForce, await placeOf(context, inForce, folder));
   }
   const model = knownModel(asked, models, corrections);
   const { handbooksCount, halfAfter } = inForce.shop.memory;
@@ -149,14 +150,42 @@ function hintFor(asked: string, known: readonly string[]): string {
   return known.length === 0 ? 'it knows none yet' : 'trace-short memory lists them';
 }
 
+/** Makes the database ready, or brings it up to this version; for its owner. */
+async function prepared(context: Context, inForce: ShopInForce): Promise<CommandResult> {
+  const { linkOf } = await import('../shop-database.ts');
+  const { prepareDatabase } = await import('../../job/memory/database/prepare.ts');
+  const link = linkOf(context, inForce);
+  const { applied, schema, halfAfter } = await prepareDatabase(link, inForce.shop.memory);
+  const { shown } = link.address;
+  const did = applied.length === 0 ? 'was up to date' : 'is ready';
+  return done({
+    database: shown,
+    form: schema,
+    applied,
+    halfAfter,
+    text: `The database at ${shown} ${did}: form ${schema}, jobs count half after ${halfAfter} more of their model. Benches come in as users that trace_short_bench is granted to; they need no other right.`,
+  });
+}
+
+async function placeOf(
+  context: Context,
+  inForce: ShopInForce,
+  folder: string,
+): Promise<Pick<MemoryView, 'folder' | 'database'>> {
+  const home = recordsFolder(inForce, folder);
+  if (databaseOf(inForce) === undefined) return { folder: home };
+  const { linkOf } = await import('../shop-database.ts');
+  return { folder: home, database: linkOf(context, inForce).address.shown };
+}
+
 function overview(
   models: readonly ModelSummary[],
   { forgotten, sameAs }: Corrections,
   { shop }: ShopInForce,
-  folder: string,
+  place: Pick<MemoryView, 'folder' | 'database'>,
 ): CommandResult {
   const view = {
-    folder,
+    ...place,
     inUse: shop.memory.use,
     models: models.map(modelRow),
     forgotten: [...forgotten],
@@ -174,7 +203,9 @@ async function exported(
   const corrections = await store.corrections();
   const document = {
     schema: 'trace-short/memory-lessons/1',
-    lessons: [...lessons].sort((x, y) => (x.job < y.job ? -1 : 1)),
+    lessons: lessons
+      .map(({ words: _words, ...lesson }) => lesson)
+      .sort((x, y) => (x.job < y.job ? -1 : 1)),
     forgotten: [...corrections.forgotten],
     merged: Object.fromEntries(corrections.sameAs),
   };

@@ -25,7 +25,7 @@ export interface Candidates {
 const COMMON: readonly OptionSpec[] = [
   { flags: '--json', help: 'print one JSON document instead of text' },
   { flags: '--no-color', help: 'no colour' },
-  { flags: '--shop <file>', help: "the shop's settings file, or none" },
+  { flags: '--shop <file>', help: "the shop's settings file or database, or none" },
   { flags: '-h, --help', help: 'help on this command' },
 ];
 

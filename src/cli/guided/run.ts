@@ -5,6 +5,7 @@ import { mayBeUnderPower } from '../../job/under-power.ts';
 import { openBoard } from '../boards.ts';
 import type { Context } from '../context.ts';
 import { EXIT, isInterrupt } from '../exit.ts';
+import { handInSignedOff } from '../hand-in.ts';
 import { newJobWork, openJobWork } from '../jobs.ts';
 import { cautionAtTerminal, LIVE_CAUTION, warnOf } from '../opening.ts';
 import { saySentence } from '../print.ts';
@@ -87,7 +88,9 @@ async function guideThrough(
     const isLive = mayBeUnderPower(work.derived);
     const note = isLive ? LIVE_CAUTION : 'Go on when the board was measured discharged.';
     await cautionAtTerminal(context, work.board, [note]);
+    const wasSignedOff = work.derived.signOff !== undefined;
     await runSession(context, work, personPlayer(work.board), feed);
+    if (!wasSignedOff) await handInSignedOff(context, work);
     await saySentence(
       context,
       `Recorded in ${work.label}. Go on any time: trace-short next ${work.label}`,

@@ -46,6 +46,16 @@ export interface Lesson {
   readonly stages: Readonly<Record<string, number>>;
   /** What is written on the board, as a sum nobody can read back; tells a board that came back. */
   readonly marking?: string;
+  /** Only where the shop lets its database have them. */
+  readonly words?: JobWords;
+}
+
+/** What a job's record has from its customer. */
+export interface JobWords {
+  /** The customer's words. */
+  readonly customer: readonly string[];
+  /** How the board arrived. */
+  readonly arrived: readonly string[];
 }
 
 export interface FoundFailed {

@@ -18,6 +18,7 @@ const EXAMPLES: Readonly<Record<string, readonly string[]>> = {
   'hourly-rate': ['hourly-rate: 48'],
   'policies.replace-on-suspicion.up-to': ['up-to: 0.50'],
   'memory.records': ['records: jobs'],
+  'memory.database': ['database: postgres://bench1@shop-server/shop'],
   checks: [
     'checks:',
     '  - Lifts the test weight and holds it',

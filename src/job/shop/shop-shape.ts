@@ -187,6 +187,13 @@ const MEMORY = group(
     records: line(
       "Folder whose job records teach, with all below it, from this file's folder; none: the new job's own folder",
     ),
+    database: line(
+      'PostgreSQL database that all benches of the shop share: postgres://USER@HOST/NAME; none: the records alone',
+    ),
+    'customers-words': {
+      is: 'flag',
+      doc: "Customers' names and words go into that database as well",
+    },
     'handbooks-count': {
       is: 'number',
       doc: 'The failure rates of the handbooks count as much as so many boards; default estimate',

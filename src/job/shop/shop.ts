@@ -79,6 +79,10 @@ export interface MemorySettings {
   readonly use: boolean;
   /** Folder of the job records, with all below it, from the settings file's; none: the new job's own. */
   readonly records?: string;
+  /** Address of the database that the shop's benches share. */
+  readonly database?: string;
+  /** Customers' names and words go into it as well. */
+  readonly customersWords: boolean;
   /** The handbooks count as much as so many boards. */
   readonly handbooksCount: number;
   /** After so many further boards of the same model a job counts half. */
@@ -149,6 +153,7 @@ export const DEFAULT_SHOP: Shop = {
   },
   memory: {
     use: true,
+    customersWords: false,
     handbooksCount: DEFAULT_MEMORY_RULES.strength,
     halfAfter: DEFAULT_MEMORY_RULES.halfAfter,
   },

@@ -176,16 +176,24 @@ function minuteBlocks({ minutes }: ModelView): Block[] {
 }
 
 function recordBlocks({ records }: ModelView): Block[] {
+  const ofCustomers = records.some(({ customer }) => customer !== undefined) ? ['Customer'] : [];
   return [
     heading('What each job teaches'),
     {
       kind: 'table',
       caption: 'Newest first; forget one by the name it has here',
-      columns: ['Job', 'Last entry', 'Teaches', 'Because', 'Found failed'],
+      columns: ['Job', 'Last entry', 'Teaches', 'Because', 'Found failed', ...ofCustomers],
       rows: records
         .slice(0, MOST_ROWS)
-        .map(({ job, at, teaches, why, failed }) =>
-          [job, at.slice(0, 10), String(teaches), why, failed.join(' ')].map((text) => cell(text)),
+        .map(({ job, at, teaches, why, failed, customer = '' }) =>
+          [
+            job,
+            at.slice(0, 10),
+            String(teaches),
+            why,
+            failed.join(' '),
+            ...ofCustomers.map(() => customer),
+          ].map((text) => cell(text)),
         ),
     },
     ...more(records.length),

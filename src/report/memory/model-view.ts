@@ -71,6 +71,8 @@ export interface RecordView {
   readonly teaches: number;
   readonly why: string;
   readonly failed: readonly string[];
+  /** Where the shop lets its database have them. */
+  readonly customer?: string;
 }
 
 /** Groups that the jobs are cut into, to show minutes over time. */
@@ -102,12 +104,13 @@ export function viewModel(
     innocent: innocentOf(teaching),
     comebacks: comebacksOf(ordered),
     minutes: minutesOf(ordered.toReversed()),
-    records: ordered.map(({ job, at, teaches, failed }) => ({
+    records: ordered.map(({ job, at, teaches, failed, words }) => ({
       job,
       at,
       teaches: teaches.weight,
       why: teaches.why,
       failed: failed.filter(({ sure }) => sure >= FOUND_FROM).map(({ part }) => harmless(part)),
+      ...(words === undefined ? {} : { customer: harmless(words.customer.join(', ')) }),
     })),
   };
 }

@@ -8,6 +8,8 @@ import { wrap } from '../wrap.ts';
 export interface MemoryView {
   /** Folder of the job records. */
   readonly folder: string;
+  /** Host, port and name of the database that the benches share. */
+  readonly database?: string;
   /** New jobs start from it. */
   readonly inUse: boolean;
   readonly models: readonly ModelRow[];
@@ -40,7 +42,8 @@ export function memoryLines(view: MemoryView, { width, palette }: Style): string
     ? []
     : ['The memory is switched off: new jobs start from the handbooks alone.', ''];
   if (models.length === 0) {
-    return [...off, `No job record in ${view.folder} teaches anything yet.`].flatMap((text) =>
+    const where = view.database === undefined ? `in ${view.folder}` : `at ${view.database}`;
+    return [...off, `No job record ${where} teaches anything yet.`].flatMap((text) =>
       wrap(text, width),
     );
   }

@@ -81,10 +81,12 @@ export const arbitraryShop: fc.Arbitrary<Shop> = fc.record(
       {
         use: fc.boolean(),
         records: label,
+        database: label,
+        customersWords: fc.boolean(),
         handbooksCount: fc.double({ min: 1, max: 1e5, noNaN: true }),
         halfAfter: fc.double({ min: 1, max: 1e6, noNaN: true }),
       },
-      { requiredKeys: ['use', 'handbooksCount', 'halfAfter'] },
+      { requiredKeys: ['use', 'customersWords', 'handbooksCount', 'halfAfter'] },
     ),
     meter: label,
     sound: fc.boolean(),

@@ -1,7 +1,7 @@
 /** The memory in a database: what all benches of a shop handed in, added up there. */
 import { createHash } from 'node:crypto';
 import { handKey } from '../hand-key.ts';
-import type { Lesson } from '../lesson.ts';
+import type { JobWords, Lesson } from '../lesson.ts';
 import { type Corrections, modelName } from '../models.ts';
 import type { BoardName, ModelSummary } from '../store.ts';
 import { COUNTS_FORM, countsOf, type Figures, type SumRow } from './counts.ts';
@@ -12,16 +12,6 @@ import * as ask from './statements.ts';
 
 /** Lessons that are fetched at once. */
 const PAGE = 2000;
-
-/** What a job's words are in the memory, where a shop lets them in. */
-export type JobWords = Readonly<Record<string, readonly string[]>>;
-
-/** A lesson as it is handed in. */
-export interface HandIn {
-  readonly lesson: Lesson;
-  /** Customers' words: only where the shop chose to. */
-  readonly words?: JobWords | undefined;
-}
 
 /** `same`: it was there already; `older`: a later copy of the record was there. */
 export type Became = 'new' | 'changed' | 'same' | 'older';
@@ -34,14 +24,14 @@ export class DatabaseStore {
   }
 
   /** Hands a lesson in; the same twice changes nothing. */
-  async handIn(handed: HandIn): Promise<Became> {
-    const { lesson, words } = handed;
+  async handIn(lesson: Lesson): Promise<Became> {
+    const { words } = lesson;
     const [row] = await this.link.ask(ask.HAND_IN, [
       lesson.job,
       modelName(lesson),
       lesson.at,
       lesson.teaches.weight,
-      sumOfHandIn(handed),
+      sumOfLesson(lesson),
       JSON.stringify(nameless(lesson)),
       JSON.stringify(countsOf(lesson)),
       words === undefined ? null : JSON.stringify(words),
@@ -69,17 +59,10 @@ export class DatabaseStore {
 
   async lessonsOf(model: string): Promise<readonly Lesson[]> {
     const rows = await this.link.ask(ask.LESSONS_OF, [model]);
-    return rows.map(({ lesson }) => lesson as Lesson);
-  }
-
-  /** Words of the jobs of one model, by job; empty where the shop lets none in. */
-  async wordsOf(model: string): Promise<ReadonlyMap<string, JobWords>> {
-    const rows = await this.link.ask(ask.LESSONS_OF, [model]);
-    return new Map(
-      rows.flatMap(({ lesson, words }) =>
-        words === null ? [] : [[(lesson as Lesson).job, words as JobWords] as const],
-      ),
-    );
+    return rows.map(({ lesson, words }) => ({
+      ...(lesson as Lesson),
+      ...(words === null ? {} : { words: words as JobWords }),
+    }));
   }
 
   async lessons(): Promise<readonly Lesson[]> {
@@ -129,17 +112,23 @@ export class DatabaseStore {
   }
 }
 
-/** Without technicians' names. */
-function nameless({ hands, ...lesson }: Lesson): Lesson {
+/** Without anybody's name or words. */
+function nameless({ hands, words: _words, ...lesson }: Lesson): Lesson {
   if (hands === undefined) return lesson;
   const keyed = Object.entries(hands).map(([name, minutes]) => [handKey(name), minutes]);
   return { ...lesson, hands: Object.fromEntries(keyed) };
 }
 
 /** Of all that is handed in: by it, what changed since is known. */
-export function sumOfHandIn({ lesson, words }: HandIn): string {
-  const text = JSON.stringify([COUNTS_FORM, lesson, words ?? null]);
+export function sumOfLesson(lesson: Lesson): string {
+  const text = JSON.stringify([COUNTS_FORM, lesson], inOrder);
   return createHash('sha256').update(text).digest('hex').slice(0, 32);
+}
+
+/** Keys in order: a lesson is the same however it was put together. */
+function inOrder(_key: string, value: unknown): unknown {
+  if (typeof value !== 'object' || value === null || Array.isArray(value)) return value;
+  return Object.fromEntries(Object.entries(value).sort(([x], [y]) => (x < y ? -1 : 1)));
 }
 
 function sumRow({ of, what, key, s1, s2, s3 }: Row): SumRow {

@@ -14,7 +14,7 @@ import type { MemoryRules } from '../rules.ts';
 import type { BoardName, MemoryStore } from '../store.ts';
 import { BenchFiles } from './bench-files.ts';
 import { asOfOthers, pastFrom } from './counts.ts';
-import { DatabaseStore, type HandIn, type JobWords, sumOfHandIn } from './database-store.ts';
+import { DatabaseStore, sumOfLesson } from './database-store.ts';
 import type { Link } from './link.ts';
 import { ShopAway } from './link-problem.ts';
 
@@ -27,8 +27,6 @@ export interface ShopMemory {
   /** Their folder. */
   readonly folder: string;
   readonly link: Link;
-  /** Customers' words of a job, where the shop lets them into the memory. */
-  readonly wordsOf?: (job: string) => JobWords | undefined;
   /** Told what a person should know. */
   readonly note?: (text: string) => void;
   readonly desk?: Desk;
@@ -46,6 +44,8 @@ export interface HandedIn {
 export interface ShopStore extends MemoryStore {
   /** Hands in whatever the database does not have yet, as far as it can be reached. */
   handIn(): Promise<HandedIn>;
+  /** The same, where nothing hangs on it: what is not taken is told. */
+  handInQuietly(): Promise<void>;
 }
 
 export function shopStore(memory: ShopMemory): ShopStore {
@@ -56,15 +56,13 @@ class BenchStore implements ShopStore {
   readonly #local: MemoryStore;
   readonly #database: DatabaseStore;
   readonly #files: BenchFiles;
-  readonly #wordsOf: NonNullable<ShopMemory['wordsOf']>;
   readonly #note: NonNullable<ShopMemory['note']>;
   readonly #desk: Desk;
 
-  constructor({ local, folder, link, wordsOf, note, desk = NODE_DESK }: ShopMemory) {
+  constructor({ local, folder, link, note, desk = NODE_DESK }: ShopMemory) {
     this.#local = local;
     this.#database = new DatabaseStore(link);
     this.#files = new BenchFiles(join(folder, MEMORY_FOLDER), link.address.shown, desk);
-    this.#wordsOf = wordsOf ?? (() => undefined);
     this.#note = note ?? (() => undefined);
     this.#desk = desk;
   }
@@ -134,7 +132,7 @@ class BenchStore implements ShopStore {
     try {
       for (const each of waiting) {
         await this.#database.handIn(each);
-        taken.set(each.lesson.job, sumOfHandIn(each));
+        taken.set(each.job, sumOfLesson(each));
         done += 1;
         if (done % KEEP_EVERY === 0) this.#files.keepHandedIn(taken);
       }
@@ -147,12 +145,22 @@ class BenchStore implements ShopStore {
     }
   }
 
+  async handInQuietly(): Promise<void> {
+    const handed = await this.handIn();
+    try {
+      this.#noteWaiting(handed);
+    } catch (error) {
+      if (!(error instanceof ShopAway)) throw error;
+      this.#note(`${this.#awayText(error)}${waitingText(handed.waiting)}.`);
+    }
+  }
+
   /** What the records teach and the database has not taken, oldest first. */
-  async #waiting(): Promise<HandIn[]> {
+  async #waiting(): Promise<Lesson[]> {
     const taken = this.#files.handedIn();
-    return latest(await this.#local.lessons())
-      .map((lesson) => ({ lesson, words: this.#wordsOf(lesson.job) }))
-      .filter((each) => taken.get(each.lesson.job) !== sumOfHandIn(each));
+    return latest(await this.#local.lessons()).filter(
+      (lesson) => taken.get(lesson.job) !== sumOfLesson(lesson),
+    );
   }
 
   async #pastWithout(

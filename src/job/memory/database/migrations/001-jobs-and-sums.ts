@@ -9,7 +9,7 @@
 export const JOBS_AND_SUMS: string = `
 create table trace_short.shop (
   one boolean primary key default true check (one),
-  half_after integer not null check (half_after >= 1)
+  half_after float8 not null check (half_after >= 1)
 );
 
 -- What is counted, how it fades, and whether other models learn from it.
@@ -103,7 +103,7 @@ create table trace_short.whole (
 
 create type trace_short.figure as (what text, key text, s1 numeric, s2 numeric, s3 numeric);
 
-create function trace_short.power_of(place integer, base integer, half_after integer)
+create function trace_short.power_of(place integer, base integer, half_after float8)
 returns numeric language sql immutable parallel safe as $$
   select case
     when (place - base)::float8 / half_after < -300 then 0
@@ -397,5 +397,5 @@ grant execute on function
   trace_short.hand_in(text, text, text, numeric, text, jsonb, jsonb, jsonb),
   trace_short.forget(text), trace_short.recall(text), trace_short.merge(text, text),
   trace_short.recount_all(), trace_short.goes_by(text), trace_short.figures_of(integer),
-  trace_short.power_of(integer, integer, integer) to trace_short_bench;
+  trace_short.power_of(integer, integer, float8) to trace_short_bench;
 `;
