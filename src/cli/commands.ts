@@ -31,6 +31,15 @@ const METER: OptionSpec = {
   help: 'the meter: a name from `trace-short meter`, a file, or FILE:NAME',
 };
 
+/** For commands that are talked to at a terminal, where a meter may answer by itself. */
+const METER_OR_LINK: readonly OptionSpec[] = [
+  {
+    flags: '--meter <meter>',
+    help: 'the meter: a name, a file, or FILE:NAME; or one to listen to: tcp://HOST[:PORT], lines:DEVICE, -',
+  },
+  { flags: '--figures <meter>', help: "the meter's figures, where --meter says where it answers" },
+];
+
 const NO_SOUND: OptionSpec = { flags: '--no-sound', help: "leave the terminal's bell alone" };
 
 export const COMMANDS: readonly CommandSpec[] = [
@@ -428,13 +437,15 @@ export const COMMANDS: readonly CommandSpec[] = [
     options: [
       { flags: '-o, --out <board>', help: 'the board file to make; the record lies beside it' },
       { flags: '--bom <csv>', help: 'a bill of materials beside a list of pins' },
-      METER,
+      ...METER_OR_LINK,
+      NO_SOUND,
       { flags: '--overwrite', help: 'replace a board file that this map did not leave so' },
     ],
     examples: [
       'trace-short map parts.csv -o board.yaml',
       'trace-short map parts.csv -o board.yaml "J1.2 C1.2 beep" "J1.2 R1.1 R1.2 quiet"',
       'trace-short map parts.csv -o board.yaml - < readings.txt',
+      'trace-short map parts.csv -o board.yaml --meter tcp://192.168.1.20',
     ],
     load: () => import('./commands/map.ts'),
   },
@@ -449,11 +460,13 @@ export const COMMANDS: readonly CommandSpec[] = [
         flags: '--ground <net>',
         help: 'the net to read against (default: the minus of most rails)',
       },
-      METER,
+      ...METER_OR_LINK,
+      NO_SOUND,
     ],
     examples: [
       'trace-short reference board.yaml -o good.readings',
       'trace-short reference board.yaml -o good.readings "P48 GND 4.7 kohm"',
+      'trace-short reference board.yaml -o good.readings --meter lines:/dev/ttyUSB0',
       'trace-short diff good.readings job.yaml --board board.yaml',
     ],
     load: () => import('./commands/reference.ts'),

@@ -1,4 +1,5 @@
 import { InputError } from '../../board/diagnostic.ts';
+import type { Meter } from '../../circuit/meter.ts';
 import { mapLines } from '../../report/mapping/lines.ts';
 import { viewMap } from '../../report/mapping/view.ts';
 import { wrap } from '../../report/wrap.ts';
@@ -6,24 +7,25 @@ import type { Arguments, CommandResult, Context, Run } from '../context.ts';
 import { printDiagnostics } from '../diagnostics.ts';
 import { EXIT } from '../exit.ts';
 import { readText } from '../files.ts';
+import { atDesk, isTalk, meterWords } from '../listening/with-meter.ts';
 import { cautionForMap } from '../mapping/cautions.ts';
 import { type MapCall, type MapWork, openMap } from '../mapping/map-work.ts';
-import { meterOption } from '../meters.ts';
 
 /** Leads through the readings that recover the nets of a known-good board. */
 export const run: Run = async (context, { words, options }) => {
   const [path = '', ...says] = words;
+  const { link, figures } = await meterWords(context, options);
+  if (link === '-' && [path, ...says].includes('-')) throw new InputError([USED_TWICE]);
+  const isLed = isTalk(context, says, link);
   const lines = await linesOf(context, path, says);
-  const work = await openMap(context, await callOf(context, path, options));
+  const work = await openMap(context, callOf(path, options, figures));
   try {
     printDiagnostics(context, work.warnings);
-    const isTalk =
-      says.length === 0 && !context.json && context.stdin.isTTY && context.stderr.isTTY;
-    await cautionForMap(context, work.session.list, work.isResumed && !isTalk);
+    await cautionForMap(context, work.session.list, work.isResumed && !isLed);
     if (lines.length > 0) work.say(lines);
-    if (isTalk) {
+    if (isLed) {
       const { mapAtTerminal } = await import('../mapping/at-terminal.ts');
-      await mapAtTerminal(context, work);
+      await atDesk(context, link, (desk) => mapAtTerminal(desk, work));
     }
     work.write();
     return resultOf(work, String(options.out));
@@ -48,11 +50,7 @@ function resultOf(work: MapWork, out: string): CommandResult {
   };
 }
 
-async function callOf(
-  context: Context,
-  path: string,
-  options: Arguments['options'],
-): Promise<MapCall> {
+function callOf(path: string, options: Arguments['options'], meter: Meter | undefined): MapCall {
   if (typeof options.out !== 'string') {
     const hint = 'name the board file to make: trace-short map PARTS -o BOARD';
     throw new InputError([
@@ -64,7 +62,6 @@ async function callOf(
       },
     ]);
   }
-  const meter = await meterOption(context, options);
   return {
     path,
     out: options.out,

@@ -4,7 +4,7 @@ import { wrap } from '../../report/wrap.ts';
 import { openBoard } from '../boards.ts';
 import type { Run } from '../context.ts';
 import { EXIT } from '../exit.ts';
-import { meterOption } from '../meters.ts';
+import { atDesk, isTalk, meterWords } from '../listening/with-meter.ts';
 import { caution } from '../opening.ts';
 import { openReference } from '../reference/table.ts';
 
@@ -14,20 +14,20 @@ export const run: Run = async (context, { words, options }) => {
   const out = options.out;
   if (typeof out !== 'string') throw noFile();
   const { board } = await openBoard(context, path);
-  const meter = await meterOption(context, options);
+  const { link, figures } = await meterWords(context, options);
+  const isLed = isTalk(context, says, link);
   const table = await openReference(context, {
     board,
     path: out,
     ...(typeof options.ground === 'string' ? { ground: options.ground } : {}),
-    ...(meter === undefined ? {} : { meter }),
+    ...(figures === undefined ? {} : { meter: figures }),
   });
-  const isTalk = says.length === 0 && !context.json && context.stdin.isTTY && context.stderr.isTTY;
-  await caution(context, board, table.view().taken > 0 && !isTalk ? 'short' : 'full');
+  await caution(context, board, table.view().taken > 0 && !isLed ? 'short' : 'full');
   const isQuoted = says.some((say) => /\s/.test(say.trim()));
   if (says.length > 0) table.add(isQuoted ? says : [says.join(' ')]);
-  if (isTalk) {
+  if (isLed) {
     const { tableAtTerminal } = await import('../reference/at-terminal.ts');
-    await tableAtTerminal(context, table);
+    await atDesk(context, link, (desk) => tableAtTerminal(desk, table));
   }
   const view = table.view();
   return {

@@ -27,7 +27,7 @@ export interface GuidedCall {
 /** The guided run: choose a board or an open job, then go through it step by step. */
 export async function runGuided(context: Context, call: GuidedCall = {}): Promise<number> {
   if (call.link === undefined) return await runAt(context, call);
-  const { linkMeter } = await import('./meter-link.ts');
+  const { linkMeter } = await import('../listening/meter-link.ts');
   const linked = await linkMeter(context, call.link);
   try {
     return await runAt(linked.context, call, linked.feed);

@@ -1,13 +1,14 @@
 import { InputError } from '../../board/diagnostic.ts';
 import { FINISHED, pointsText, progressText, sweepLines } from '../../report/mapping/lines.ts';
-import { viewProgress, viewSweep } from '../../report/mapping/view.ts';
+import { type SweepView, viewProgress, viewSweep } from '../../report/mapping/view.ts';
 import type { Style } from '../../report/style.ts';
 import { listOf } from '../../report/words.ts';
 import { wrap } from '../../report/wrap.ts';
-import type { Sweep } from '../../steps/mapping/next-sweep.ts';
 import { type Context, styleFor } from '../context.ts';
 import { askKey, type KeyAnswer } from '../guided/key-prompt.ts';
+import type { Desk } from '../listening/with-meter.ts';
 import { say, saySentence } from '../print.ts';
+import { lineOfKey, lineOfText } from './lines-of-keys.ts';
 import type { MapWork } from './map-work.ts';
 
 const HELP = [
@@ -17,34 +18,46 @@ const HELP = [
   'A B C quiet, A B beep (A held), A B joined (seen by eye), lift L1, refit L1, skip A, ground A, name A P24, strike 12.',
 ];
 
-/** Asks step after step until nothing is left to ask or the person stops. */
-export async function mapAtTerminal(context: Context, work: MapWork): Promise<void> {
+const METER_HELP = [
+  'The meter answers a step of one point by itself. Of several, it hears that one beeps, and the number key says which; that none did is said by n, or by touching the held tip twice with the other.',
+];
+
+/** Asks step after step until nothing is left to ask or the person stops; a meter answers beside the keys. */
+export async function mapAtTerminal(desk: Desk, work: MapWork): Promise<void> {
+  const { context, listener } = desk;
   await open(context, work);
+  const wantedAt =
+    listener === undefined ? undefined : (await import('./meter-answers.ts')).wantedAt;
   for (;;) {
     const style = await styleFor(context, context.stderr);
-    const sweep = work.session.next();
+    const next = work.session.next();
+    const sweep = next === undefined ? undefined : viewSweep(work.session, next);
     say(context, ['', ...stepLines(work, sweep, style)]);
+    const live =
+      sweep === undefined ? undefined : wantedAt && listener?.live(wantedAt(sweep, work.meter));
     const answer = await askKey(
       {
-        message: sweep === undefined ? 'A line, u or q:' : 'Beep?',
+        message: messageOf(sweep, live !== undefined),
         keys: new Set(['n', 'u', 's', 'q', '?', ...digits(sweep)]),
         hint:
           sweep === undefined
             ? 'q stop, ? more'
             : `${keysText(sweep)}, n none, u back, q stop, ? more`,
+        ...(live === undefined ? {} : { live }),
       },
       { input: context.stdin, output: context.stderr },
     );
     if (answer.kind === 'closed' || (answer.kind === 'key' && answer.key === 'q')) return;
-    if (answer.kind === 'redraw' || answer.kind === 'heard') continue;
+    if (answer.kind === 'redraw') continue;
     if (answer.kind === 'key' && answer.key === '?') {
+      const help = listener === undefined ? HELP : [...HELP, ...METER_HELP];
       say(
         context,
-        HELP.flatMap((line) => wrap(line, style.width)),
+        help.flatMap((line) => wrap(line, style.width)),
       );
       continue;
     }
-    await take(context, work, sweep, answer);
+    await take(desk, work, sweep, answer);
   }
 }
 
@@ -66,38 +79,45 @@ async function open(context: Context, work: MapWork): Promise<void> {
   }
 }
 
-function stepLines(work: MapWork, sweep: Sweep | undefined, style: Style): string[] {
+function stepLines(work: MapWork, sweep: SweepView | undefined, style: Style): string[] {
   const progress = progressText(viewProgress(work.session));
   const head = wrap(progress, style.width).map(style.palette.quiet);
   return sweep === undefined
     ? [...head, ...wrap(FINISHED, style.width)]
-    : [...head, ...sweepLines(viewSweep(work.session, sweep), style)];
+    : [...head, ...sweepLines(sweep, style)];
 }
 
-function digits(sweep: Sweep | undefined): string[] {
+/** What a meter hears stands where the keys are told of, so with one the prompt tells of them. */
+function messageOf(sweep: SweepView | undefined, isHeard: boolean): string {
+  if (sweep === undefined) return 'A line, u or q:';
+  return isHeard ? `Beep? ${keysText(sweep)}, n none, ? more:` : 'Beep?';
+}
+
+function digits(sweep: SweepView | undefined): string[] {
   return (sweep?.touch ?? []).map((_, at) => String(at + 1));
 }
 
-function keysText(sweep: Sweep): string {
+function keysText(sweep: SweepView): string {
   const count = sweep.touch.length;
   return count === 1 ? '1 it beeps' : `1–${count} the first that beeps`;
 }
 
-/** Records what a key or a line says; a line that cannot be read is told and asked for again. */
+/** Records what a key, a line or the meter says; a line that cannot be read is told and asked for again. */
 async function take(
-  context: Context,
+  { context, ring }: Desk,
   work: MapWork,
-  sweep: Sweep | undefined,
-  answer: Extract<KeyAnswer, { kind: 'key' | 'line' }>,
+  sweep: SweepView | undefined,
+  answer: Exclude<KeyAnswer, { kind: 'closed' | 'redraw' }>,
 ): Promise<void> {
   try {
-    const line =
-      answer.kind === 'key'
-        ? lineOfKey(work, sweep, answer.key)
-        : lineOfText(work, sweep, answer.text);
+    const line = lineOf(work, sweep, answer);
     if (line === undefined) return;
     const before = work.session.conflicts.length;
     work.say([line]);
+    if (answer.kind === 'heard') {
+      ring('recorded');
+      await saySentence(context, answer.told ?? '');
+    }
     await tell(context, work, line, before);
   } catch (error) {
     if (!(error instanceof InputError)) throw error;
@@ -106,32 +126,15 @@ async function take(
   }
 }
 
-function lineOfKey(work: MapWork, sweep: Sweep | undefined, key: string): string | undefined {
-  if (key === 'u') return work.session.isEmpty ? undefined : 'undo';
-  if (sweep === undefined) return undefined;
-  const { hold, quietLine } = viewSweep(work.session, sweep);
-  if (key === 's') return `skip ${hold}`;
-  if (key === 'n') return quietLine;
-  return lineOf(work, sweep, Number(key) - 1);
-}
-
-/** Those before were quiet. */
-function lineOf(work: MapWork, sweep: Sweep, beeped: number): string {
-  const { hold, touch } = viewSweep(work.session, sweep);
-  const words = touch.slice(0, beeped + 1).map(({ points }) => points.join(','));
-  return [hold, ...words, 'beep'].join(' ');
-}
-
-/** A bare point that is asked for answers the step. */
-function lineOfText(work: MapWork, sweep: Sweep | undefined, text: string): string | undefined {
-  if (text === '') return undefined;
-  if (sweep === undefined || /\s/.test(text)) return text;
-  const { hold, touch } = viewSweep(work.session, sweep);
-  const wanted = text.toLowerCase();
-  const at = touch.findIndex(({ points }) => points.some((name) => name.toLowerCase() === wanted));
-  if (at < 0) return text;
-  const before = touch.slice(0, at).map(({ points }) => points.join(','));
-  return [hold, ...before, text, 'beep'].join(' ');
+function lineOf(
+  work: MapWork,
+  sweep: SweepView | undefined,
+  answer: Exclude<KeyAnswer, { kind: 'closed' | 'redraw' }>,
+): string | undefined {
+  if (answer.kind === 'heard') return answer.lines[0];
+  if (answer.kind === 'line') return lineOfText(sweep, answer.text);
+  if (answer.key === 'u' && work.session.isEmpty) return undefined;
+  return lineOfKey(sweep, answer.key);
 }
 
 async function tell(context: Context, work: MapWork, line: string, before: number): Promise<void> {

@@ -25,6 +25,8 @@ import { readText, writeWhole } from '../files.ts';
 export interface MapWork {
   readonly session: MapSession;
   readonly record: string;
+  /** The meter the map was begun with. */
+  readonly meter: Meter;
   readonly warnings: readonly Diagnostic[];
   /** True when the record was there already. */
   readonly isResumed: boolean;
@@ -113,6 +115,7 @@ function workOn(
   return {
     session,
     record: handle.path,
+    meter,
     warnings: [...list.warnings, ...job.warnings, ...changed],
     isResumed,
     say(lines) {

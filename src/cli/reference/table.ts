@@ -20,6 +20,7 @@ import { readText, writeWhole } from '../files.ts';
 export interface ReferenceTable {
   readonly board: Board;
   readonly path: string;
+  readonly meter: Meter;
   view(): ReferenceView;
   next(): ReferenceProbe | undefined;
   /**
@@ -53,13 +54,14 @@ export async function openReference(
     throw refusal(`"${path}" is there, and holds no readings of a good board`, 'name another file');
   }
   const groundName = board.nets[ground]?.name ?? '';
-  const meter = (call.meter ?? COMMON_HANDHELD).name;
-  if (!isThere) text = referenceHead(board, groundName, meter, today());
+  const meter = call.meter ?? COMMON_HANDHELD;
+  if (!isThere) text = referenceHead(board, groundName, meter.name, today());
   let taken = readReadings(text, path, board).readings;
   const left = (): ReferenceProbe[] => referenceProbes(board, ground, taken);
   return {
     board,
     path,
+    meter,
     view: () => viewReference(board, ground, taken.length, left()),
     next: () => left()[0],
     add(lines) {

@@ -29,7 +29,7 @@ export async function linkMeter(context: Context, word: string): Promise<Linked>
     return { feed: new LineFeed(openDevice(place), place.path), context };
   }
   if (context.stdin.isTTY === true) {
-    refuse('standard input is the keyboard', 'pipe the readings in: reader | trace-short guide …');
+    refuse('standard input is the keyboard', 'pipe the readings in: reader | trace-short …');
   }
   const keys = openKeyboard();
   return {
