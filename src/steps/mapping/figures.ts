@@ -24,6 +24,8 @@ export interface MapFigures {
   readonly railReach: number;
   /** Pins of the same two parts that lie beside pins already joined: buses run in order. */
   readonly beside: number;
+  /** Pull between pins of the same name on parts of the same make, as of one signal. */
+  readonly twin: number;
   /** Pull between two pins of one part that may be joined. */
   readonly ownPart: number;
   /** Without places: pitches for each step of designator, and between different letters. */
@@ -70,6 +72,7 @@ export const MAP_FIGURES: MapFigures = {
   farEnd: 0.0005,
   railReach: 1.2,
   beside: 20,
+  twin: 5,
   ownPart: 0.5,
   numberStep: 0.5,
   lettersStep: 2,

@@ -28,6 +28,7 @@ export function problemOf(
   lifted: ReadonlySet<string> = new Set(),
 ): MapProblem {
   const points: MapPoint[] = [];
+  const sorts = new Map<string, number>();
   const parts = list.parts.map((part, index): MapPart => {
     const first = points.length;
     points.push(...part.pins.map((pin) => pointOf(part, pin, index)));
@@ -37,6 +38,7 @@ export function problemOf(
     return {
       name: part.name,
       points: part.pins.map((_, at) => first + at),
+      ...sortOf(part, sorts),
       isApart:
         (lowOhm.length === 0 && APART.has(part.kind) && roles.size === part.pins.length) ||
         (isSplit && part.pins.length === 2),
@@ -44,6 +46,21 @@ export function problemOf(
     };
   });
   return { points, parts };
+}
+
+/** Fewer pins make nothing of a part that is the same on another: every transistor has its three. */
+const SORT_PINS = 5;
+/** The same where nothing but the pins is known of a part. */
+const BARE_SORT_PINS = 8;
+
+function sortOf(part: ListedPart, sorts: Map<string, number>): { sort?: number } {
+  const { source, kind, pins } = part;
+  const make = [source?.partNumber, source?.value, source?.footprint].filter(Boolean).join('|');
+  if (pins.length < (make === '' ? BARE_SORT_PINS : SORT_PINS)) return {};
+  const key = [kind, make, ...pins.map(({ name }) => name)].join('\n');
+  const sort = sorts.get(key) ?? sorts.size;
+  sorts.set(key, sort);
+  return { sort };
 }
 
 function pointOf(part: ListedPart, pin: ListedPin, index: number): MapPoint {

@@ -31,6 +31,8 @@ export interface MapPoint {
 export interface MapPart {
   readonly name: string;
   readonly points: readonly number[];
+  /** Number of its sort, where others are of the same make: their pins of one name often share a net. */
+  readonly sort?: number;
   /** No two of its points are on one net: the ends of a capacitor, the legs of a transistor. */
   readonly isApart: boolean;
   /** Pairs of points that it joins itself, with so few ohms that a healthy one beeps. */

@@ -1,5 +1,5 @@
 import type { MapFigures } from './figures.ts';
-import { designator, type MapProblem } from './problem.ts';
+import { designator, type MapPart, type MapProblem } from './problem.ts';
 
 /** By point. */
 export interface Masses {
@@ -24,6 +24,8 @@ export class Pull {
   readonly #part: Int32Array;
   /** 1 for pins of chips and connectors, which wires join far off. */
   readonly #roams: Int8Array;
+  /** By point, those of its name on parts of the same make. */
+  readonly #twins: readonly (readonly number[])[];
   readonly #signalFall: Float64Array;
   readonly #railFall: Float64Array;
 
@@ -43,6 +45,7 @@ export class Pull {
     this.#number = Float64Array.from(points, ({ part }) => names[part]!.number);
     this.#letters = Int32Array.from(points, ({ part }) => letters.indexOf(names[part]!.letters));
     this.#part = Int32Array.from(points, ({ part }) => part);
+    this.#twins = twinsOf(problem);
     this.#roams = Int8Array.from(points, ({ part }) => (parts[part]!.points.length > 4 ? 1 : 0));
   }
 
@@ -67,6 +70,7 @@ export class Pull {
       signal[net]! += factor * (between(signalFall, at) + floor);
       rail[net]! += factor * between(railFall, at);
     }
+    for (const other of this.#twins[point]!) signal[netOf[other]!]! += this.#figures.twin;
   }
 
   /**
@@ -94,6 +98,8 @@ export class Pull {
         rail[one]! += r * railWeight[other]!;
         rail[other]! += r * railWeight[one]!;
       }
+      const { twin } = this.#figures;
+      for (const other of this.#twins[one]!) signal[one]! += twin * signalWeight[other]!;
     }
     return { signal, rail };
   }
@@ -128,6 +134,23 @@ function between(fall: Float64Array, at: number): number {
   const whole = at | 0;
   const from = fall[whole]!;
   return from + (fall[whole + 1]! - from) * (at - whole);
+}
+
+function twinsOf({ points, parts }: MapProblem): readonly (readonly number[])[] {
+  const alike = new Map<number, MapPart[]>();
+  for (const part of parts) {
+    if (part.sort !== undefined) alike.set(part.sort, [...(alike.get(part.sort) ?? []), part]);
+  }
+  const twins: number[][] = points.map(() => []);
+  for (const group of alike.values()) {
+    for (const one of group) {
+      for (const other of group) {
+        if (other === one) continue;
+        for (const [at, point] of one.points.entries()) twins[point]?.push(other.points[at] ?? -1);
+      }
+    }
+  }
+  return twins;
 }
 
 /** Designators further apart than this say no less than those. */
