@@ -50,6 +50,35 @@ describe('the settings file in force', () => {
   });
 });
 
+describe('a database in place of a file', () => {
+  const address = 'postgres://bench1@shop-server/shop';
+
+  test('leaves the settings to what would hold without it', () => {
+    const here = write(join(folder, 'trace-short.yaml'));
+    const place = shopPlace({ shop: address, env: {} }, folder, home());
+    expect({ ...place, file: resolve(place.file ?? '') }).toEqual({
+      by: 'folder',
+      file: here,
+      database: address,
+    });
+    const env = { TRACE_SHORT_SHOP: address, XDG_CONFIG_HOME: join(root, 'config') };
+    rmSync(here);
+    expect(shopPlace({ env }, folder, home())).toEqual({ by: 'none', database: address });
+    expect(shopPlace({ shop: 'none', env }, folder, home())).toEqual({ by: 'flag' });
+  });
+
+  test('of the flag goes before that of the environment, whose file holds', () => {
+    const other = { TRACE_SHORT_SHOP: 'postgres://x@other/shop' };
+    expect(shopPlace({ shop: address, env: other }, folder, home()).database).toBe(address);
+    const file = { TRACE_SHORT_SHOP: 'env.yaml' };
+    expect(shopPlace({ shop: address, env: file }, folder, home())).toEqual({
+      by: 'environment',
+      file: 'env.yaml',
+      database: address,
+    });
+  });
+});
+
 test.each([
   ['linux', {}, '/h/.config/trace-short/shop.yaml'],
   ['linux', { XDG_CONFIG_HOME: '/c' }, '/c/trace-short/shop.yaml'],

@@ -47,7 +47,7 @@ export function readAddress(text: string, env: NodeJS.ProcessEnv): Address {
     });
   }
   const host = url.hostname.replace(/^\[|\]$/g, '');
-  const database = decodeURIComponent(url.pathname.slice(1));
+  const database = decoded(url.pathname.slice(1));
   if (host === '' || database === '') {
     refuse(`the address "${shownUrl(url)}" names no ${host === '' ? 'host' : 'database'}`, {
       hint: 'write it as postgres://USER@HOST/DATABASE',
@@ -59,7 +59,7 @@ export function readAddress(text: string, env: NodeJS.ProcessEnv): Address {
   return {
     host,
     port,
-    user: decodeURIComponent(url.username) || filled(env.PGUSER) || userInfo().username,
+    user: decoded(url.username) || filled(env.PGUSER) || userInfo().username,
     database,
     tls: modeOf(url.searchParams.get('sslmode') ?? filled(env.PGSSLMODE), host),
     ...(certificate === undefined || certificate === 'system'
@@ -82,11 +82,23 @@ function urlIn(text: string): URL {
   try {
     return new URL(text);
   } catch {
-    // The text may hold a password.
-    return refuse('the address of the database cannot be read', {
-      hint: 'write it as postgres://USER@HOST/DATABASE, odd signs in it as %XX',
-    });
+    return refuseUnread();
   }
+}
+
+function decoded(text: string): string {
+  try {
+    return decodeURIComponent(text);
+  } catch {
+    return refuseUnread();
+  }
+}
+
+/** Without the text, which may hold a password. */
+function refuseUnread(): never {
+  return refuse('the address of the database cannot be read', {
+    hint: 'write it as postgres://USER@HOST/DATABASE, odd signs in it as %XX',
+  });
 }
 
 /** On one's own machine nobody listens in; elsewhere the server proves itself unless told otherwise. */

@@ -104,6 +104,8 @@ export function linkProblem(error: unknown, address: Address): unknown {
   // Class 08: the connection itself.
   if (code.startsWith('08')) return new ShopAway('the connection broke', 'lost');
   const { message } = error;
+  // Classes XX and 58: in a full disk's wake a server fails in many words.
+  if (/^(?:XX|58)/.test(code)) return new ShopAway(`the server fails: ${message}`, 'full');
   if (/^(?:Connection terminated|Client has encountered a connection error)/.test(message)) {
     return message.includes('timeout')
       ? new ShopAway('it does not answer')

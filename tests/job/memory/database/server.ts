@@ -115,11 +115,8 @@ export class Server {
     return new Link(address, { env, ...rest });
   }
 
-  /** Statements as the server's own administrator; rows of the last one. */
-  async asRoot(
-    database: string,
-    statements: readonly string[],
-  ): Promise<Record<string, unknown>[]> {
+  /** A connection of the server's own administrator. */
+  async root(database: string): Promise<Client> {
     const client = new Client({
       host: '127.0.0.1',
       port: this.port,
@@ -129,6 +126,15 @@ export class Server {
     });
     client.on('error', () => undefined);
     await client.connect();
+    return client;
+  }
+
+  /** Statements as the administrator; rows of the last one. */
+  async asRoot(
+    database: string,
+    statements: readonly string[],
+  ): Promise<Record<string, unknown>[]> {
+    const client = await this.root(database);
     try {
       let rows: Record<string, unknown>[] = [];
       for (const text of statements) rows = (await client.query(text)).rows;
