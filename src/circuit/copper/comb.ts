@@ -15,8 +15,9 @@ export interface CombFacts {
   readonly along: 0 | 1;
   /** Where the trunk stands among the pads, 0 to 1. */
   readonly at: number;
-  /** How many pads share a branch, about. */
-  readonly perBranch: number;
+  readonly branches: number;
+  /** Whether branches take alike strips of the board, or else as many pads each. */
+  readonly isEven: boolean;
 }
 
 /**
@@ -24,7 +25,7 @@ export interface CombFacts {
  * has joints where there is no pad, which a tree of the pads alone has not.
  */
 export function combLayout(pads: readonly Pad[], facts: CombFacts): Layout {
-  const { perLength, spread, along, at, perBranch } = facts;
+  const { perLength, spread, along, at } = facts;
   const across = (1 - along) as 0 | 1;
   const xs = pads.map((pad) => pad.at[along]).sort((x, y) => x - y);
   const trunk = xs[Math.floor(at * (xs.length - 1))] as number;
@@ -39,8 +40,7 @@ export function combLayout(pads: readonly Pad[], facts: CombFacts): Layout {
     .map((pad, node) => ({ node, x: pad.at[along], y: pad.at[across] }))
     .sort((p, q) => p.y - q.y);
   let before: { readonly node: number; readonly y: number } | undefined;
-  for (let from = 0; from < order.length; from += perBranch) {
-    const own = order.slice(from, from + perBranch);
+  for (const own of rowsOf(order, facts)) {
     const y = own.reduce((sum, pad) => sum + pad.y, 0) / own.length;
     const foot = nodes++;
     if (before !== undefined) join(before.node, foot, y - before.y, TRUNK_WIDTH);
@@ -57,4 +57,22 @@ export function combLayout(pads: readonly Pad[], facts: CombFacts): Layout {
     });
   }
   return { nodeCount: nodes, nodeOf, stretches };
+}
+
+interface Placed {
+  readonly node: number;
+  readonly x: number;
+  readonly y: number;
+}
+
+/** @param order by y */
+function rowsOf(order: readonly Placed[], { branches, isEven }: CombFacts): Placed[][] {
+  const low = order[0]?.y ?? 0;
+  const high = Math.max((order.at(-1)?.y ?? 0) - low, LEAST_LENGTH);
+  const rows: Placed[][] = Array.from({ length: branches }, () => []);
+  order.forEach((pad, k) => {
+    const share = isEven ? (pad.y - low) / high : k / order.length;
+    rows[Math.min(branches - 1, Math.floor(share * branches))]?.push(pad);
+  });
+  return rows.filter((row) => row.length > 0);
 }

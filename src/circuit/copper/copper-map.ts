@@ -20,7 +20,7 @@ const EVEN_PADS = 30;
 
 /** Of alike ways so many are laid out at least; more where a net has few pads: this many over them. */
 const LEAST_ALIKE = 6;
-const ALIKE_PADS = 1500;
+const ALIKE_PADS = 6000;
 
 /** One side of a short, laid out in one way. */
 export interface SideForm {
@@ -142,7 +142,9 @@ export class CopperMap {
       return { name: `${shape} ${variant}`, under: sidesOf(layouts, links) };
     };
     const largest = Math.max(...nets.map(([, own]) => own.length));
-    const most = Math.max(LEAST_ALIKE, Math.round(ALIKE_PADS / largest));
+    // With a plane among them every way is a mesh, at many times the work.
+    const isMesh = nets.some(([net, own]) => this.#isPlane(net, own, 'traces'));
+    const most = isMesh ? LEAST_ALIKE : Math.max(LEAST_ALIKE, Math.round(ALIKE_PADS / largest));
     const ofTraces = ({ share, ways }: (typeof TRACE_FAMILIES)[number]): SideFamily => {
       return { share, ways: spacedOut(ways, most).map((variant) => form('traces', variant)) };
     };

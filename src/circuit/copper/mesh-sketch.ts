@@ -1,12 +1,12 @@
 import type { CopperSide } from './side.ts';
-import type { SideReadings, SideSums } from './side-readings.ts';
+import { emptySketch, type WayReadings } from './side-readings.ts';
 import { LEAST_SQUARE_AMPS, type SideSketch } from './sketch.ts';
 
 /**
  * The same as `sketchSide` for four-wire readings on any side and one short: one current a reading, from its
  * pin to the short's. What was worked out for a pin is kept, as many ways of the other side go with it.
  */
-export class MeshReadings implements SideReadings {
+export class MeshReadings implements WayReadings {
   readonly #side: CopperSide;
   readonly #pins: readonly number[];
   readonly #known = new Map<number, SideSketch>();
@@ -24,17 +24,16 @@ export class MeshReadings implements SideReadings {
     return this.#pins.every((pin) => this.#side.joins(pin, short));
   }
 
-  add(sums: SideSums, short: number, share: number, from: number, whole: Float64Array): void {
+  add(sum: SideSketch, short: number, share: number, whole: Float64Array): void {
     const { parts, copper, links } = this.sketch(short);
-    const last = this.layoutCount - 1;
-    for (let k = 0; k < last; k++) addTo(sums.layouts[from + k] as Float64Array, parts[k], share);
-    for (let k = 0; k < last; k++) addTo(whole, parts[k], 1);
-    addTo(sums.linkOhms, parts[last], share);
-    addTo(sums.copper, copper, share);
-    addTo(sums.links, links, share);
+    parts.forEach((part, k) => {
+      addTo(sum.parts[k] as Float64Array, part, share);
+      if (k < parts.length - 1) addTo(whole, part, 1);
+    });
+    addTo(sum.copper, copper, share);
+    addTo(sum.links, links, share);
   }
 
-  /** Readings with one short at a pin. */
   sketch(short: number): SideSketch {
     let sketch = this.#known.get(short);
     if (sketch === undefined) {
@@ -48,9 +47,8 @@ export class MeshReadings implements SideReadings {
     const { layoutCount, layoutOf } = this.#side;
     const { ohms, spread } = this.#side.flat;
     const count = this.#pins.length;
-    const parts = Array.from({ length: layoutCount }, () => new Float64Array(count));
-    const copper = new Float64Array(count ** 2);
-    const links = new Float64Array(count ** 2);
+    const sketch = emptySketch(layoutCount, count);
+    const { parts, copper, links } = sketch;
     const end = this.#side.ampsFrom(short);
     const errors = this.#pins.map((pin, n): Errors => {
       const start = this.#side.ampsFrom(pin);
@@ -87,7 +85,7 @@ export class MeshReadings implements SideReadings {
       }
       for (const k of one.at) dense[k] = 0;
     }
-    return { parts, copper, links };
+    return sketch;
   }
 }
 
@@ -97,7 +95,6 @@ interface Errors {
   readonly values: readonly number[];
 }
 
-function addTo(sum: Float64Array, values: Float64Array | undefined, share: number): void {
-  if (values === undefined) return;
+function addTo(sum: Float64Array, values: Float64Array, share: number): void {
   for (let k = 0; k < sum.length; k++) sum[k]! += share * (values[k] as number);
 }

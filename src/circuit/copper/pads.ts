@@ -30,7 +30,8 @@ export function padOf(board: Board, pin: number): Pad | undefined {
 
 /** mm of copper between two pads, as short as it can be. */
 export function padDistance(one: Pad, other: Pad): number {
-  const flat = Math.hypot(one.at[0] - other.at[0], one.at[1] - other.at[1]);
+  const [x, y] = [one.at[0] - other.at[0], one.at[1] - other.at[1]];
+  const flat = Math.sqrt(x * x + y * y);
   const turns = one.side !== undefined && other.side !== undefined && one.side !== other.side;
   return turns ? flat + VIA_LENGTH : flat;
 }

@@ -16,11 +16,11 @@ const WAY_SPREAD = 0.35;
 const SPUR_LENGTH = 1;
 const SPUR_SPREAD = 1;
 /** So many variants are trees of the pads, those after them trunks with branches. */
-const TREES = 25;
+const TREES = 101;
 /** Where a trunk runs, as a share of the pads on one side of it, and how many rows of pads its branches take. */
-const TRUNK_PLACES = [0.5, 0.25, 0.75];
+const TRUNK_PLACES = [0.5, 0.25, 0.75, 0.4, 0.6];
 const ROW_SHARES = [3, 5, 8];
-const COMBS = TRUNK_PLACES.length * ROW_SHARES.length;
+const COMBS = 2 * TRUNK_PLACES.length * ROW_SHARES.length;
 const range = (from: number, count: number): number[] =>
   Array.from({ length: count }, (_, k) => from + k);
 /** Variants in families whose ways are much alike: the shortest tree, other trees, trunks along y and along x. */
@@ -78,13 +78,18 @@ function copperOf(facts: TraceFacts): { perLength: number; spread: number } {
 function combOf(
   variant: number,
   pads: number,
-): Pick<CombFacts, 'along' | 'at' | 'perBranch'> | undefined {
-  const k = variant - TREES;
-  if (k < 0 || pads < LEAST_COMB_PADS) return undefined;
-  const branches = Math.sqrt(pads / (ROW_SHARES[k % ROW_SHARES.length] as number));
+): Pick<CombFacts, 'along' | 'at' | 'branches' | 'isEven'> | undefined {
+  const n = variant - TREES;
+  if (n < 0 || pads < LEAST_COMB_PADS) return undefined;
+  const k = n >> 1;
+  const share = ROW_SHARES[k % ROW_SHARES.length] as number;
   const at = TRUNK_PLACES[Math.floor(k / ROW_SHARES.length) % TRUNK_PLACES.length] as number;
-  return { along: k < COMBS ? 0 : 1, at, perBranch: Math.max(2, Math.round(pads / branches)) };
+  const branches = Math.max(1, Math.round(Math.sqrt(pads / share)));
+  return { along: n < COMBS ? 0 : 1, at, branches, isEven: n % 2 === 0 };
 }
+
+/** No way seems so much shorter than it looks: what no draw of 32 bits reaches. Most pairs need no draw. */
+const LEAST_FACTOR = 0.09;
 
 /** Prim's algorithm: pairs of pads with the mm between them. */
 function shortestTree(pads: readonly Pad[], variant: number): [number, number, number][] {
@@ -93,6 +98,7 @@ function shortestTree(pads: readonly Pad[], variant: number): [number, number, n
   const seems = new Float64Array(count).fill(Number.POSITIVE_INFINITY);
   const isIn = new Uint8Array(count);
   const tree: [number, number, number][] = [];
+  const least = variant === 0 ? 1 : LEAST_FACTOR;
   let last = 0;
   for (let k = 1; k < count; k++) {
     isIn[last] = 1;
@@ -100,11 +106,13 @@ function shortestTree(pads: readonly Pad[], variant: number): [number, number, n
     for (let node = 0; node < count; node++) {
       if (isIn[node] === 1) continue;
       const length = padDistance(pads[last] as Pad, pads[node] as Pad);
-      const here =
-        variant === 0 ? length : Math.max(length, LEAST_LENGTH) * wayFactor(last, node, variant);
-      if (here < (seems[node] as number)) {
-        seems[node] = here;
-        nearest[node] = last;
+      if (length * least < (seems[node] as number)) {
+        const here =
+          variant === 0 ? length : Math.max(length, LEAST_LENGTH) * wayFactor(last, node, variant);
+        if (here < (seems[node] as number)) {
+          seems[node] = here;
+          nearest[node] = last;
+        }
       }
       if (next < 0 || (seems[node] as number) < (seems[next] as number)) next = node;
     }

@@ -1,9 +1,9 @@
 import type { CopperSide, Ways } from './side.ts';
-import { mirror, type SideReadings, type SideSums } from './side-readings.ts';
+import { emptySketch, mirror, type WayReadings } from './side-readings.ts';
 import type { SideSketch } from './sketch.ts';
 
 /** The same as `sketchSide` for four-wire readings on a tree and one short, in a few operations a pair. */
-export class TreeReadings implements SideReadings {
+export class TreeReadings implements WayReadings {
   readonly #side: CopperSide;
   readonly #pins: readonly number[];
   readonly #ways: readonly Ways[];
@@ -41,21 +41,20 @@ export class TreeReadings implements SideReadings {
    * Readings share the way from their short on: half of the sum of both ways' variances less that of the
    * way between the pins.
    */
-  add(sums: SideSums, short: number, share: number, from: number, whole: Float64Array): void {
+  add(sum: SideSketch, short: number, share: number, whole: Float64Array): void {
     const end = this.#side.nodeOf(short) as number;
     const count = this.#pins.length;
     const last = this.layoutCount - 1;
     for (let n = 0; n < count; n++) {
       const { ohms } = this.#ways[n] as Ways;
-      for (let k = 0; k < last; k++) {
+      for (let k = 0; k <= last; k++) {
         const own = (ohms[k] as Float64Array)[end] as number;
-        (sums.layouts[from + k] as Float64Array)[n]! += share * own;
-        whole[n]! += own;
+        (sum.parts[k] as Float64Array)[n]! += share * own;
+        if (k < last) whole[n]! += own;
       }
-      sums.linkOhms[n]! += share * ((ohms[last] as Float64Array)[end] as number);
     }
-    this.#addShared(sums.copper, this.#copper, 'copper', end, share);
-    if (this.#links !== undefined) this.#addShared(sums.links, this.#links, 'links', end, share);
+    this.#addShared(sum.copper, this.#copper, 'copper', end, share);
+    if (this.#links !== undefined) this.#addShared(sum.links, this.#links, 'links', end, share);
   }
 
   #addShared(
@@ -77,15 +76,12 @@ export class TreeReadings implements SideReadings {
     }
   }
 
-  /** Readings with one short at a pin. */
   sketch(short: number): SideSketch {
     const count = this.#pins.length;
-    const parts = Array.from({ length: this.layoutCount }, () => new Float64Array(count));
-    const [copper, links] = [new Float64Array(count ** 2), new Float64Array(count ** 2)];
-    const sums = { layouts: parts, linkOhms: parts.at(-1) as Float64Array, copper, links };
-    this.add(sums, short, 1, 0, new Float64Array(count));
-    mirror(copper, count);
-    mirror(links, count);
-    return { parts, copper, links };
+    const sketch = emptySketch(this.layoutCount, count);
+    this.add(sketch, short, 1, new Float64Array(count));
+    mirror(sketch.copper, count);
+    mirror(sketch.links, count);
+    return sketch;
   }
 }

@@ -1,9 +1,9 @@
 import type { CopperForm, SideForm } from '../../circuit/copper/copper-map.ts';
 import { type Crossing, flowOf } from '../../circuit/copper/copper-path.ts';
+import type { SideReadings } from '../../circuit/copper/side-readings.ts';
 import { type Sensing, type SideSketch, sketchSide } from '../../circuit/copper/sketch.ts';
 import { spacedOut } from '../../circuit/copper/spaced-out.ts';
 import { anyCase } from './any-case.ts';
-import { anyPlainCase } from './any-plain-case.ts';
 import type { CopperReading } from './copper-readings.ts';
 import type { Place } from './place.ts';
 import { PlainReadings } from './plain-readings.ts';
@@ -21,7 +21,6 @@ export class CopperCases {
   /**
    * What readings would be with shorts of given ohms; of a single one the ohms are left out. With several,
    * the share is what all of them together add: as much as their ohms say.
-   * @param mostWays of the alike ways of a form, as many as are gone through
    */
   caseOf(
     form: CopperForm,
@@ -29,17 +28,15 @@ export class CopperCases {
     places: readonly Place[],
     ohms: readonly number[],
     readings: readonly CopperReading[],
-    mostWays: number = Number.POSITIVE_INFINITY,
   ): CopperCase | undefined {
     const { members } = form;
-    const isQuick = shorts.length === 1 && readings.every(({ drive, sense }) => drive === sense);
-    const most = isQuick ? mostWays : Math.min(SOME_WAYS, mostWays);
-    if (isQuick && readings.every(({ state }) => shorts[0]?.actsIn(state))) {
-      const ways = this.#plainOf(readings).waysOf(form, most);
-      if (ways !== undefined) return anyPlainCase(ways, places[0] as Place, readings.length);
+    const isPlain = readings.every(({ drive, sense }) => drive === sense);
+    if (shorts.length === 1 && isPlain && readings.every(({ state }) => shorts[0]?.actsIn(state))) {
+      const sides = this.#plainOf(readings).sidesIn(form);
+      if (sides !== undefined) return plainCase(sides, places[0] as Place, readings.length);
     }
     if (members !== undefined) {
-      const some = spacedOut(members, most);
+      const some = spacedOut(members, SOME_WAYS);
       const cases = some.flatMap((way) => this.caseOf(way, shorts, places, ohms, readings) ?? []);
       return cases.length === 0 ? undefined : anyCase(cases);
     }
@@ -90,6 +87,16 @@ export class CopperCases {
     });
     return joined(side(0, form.first), side(1, form.second), share);
   }
+}
+
+/** Of a four-wire reading the short shows whole. */
+function plainCase(
+  [one, other]: readonly [SideReadings, SideReadings],
+  [near, far]: Place,
+  readings: number,
+): CopperCase | undefined {
+  if (!one.reaches(near) || !other.reaches(far)) return undefined;
+  return joined(one.sketch(near), other.sketch(far), new Float64Array(readings).fill(1));
 }
 
 function joined(one: SideSketch, two: SideSketch, share: Float64Array): CopperCase {

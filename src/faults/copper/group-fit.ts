@@ -10,12 +10,11 @@ import type { Form, Term } from './term.ts';
 import { covariance, type Measured, meanOf, prepare, weighCase } from './weigh-case.ts';
 
 /**
- * The copper goes as none of the ways listed, and readings repeat that error: beyond a few, their likelihood
- * counts by so much less, a half at so many more. Set by the benchmark of hidden copper, so that what is said
+ * The copper goes as none of the ways listed, and few readings cannot tell: their likelihood counts by a half
+ * at first, and in full from so many readings on. Set by the benchmark of hidden copper, so that what is said
  * of a suspect is so as often as it is said.
  */
-const MODEL_READINGS = 32;
-const FEW_READINGS = 8;
+const FULL_READINGS = 8;
 /** Components of a short's unknown ohms: alone, and with others beside it. */
 const FINE = 11;
 const COARSE = 6;
@@ -27,8 +26,6 @@ const MOST_FORMS = 14;
 /** Fewer readings than this tell next to nothing of where the copper goes: so many ways stand for all. */
 const TELLING_READINGS = 4;
 const FEW_FORMS = 6;
-/** What is foreseen stands on so many of alike ways. */
-const FORESEEN_WAYS = 8;
 /** A short that the likeliest ways of the copper put this far below the best, ln, is not weighed on the others. */
 const ROUGH_FORMS = 3;
 const ROUGH_GAP = 8;
@@ -130,7 +127,7 @@ export class GroupFit {
     const { readings } = this.group;
     const whole =
       logs.length === 0 ? allWrong(readings, this.#doubts) : logSum(logs) - Math.log(logs.length);
-    return whole / (1 + Math.max(0, readings.length - FEW_READINGS) / MODEL_READINGS);
+    return whole * (0.5 + 0.5 * Math.min(1, readings.length / FULL_READINGS));
   }
 
   #atPlaces(shorts: readonly Short[], places: readonly Place[]): number {
@@ -286,7 +283,7 @@ export class GroupFit {
     this.log([short]);
     const { form, place, scale, mean, deviation } = this.#bestOf(short);
     const all = [...taken, ...further];
-    const one = this.#cases.caseOf(form, [short], [place], [0], all, FORESEEN_WAYS);
+    const one = this.#cases.caseOf(form, [short], [place], [0], all);
     if (one === undefined) return undefined;
     const n = all.length;
     const means = all.map((_, k) => meanOf(one, scale, k) + mean * (one.share[k] as number));
