@@ -2,7 +2,10 @@ import { setImmediate as nextTurn } from 'node:timers/promises';
 import type { Progress, Sliced } from '../faults/sliced.ts';
 import { type Context, isPlain, styleFor } from './context.ts';
 import { EXIT } from './exit.ts';
+import { optimiseAsUsual } from './tiering.ts';
 
+/** Work that has taken so much may take much longer, ms. */
+const LONG_MS = 200;
 /** Nothing is said of work that takes less, ms. */
 const MOMENT_MS = 600;
 /** How long is worked before signals are heard again, ms. */
@@ -26,13 +29,15 @@ export async function atLength<T>(
     isStopped = true;
   };
   const line = new ProgressLine(context, now);
-  let turn = now();
+  const start = now();
+  let turn = start;
   process.on('SIGINT', interrupt);
   try {
     for (;;) {
       const step = work.next(isStopped);
       if (step.done === true) return step.value;
       if (now() - turn < TURN_MS) continue;
+      if (now() - start > LONG_MS) optimiseAsUsual();
       await line.tell(step.value, isStopped);
       await nextTurn();
       turn = now();

@@ -5,6 +5,7 @@ import { COMMANDS, type CommandSpec, type OptionSpec } from './commands.ts';
 import type { Arguments, Context } from './context.ts';
 import { longHelp } from './help.ts';
 import { PACKAGE_ROOT } from './package-root.ts';
+import { optimiseLater } from './tiering.ts';
 
 /** Runs one of the commands; a wrong call throws commander's own error. */
 export async function runProgram(words: readonly string[], context: Context): Promise<number> {
@@ -14,20 +15,39 @@ export async function runProgram(words: readonly string[], context: Context): Pr
   program.version(packageVersion(), '-V, --version').helpInformation = longHelp;
   program.helpCommand(false);
   addCommonOptions(program);
-  for (const spec of COMMANDS) {
+  const asked = helpAsCommander(words);
+  for (const spec of specsFor(asked)) {
     program.addCommand(
       commandOf(spec, context, async (args) => {
         const { shop, ...options } = args.options;
         const inShop = typeof shop === 'string' ? { ...context, shop } : context;
         const { run } = await spec.load();
         const { printResult } = await import('./print.ts');
+        if (SHORT.has(spec.name)) optimiseLater(); // packs opened after it would be compiled anew
         const result = await run(inShop, { ...args, options });
         exit = await printResult(context, spec.name, result);
       }),
     );
   }
-  await program.parseAsync(helpAsCommander(words), { from: 'user' });
+  await program.parseAsync(asked, { from: 'user' });
   return exit;
+}
+
+/** Commands that are over at once, but for weighings that turn out long. */
+const SHORT: ReadonlySet<string> = new Set([
+  'board',
+  'check',
+  'start',
+  'log',
+  'next',
+  'where',
+  'why',
+]);
+
+/** The one command that is called, where the first word tells; else all, to choose from or to name the nearest. */
+function specsFor([first]: readonly string[]): readonly CommandSpec[] {
+  const named = COMMANDS.filter(({ name }) => name === first);
+  return named.length > 0 ? named : COMMANDS;
 }
 
 /** `help next` is `next --help`; a topic that is no command has a page of its own. */

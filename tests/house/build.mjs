@@ -16,6 +16,7 @@ import {
 import { createRequire } from 'node:module';
 import { dirname, join } from 'node:path';
 import { fileURLToPath, pathToFileURL } from 'node:url';
+import { compilePacks, writePacks } from './packs.mjs';
 
 const root = fileURLToPath(new URL('../..', import.meta.url));
 const src = join(root, 'src');
@@ -43,6 +44,7 @@ try {
   rmSync(join(fresh, 'cli'), { recursive: true });
   rmSync(dist, { recursive: true, force: true });
   renameSync(fresh, dist);
+  compilePacks(join(dist, 'command')); // in its place, as it looks for what lies beside dist/
 } finally {
   rmSync(fresh, { recursive: true, force: true });
 }
@@ -98,11 +100,15 @@ async function bundleCommand() {
     metafile: true,
     // The way to a database stays a package of its own, opened by those shops alone that have one.
     external: ['pg'],
-    plugins: [fewChunks()],
+    plugins: [fewChunks(), withoutChildren()],
     logLevel: 'warning',
   });
-  for (const name of readdirSync(outdir)) await toCommonJs(transform, join(outdir, name));
+  const chunks = readdirSync(outdir).map((name) => join(outdir, name));
+  for (const path of chunks) await toCommonJs(transform, path);
   writeFileSync(join(outdir, 'package.json'), '{"type": "commonjs"}\n');
+  const packOf = writePacks(outdir, metafile.outputs);
+  for (const path of chunks) goingByPacks(path);
+  await bundlePacks(build, packOf, outdir);
   copyFileSync(join(src, 'board', 'kinds.yaml'), join(outdir, 'kinds.yaml'));
   writeFileSync(join(outdir, 'LICENSES.txt'), licensesOf(Object.keys(metafile.inputs)));
 }
@@ -125,6 +131,27 @@ async function toCommonJs(transform, path) {
   writeFileSync(path, code.includes('moduleUrl') ? here + code : code);
 }
 
+/** What a chunk asks for comes from a pack where another copy of it might be in use already. */
+function goingByPacks(path) {
+  const text = readFileSync(path, 'utf8');
+  const first = /^"use strict";/.exec(text)?.[0] ?? '';
+  const own = 'require = require("./packs.js").packed;';
+  writeFileSync(path, `${first}${own}${text.slice(first.length)}`);
+}
+
+async function bundlePacks(build, packOf, outdir) {
+  await build({
+    entryPoints: [join(fresh, 'cli', 'packs.js')],
+    outfile: join(outdir, 'packs.js'),
+    format: 'cjs',
+    platform: 'node',
+    target: 'node20',
+    define: { PACK_OF: JSON.stringify(packOf), 'import.meta.url': 'moduleUrl' },
+    banner: { js: 'const moduleUrl = require("node:url").pathToFileURL(__filename).href;' },
+    logLevel: 'warning',
+  });
+}
+
 /**
  * A module goes into a chunk with those that the same commands need. Told that all that work on jobs need
  * whatever `next` does, the bundler makes a few large chunks of it in place of sixty small ones, each of
@@ -145,6 +172,22 @@ function fewChunks() {
           contents: `import ${JSON.stringify(next)};\n${readFileSync(path, 'utf8')}`,
           loader: 'js',
         };
+      });
+    },
+  };
+}
+
+/** Commander can start other programs, for which it opens a module of Node that takes a start some ms; ours never does. */
+function withoutChildren() {
+  const own = /require\(['"](?:node:)?child_process['"]\)/;
+  return {
+    name: 'without children',
+    setup: (build) => {
+      build.onLoad({ filter: /commander[\\/]lib[\\/]command\.js$/ }, ({ path }) => {
+        const text = readFileSync(path, 'utf8');
+        if (!own.test(text)) throw new Error('commander opens child_process in another way');
+        const later = `{ get spawn() { return require('node:child_process').spawn; } }`;
+        return { contents: text.replace(own, later), loader: 'js' };
       });
     },
   };
