@@ -1,5 +1,6 @@
 import { dutyOf } from '../board/duty.ts';
 import type { Board, Part, Pin } from '../board/model.ts';
+import type { Evidence } from './evidence.ts';
 
 /**
  * What past boards teach of this one: factors on the chances that the handbooks give. By names, since
@@ -24,6 +25,11 @@ export interface Learnt {
     readonly units: readonly [string, string];
     readonly chance: number;
   }[];
+  /**
+   * Where something was found already: further failures, as a share of those that chances by themselves would
+   * have. 1: finding one says nothing of others.
+   */
+  readonly further: number;
   /** For people: by part, on how many of the last boards of this model it was found failed. */
   readonly past: { readonly boards: number; readonly failed: ReadonlyMap<string, number> };
 }
@@ -60,6 +66,17 @@ export function jointFactor(learnt: Learnt | undefined, board: Board, pin: Pin):
 
 export function bankFactor(learnt: Learnt | undefined, bank: string): number {
   return learnt?.banks.get(bank) ?? learnt?.otherBanks ?? 1;
+}
+
+/**
+ * What the failures nobody has read for yet are to be counted with: less once a new piece went in, on boards
+ * that carry one failure as a rule.
+ */
+export function furtherFactor(
+  learnt: Learnt | undefined,
+  { replacedAt }: Pick<Evidence, 'replacedAt'>,
+): number {
+  return learnt === undefined || replacedAt.size === 0 ? 1 : learnt.further;
 }
 
 /** `Q1.D`. */

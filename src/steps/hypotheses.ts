@@ -121,8 +121,9 @@ export function unitOf(
       fault: fault.id,
     };
   }
-  if (fault.bank >= 0 && settings.replaceBanksAsSets) {
-    const members = bankMembers(beliefs, fault, state);
+  const bank = bankOf(beliefs, fault);
+  if (bank !== undefined && settings.replaceBanksAsSets) {
+    const members = bankMembers(beliefs, bank, state);
     return {
       key: `bank:${fault.bank}`,
       what: 'part',
@@ -143,10 +144,19 @@ export function unitOf(
   };
 }
 
+/**
+ * The bank that is renewed with a part as a set; none of a part that past boards tie to others and that is in
+ * no bank: it goes with them often, and need not be renewed with them.
+ */
+function bankOf({ problem }: Beliefs, { bank, members }: Fault): string | undefined {
+  const { parts } = problem.circuit.board;
+  const own = bank < 0 ? undefined : parts[members[0]?.part ?? -1]?.bank;
+  return members.every(({ part }) => parts[part]?.bank === own) ? own : undefined;
+}
+
 /** The bank's parts that have not been renewed yet. */
-export function bankMembers(beliefs: Beliefs, fault: Fault, state: BoardState): number[] {
-  const bank = beliefs.problem.circuit.board.parts[fault.members[0]?.part ?? -1]?.bank;
-  return beliefs.problem.circuit.board.parts
+function bankMembers({ problem }: Beliefs, bank: string, state: BoardState): number[] {
+  return problem.circuit.board.parts
     .filter((part) => part.bank === bank && (state.piece.get(part.index) ?? 0) === 0)
     .map((part) => part.index);
 }

@@ -1,3 +1,4 @@
+import { furtherFactor } from '../faults/learnt.ts';
 import type { Analysis } from './advise.ts';
 import type { RepairUnit } from './hypotheses.ts';
 
@@ -20,9 +21,10 @@ const MINUTES_PER_NAT = 1.5;
  * @param stepMinutes of the step at hand
  */
 export function workAhead(analysis: Analysis, stepMinutes: number): WorkAhead[] {
-  const { hypotheses, proof, survey } = analysis;
+  const { hypotheses, proof, survey, workbench, evidence } = analysis;
+  const unread = survey.unread * furtherFactor(workbench.bench.settings.learnt, evidence);
   const readings = proof.reduce((sum, { missing }) => sum + Math.max(1, missing.length), 0);
-  const surveys = Math.min(survey.readings.length, Math.ceil(survey.unread * 20));
+  const surveys = Math.min(survey.readings.length, Math.ceil(unread * 20));
   const always = stepMinutes + 0.3 * (readings + surveys);
   if (hypotheses.length === 0) return [{ weight: 1, minutes: always, units: [] }];
   const byKey = new Map<string, number>();

@@ -1,6 +1,7 @@
 import { reach } from '../circuit/conduction.ts';
 import { isAcrossBoard, type Probe } from '../circuit/reading.ts';
 import { netPairKey } from '../circuit/state.ts';
+import { furtherFactor } from '../faults/learnt.ts';
 import type { Analysis } from './advise.ts';
 import { actingWeight, type Choice, capital, readOutcomes } from './choice.ts';
 import { isolate } from './isolate.ts';
@@ -129,9 +130,10 @@ function timesRead({ evidence }: Analysis, { mode, red, black }: Probe): number 
 
 /** Faults nothing has spoken of yet: read on until few are expected. */
 function survey(analysis: Analysis): Choice | undefined {
-  const { survey, workbench } = analysis;
+  const { survey, workbench, evidence } = analysis;
   const next = nearestOf(analysis);
-  if (next === undefined || survey.unread <= workbench.steps.proofRisk) return undefined;
+  const unread = survey.unread * furtherFactor(workbench.bench.settings.learnt, evidence);
+  if (next === undefined || unread <= workbench.steps.proofRisk) return undefined;
   return {
     phase: 'survey',
     step: { kind: 'read', probe: next.probe, purpose: 'survey' },

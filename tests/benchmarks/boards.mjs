@@ -2,6 +2,7 @@
 import { existsSync, readFileSync } from 'node:fs';
 import { importBoard } from '../../dist/board/import/index.js';
 import { loadBoard } from '../../dist/board/load.js';
+import { skeletonBoard, skeletonNamed } from '../../dist/board/skeletons/skeleton-board.js';
 
 const REAL = new URL('../../../shared/boards/', import.meta.url);
 
@@ -26,6 +27,14 @@ export function realBoards(names) {
   const found = names.map(realBoard);
   if (found.includes(undefined)) console.log('real boards left out: ../shared/boards is not there');
   return found.filter((board) => board !== undefined);
+}
+
+/** A stage made from its skeleton, as usual. */
+export function skeletonBoards(names) {
+  return names.map((name) => {
+    const { yaml } = skeletonBoard(skeletonNamed(name), new Map());
+    return { name, board: loadBoard(yaml, name).board };
+  });
 }
 
 /** Those that whole jobs are played on. */

@@ -1,6 +1,6 @@
 // A simulated shop: what really fails on a board there, with what, and how quick its hands are. Nothing of it
 // is drawn from the handbooks or shared with what learns from it.
-import { DEFAULT_BENCH_TIMES } from '../../dist/steps/bench-times.js';
+import { Clock, DEFAULT_BENCH_TIMES } from '../../dist/steps/bench-times.js';
 import { dice } from './dice.mjs';
 
 /** Spread of ln(share) over the parts, and of ln(minutes) of a shop's hands. */
@@ -32,24 +32,21 @@ export function drawShop({ board, bench }, seed) {
   });
   const sum = parts.reduce((total, { share }) => total + share, 0);
   for (const part of parts) part.share /= sum;
+  // Some take another with them: a part of no bank, and whatever of a bank it drives.
   const takes = new Map();
+  const single = parts.filter(({ bank }) => bank === undefined);
+  const pick = (list) => list[Math.floor(next() * list.length)];
   for (let k = 0; k < PAIRS; k++) {
-    const one = parts[Math.floor(next() * parts.length)];
-    const other = parts[Math.floor(next() * parts.length)];
-    if (one !== other && one.bank === undefined && other.bank === undefined) {
-      takes.set(one.name, other);
-    }
+    const [one, other] = [pick(parts), pick(single)];
+    const all = parts.filter(
+      ({ name, bank }) => name === one.name || (bank !== undefined && bank === one.bank),
+    );
+    if (one !== other) for (const { name } of all) takes.set(name, other);
   }
-  const chances = new Map(
-    parts.map(({ name, share, opens }) => [
-      name,
-      opens ? { short: 0, open: share } : { short: share, open: 0 },
-    ]),
-  );
   const hands = {};
   for (const action of ['reading', 'remove', 'fit'])
     hands[action] = Math.exp(HAND_SPREAD * random());
-  return { seed, parts, takes, chances, hands };
+  return { seed, parts, takes, hands };
 }
 
 /** What has failed on one board: one part, mates of its bank by the toss of a coin, and what it takes along. */
@@ -84,4 +81,31 @@ export function timesOf({ hands }) {
     remove: scaled(remove, hands.remove),
     fit: scaled(fit, hands.fit),
   };
+}
+
+const clocks = new Map();
+
+/** What a step costs in the shop, whatever the tool took it to cost. */
+export function stepMinutes(board, shop, step, state) {
+  const clock = clocks.get(shop) ?? new Clock(board, timesOf(shop));
+  clocks.set(shop, clock);
+  const then = 'then' in step && step.then !== undefined ? clock.read(step.then) : 0;
+  switch (step.kind) {
+    case 'read':
+      return clock.read(step.probe);
+    case 'lift':
+      return clock.liftLeg(board.parts[step.part]) + then;
+    case 'remove':
+      return clock.remove(step.parts, state) + then;
+    case 'refit':
+      return clock.fit(step.parts, state);
+    case 'replace':
+      return clock.replace(step.parts, state);
+    case 'reflow':
+      return step.pins.length * clock.reflow;
+    case 'done':
+      return 0;
+    default:
+      return clock.look;
+  }
 }

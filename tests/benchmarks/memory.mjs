@@ -1,187 +1,96 @@
-// npm run bench -- memory [JOBS] [BOARD] [SIZES] [SEED]: bench minutes of jobs in a simulated shop after so many
-// boards of one model, against a tool that knows what really fails there and one without a memory.
-import { expectedOn } from '../../dist/job/memory/expected.js';
+// npm run bench -- memory [JOBS] [BOARDS] [SHOPS] [ROWS]: bench minutes of jobs in simulated shops after so many
+// boards of one model, beside a tool without a memory and one that knows what really fails there. All of them get
+// the same boards and the same dice. With a file of rows a run goes on where the last one ended.
+import { appendFileSync, existsSync, readFileSync } from 'node:fs';
 import { learn } from '../../dist/job/memory/learn.js';
 import { DEFAULT_MEMORY_RULES } from '../../dist/job/memory/rules.js';
 import { memorySettings } from '../../dist/job/memory/settings.js';
-import { Clock, DEFAULT_BENCH_TIMES, mountOf } from '../../dist/steps/bench-times.js';
-import { jobBoards } from './boards.mjs';
-import { drawBoard, drawShop, normal, timesOf } from './memory-shop.mjs';
+import { DEFAULT_BENCH_TIMES } from '../../dist/steps/bench-times.js';
+import { shippedBoards, skeletonBoards } from './boards.mjs';
+import { knowing } from './memory-knowing.mjs';
+import { lessonOf } from './memory-lessons.mjs';
+import { drawBoard, drawShop, stepMinutes } from './memory-shop.mjs';
+import { report } from './memory-table.mjs';
 import { openBoard, playJob } from './play.mjs';
 
-const [jobs = '12', name = 'bench-flyback', sizes = '10,30,100', seed = '1'] =
+const [jobs = '6', names = 'bench-flyback,hoist-drive,half-bridge', shops = '3', file] =
   process.argv.slice(2);
-const { board } = jobBoards().find((one) => one.name === name);
-const plain = openBoard(board);
-const shop = drawShop(plain, Number(seed));
-const later = drawShop(plain, Number(seed) + 1000);
-const trueClock = new Clock(board, timesOf(shop));
+const all = [...shippedBoards(), ...skeletonBoards(['half-bridge', 'flyback'])];
+const boards = names.split(',').map((name) => all.find((one) => one.name === name));
+const held = file !== undefined && existsSync(file) ? readFileSync(file, 'utf8') : '';
+const rows = held.split('\n').flatMap((line) => (line === '' ? [] : [JSON.parse(line)]));
+const keyOf = ({ board, shop, seen, job }) => [board, shop, seen, job].join('\n');
+const known = new Set(rows.map(keyOf));
+/** Boards seen of the shop as it is, after so many of it as it was before. */
+const SEEN = { 0: [0], 10: [10], 30: [30], 100: [100], 300: [300] };
+const CHANGED = { 'changed, 0': [0, 100], 'changed, 30': [30, 100], 'changed, 100': [100, 100] };
+const benches = new Map();
+const ALL = { ...SEEN, ...CHANGED, knows: [] };
 
-/** What a job teaches in which everything that had failed was found: the record's readings are left out. */
-function lessonOf(from, n) {
-  const faults = drawBoard(from, n);
-  const counts = new Map();
-  for (const { part } of faults) {
-    const { bank } = board.partNamed.get(part);
-    if (bank !== undefined) counts.set(bank, (counts.get(bank) ?? 0) + 1);
+for (let job = 0; job < Number(jobs); job++) {
+  for (let shop = 1; shop <= Number(shops); shop++) {
+    for (const { name, board } of boards) playAll(name, board, shop, job);
   }
-  const banks = [...counts].filter(([, count]) => count > 1).map(([bank]) => bank);
-  return {
-    job: `${n}`.padStart(6, '0'),
-    board: board.name,
-    at: new Date(n * 86_400_000).toISOString(),
-    teaches: { weight: 0.9, why: 'read clear, and it ran' },
-    failed: faults.map(({ part, opens }) => {
-      const { kind, bank } = board.partNamed.get(part);
-      const together = banks.includes(bank) ? { bank } : {};
-      const how = opens ? 'open' : 'short';
-      return { part, kind: kind.name, how, by: 'own legs', sure: 1, ...together };
-    }),
-    renewed: [],
-    cleared: [],
-    joints: [],
-    banks,
-    expected: expectedOn(board, plain.bench),
-    minutes: timings(shop, faults, n),
-    stages: {},
-  };
+}
+report(rows, Object.keys(ALL));
+
+function playAll(name, board, number, job) {
+  for (const seen of Object.keys(ALL)) {
+    const row = { board: name, shop: number, seen, job };
+    if (known.has(keyOf(row))) continue;
+    const { workbench, shop } = benchOf(name, board, number, seen);
+    Object.assign(row, playOne(workbench, shop, job));
+    rows.push(row);
+    if (file !== undefined) appendFileSync(file, `${JSON.stringify(row)}\n`);
+  }
 }
 
-/** Twenty readings, and each failed part off and a new one in, as a hand of that shop is quick. */
-function timings(from, faults, n) {
-  const random = normal(n * 31 + 7);
-  const times = timesOf(from);
-  const sums = {};
-  const note = (action, minutes) => {
-    const log = Math.log(minutes) + 0.4 * random() - 0.08;
-    const [count, sum, squares] = sums[action] ?? [0, 0, 0];
-    sums[action] = [count + 1, sum + log, squares + log * log];
-  };
-  for (let k = 0; k < 20; k++) note('reading continuity', times.reading.continuity);
-  for (const { part } of faults) {
-    const mount = mountOf(board.partNamed.get(part));
-    if (mount === 'many leads') continue;
-    note(`remove ${mount}`, times.remove[mount]);
-    note(`fit ${mount}`, times.fit[mount]);
-  }
-  return sums;
+function benchOf(name, board, number, seen) {
+  const key = [name, number, seen].join('\n');
+  const made = benches.get(key) ?? openBench(board, number, ALL[seen]);
+  benches.set(key, made);
+  return made;
 }
 
-function remembering(lessons) {
+function openBench(board, number, [boardsSeen, before = 0]) {
+  const plain = openBoard(board);
+  const shop = drawShop(plain, number);
+  if (boardsSeen === undefined) {
+    return { shop, workbench: openBoard(board, knowing(plain, shop)) };
+  }
+  const was = drawShop(plain, number + 1000);
+  const lessons = [
+    ...Array.from({ length: before }, (_, n) => lessonOf(plain, was, n + 1)),
+    ...Array.from({ length: boardsSeen }, (_, n) => lessonOf(plain, shop, before + n + 1)),
+  ];
   const { circuit, settings } = plain.bench;
   const rules = DEFAULT_MEMORY_RULES;
-  const figures = learn({
-    circuit,
-    settings,
-    times: DEFAULT_BENCH_TIMES,
-    rules,
-    own: lessons,
-    others: [],
+  const times = DEFAULT_BENCH_TIMES;
+  const figures = learn({ circuit, settings, times, rules, own: lessons, others: [] });
+  const options = figures === undefined ? {} : memorySettings(figures, times);
+  return { shop, workbench: openBoard(board, options) };
+}
+
+/** A board that leaves with a fault unread comes back once: the minutes of that job count as well. */
+function playOne(workbench, shop, job) {
+  const first = visit(workbench, shop, job, drawBoard(shop, 100_000 + job));
+  if (first.left.length === 0) return { minutes: first.minutes, missed: 0, back: 0 };
+  const again = visit(workbench, shop, job + 500, first.left);
+  return { minutes: first.minutes, missed: first.left.length, back: again.minutes };
+}
+
+function visit(workbench, shop, job, faults) {
+  let minutes = 0;
+  let last;
+  playJob(workbench, {
+    seed: 5000 + job,
+    these: faults.map(({ part, mode }) => ({ part, mode })),
+    watch: ({ evidence }, advice) => {
+      minutes += stepMinutes(workbench.board, shop, advice.step, evidence.state);
+      last = evidence.state;
+    },
   });
-  return figures === undefined ? {} : memorySettings(figures, DEFAULT_BENCH_TIMES);
+  const { partNamed } = workbench.board;
+  const left = faults.filter(({ part }) => (last.piece.get(partNamed.get(part).index) ?? 0) === 0);
+  return { minutes, left };
 }
-
-/** What the shop knows itself: its own shares in place of the handbooks'. */
-function knowing() {
-  const { modes } = plain.bench.priors;
-  const { models } = plain.bench.circuit;
-  const parts = new Map();
-  board.parts.forEach(({ name: part, index }) => {
-    const listed = { short: 0, open: 0 };
-    models[index].modes.forEach(({ opens }, k) => {
-      listed[opens ? 'open' : 'short'] += modes[index][k];
-    });
-    const own = shop.chances.get(part) ?? { short: 0, open: 0 };
-    const ratio = (way) => (listed[way] > 0 ? Math.max(own[way], 1e-5) / listed[way] : 1);
-    parts.set(part, { short: ratio('short'), open: ratio('open') });
-  });
-  const learnt = {
-    parts,
-    kinds: new Map(),
-    otherKinds: 1,
-    joints: new Map(),
-    otherJoints: 0.01,
-    banks: new Map(),
-    otherBanks: 1,
-    together: [],
-    past: { boards: 0, failed: new Map() },
-  };
-  return { faults: { learnt }, steps: { times: timesOf(shop) } };
-}
-
-/** What a step costs in that shop, whatever the tool took it to cost. */
-function trueMinutes({ step }, { state }) {
-  const then = 'then' in step && step.then !== undefined ? trueClock.read(step.then) : 0;
-  switch (step.kind) {
-    case 'read':
-      return trueClock.read(step.probe);
-    case 'lift':
-      return trueClock.liftLeg(board.parts[step.part]) + then;
-    case 'remove':
-      return trueClock.remove(step.parts, state) + then;
-    case 'refit':
-      return trueClock.fit(step.parts, state);
-    case 'replace':
-      return trueClock.replace(step.parts, state);
-    case 'reflow':
-      return step.pins.length * trueClock.reflow;
-    case 'done':
-      return 0;
-    default:
-      return trueClock.look;
-  }
-}
-
-const mean = (list) => list.reduce((a, b) => a + b, 0) / list.length;
-
-function play(options, from) {
-  const workbench = openBoard(board, options);
-  const minutes = [];
-  let missed = 0;
-  let back = 0;
-  for (let n = 0; n < Number(jobs); n++) {
-    let sum = 0;
-    const played = playJob(workbench, {
-      seed: 5000 + n,
-      these: drawBoard(from, 100_000 + n).map(({ part, mode }) => ({ part, mode })),
-      watch: (analysis, advice) => {
-        sum += trueMinutes(advice, analysis.evidence);
-      },
-    });
-    missed += played.missed;
-    if (played.missed > 0) back++;
-    minutes.push(sum);
-  }
-  return { minutes, missed, whole: mean(minutes) * (1 + back / minutes.length) };
-}
-
-/** Standard error of the difference over the same boards. */
-function spread(list, other) {
-  const off = list.map((value, k) => value - other[k]);
-  const middle = mean(off);
-  return Math.sqrt(off.reduce((a, b) => a + (b - middle) ** 2, 0) / (off.length - 1) / off.length);
-}
-
-console.log(`memory: ${name}, shop ${seed}, ${jobs} jobs each, the same boards for all`);
-console.log('| boards seen | minutes | beside none | ± | faults unread | minutes with comebacks |');
-console.log('|---|---|---|---|---|---|');
-const none = play({}, shop);
-// A board that left with a fault unread comes back: one more job like the others.
-const row = (label, { minutes, missed, whole }, beside) => {
-  const off = (mean(minutes) / mean(beside.minutes) - 1) * 100;
-  const error = (spread(minutes, beside.minutes) / mean(beside.minutes)) * 100;
-  console.log(
-    `| ${label} | ${mean(minutes).toFixed(1)} | ${off.toFixed(1)} % | ${error.toFixed(1)} % | ${missed} | ${whole.toFixed(1)} |`,
-  );
-};
-row('no memory', none, none);
-for (const size of sizes.split(',').map(Number)) {
-  const lessons = Array.from({ length: size }, (_, n) => lessonOf(shop, n + 1));
-  row(`${size}`, play(remembering(lessons), shop), none);
-}
-row('knows the shop', play(knowing(), shop), none);
-const most = Math.max(...sizes.split(',').map(Number));
-const changed = Array.from({ length: most }, (_, n) =>
-  lessonOf(n < most / 2 ? later : shop, n + 1),
-);
-row(`${most}, others failed in the first half`, play(remembering(changed), shop), none);

@@ -3,6 +3,7 @@ import { loadBoard } from '../../src/board/load.ts';
 import type { Board } from '../../src/board/model.ts';
 import { useSettings } from '../../src/cli/engine.ts';
 import { deriveJob } from '../../src/job/derive.ts';
+import { learntFrom } from '../../src/job/memory/figures.ts';
 import { advise, analyse, openWorkbench } from '../../src/steps/advise.ts';
 import type { StepSettings } from '../../src/steps/settings.ts';
 import { play, shippedBoard } from '../cases/bench.ts';
@@ -103,4 +104,47 @@ describe('cheap parts on suspicion', () => {
       expect(legs, name).toEqual([]);
     }
   });
+});
+
+describe('further failures', () => {
+  const board = shippedBoard('hoist-drive');
+  const learnt = { ...learntFrom({ boards: 40 }) };
+  const adviceWith = (lines: readonly string[], further: number) => {
+    const events = lines.map((say, k) => ({ n: k + 2, at: '', say, line: k + 2 }));
+    const { evidence } = deriveJob(board, events);
+    const workbench = openWorkbench(board, { faults: { learnt: { ...learnt, further } } });
+    return advise(analyse(workbench, evidence));
+  };
+  const found = ['P48 GND beep', 'remove D1', 'off D1: A K 0.3 ohm', 'P48 GND quiet', 'replace D1'];
+
+  test('count as the chances have them until a new piece goes in', () => {
+    const lines = found.slice(0, 1);
+    expect(adviceWith(lines, 0.1)).toEqual(adviceWith(lines, 1));
+  });
+
+  test('are looked for the less the rarer they were, and the rails are read again all the same', () => {
+    expect(adviceWith(found, 0.1).minutesLeft).toBeLessThan(adviceWith(found, 1).minutesLeft);
+    expect(adviceWith(found, 0.1)).toMatchObject({ phase: adviceWith(found, 1).phase });
+    expect(adviceWith(found, 0.1).open).toEqual(adviceWith(found, 1).open);
+  });
+});
+
+test('what past boards tie together is not renewed as a set, as a bank is', () => {
+  const board = boardOf(`  C1: {kind: ceramic, farads: 1u, volts: 50, pins: [P24, GND]}
+  R1: {kind: resistor, ohms: 10, pins: [GATE, P24]}
+  R2: {kind: resistor, ohms: 10, pins: [GATE, OUT]}
+  J1: {kind: connector, pins: {1: P24, 2: GND, 3: OUT}}
+`);
+  const learnt = learntFrom({ boards: 40, together: [['R1', 'R2', 0.2]] });
+  const say = (text: string, k: number) => ({ n: k + 2, at: '', say: text, line: k + 2 });
+  const lines = ['P24 GND quiet', 'P24 GATE OL', 'P24 GATE quiet'];
+  const { evidence } = deriveJob(board, lines.map(say));
+  const { hypotheses } = analyse(openWorkbench(board, { faults: { learnt } }), evidence);
+  const known = ['R1', 'R2'].map((name) => board.partNamed.get(name)?.index);
+  const units = hypotheses.flatMap((hypothesis) => hypothesis.units);
+  expect(units.length).toBeGreaterThan(0);
+  for (const { what, parts } of units) {
+    if (what === 'part') expect(known).toEqual(expect.arrayContaining([...parts]));
+    expect(parts.length).toBeLessThan(2);
+  }
 });

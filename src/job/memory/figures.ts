@@ -23,6 +23,8 @@ export interface MemoryFigures {
   readonly 'other-banks'?: number;
   /** Two that go together, each a part of no bank or a bank (`bank NAME`), and the chance that both do. */
   readonly together?: readonly (readonly [string, string, number])[];
+  /** Further failures where one was found, beside what chances by themselves would have. */
+  readonly further?: number;
   /** Bench times as they really are, min, by action. */
   readonly minutes?: LearntMinutes;
   /** The same of single technicians, by {@link handKey}. */
@@ -41,6 +43,7 @@ export function learntFrom(figures: MemoryFigures): Learnt {
     otherJoints: figures['other-joints'] ?? 1,
     banks: new Map(Object.entries(banks ?? {})),
     otherBanks: figures['other-banks'] ?? 1,
+    further: figures.further ?? 1,
     past: { boards: figures.boards, failed: new Map(Object.entries(figures.failed ?? {})) },
     together: together.map(([one, other, chance]) => ({ units: [one, other], chance })),
   };
@@ -70,6 +73,7 @@ export function figuresFrom(kept: unknown): MemoryFigures | undefined {
     banks: (value) => isMapOf(value, isPositive),
     'other-banks': isPositive,
     together: (value) => Array.isArray(value) && value.every(isTogether),
+    further: isPositive,
     minutes: (value) => isMapOf(value, isPositive),
     hands: (value) => isMapOf(value, (one) => isMapOf(one, isPositive)),
   };

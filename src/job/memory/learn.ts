@@ -28,6 +28,8 @@ const KIND_SHARE_STRENGTH = 10;
 const PART_SHARE_STRENGTH = 4;
 /** How far a kind may be moved, and a duty from its kind. */
 const MOST_KIND_FACTOR = 10;
+/** What was missed is in no record but those of boards that came back: further failures are never written off. */
+const LEAST_FURTHER = 0.1;
 /** Of its own model a part speaks for its kind by so many failures: one that fails for ever speaks of its place. */
 const MOST_FOR_KIND = 2;
 /** Two units share a cause when they went together at least so often, and so many times oftener than by chance. */
@@ -63,7 +65,7 @@ export function learnOf(
   const taught = past.own.boards + past.others.boards;
   if (taught === 0 && Object.keys(pace).length === 0) return undefined;
   const { learnt: _none, ...plain } = settings;
-  const odds = new Odds(circuit, priorsOf(circuit, plain), past, rules);
+  const odds = new Odds(circuit, plain, past, rules);
   return {
     boards: past.last.boards,
     ...filled('failed', past.last.failed),
@@ -95,16 +97,23 @@ class Odds {
   readonly #own: Tally;
   readonly #others: Past['others'];
   readonly #strength: number;
+  readonly #expectedFaults: number;
   /** Chance of all parts of a kind, and of a duty, on one board. */
   readonly #inAll = new Map<string, number>();
   readonly #counts = new Map<string, number>();
   /** What was found of them on this model. */
   readonly #found = new Map<string, FoundSum>();
 
-  constructor(circuit: Circuit, priors: Priors, { own, others }: Past, { strength }: MemoryRules) {
+  constructor(
+    circuit: Circuit,
+    settings: FaultSettings,
+    { own, others }: Past,
+    { strength }: MemoryRules,
+  ) {
     this.#board = circuit.board;
     this.#circuit = circuit;
-    this.#priors = priors;
+    this.#priors = priorsOf(circuit, settings);
+    this.#expectedFaults = settings.expectedFaults;
     this.#own = own;
     this.#others = others;
     this.#strength = strength;
@@ -133,7 +142,21 @@ class Odds {
       ...filled('banks', this.#banks()),
       'other-banks': rounded(this.#after(1, this.#banksBefore(0), 0)),
       ...(together.length === 0 ? {} : { together }),
+      ...this.#further(),
     };
+  }
+
+  /**
+   * A board comes in for one failure, as a rule: how many more there are once one was found, beside how many
+   * there are on a board. Pairs stand for further ones, a third counts twice.
+   */
+  #further(): Pick<MemoryFigures, 'further'> {
+    const [failures, more] = [this.#own.units, this.#own.pairs].map((all) => sum(all.values()));
+    const boards = Math.max(0, (failures ?? 0) - (more ?? 0));
+    if (boards === 0) return {};
+    const listed = this.#strength * this.#expectedFaults;
+    const [onOne, further] = [listed + (failures ?? 0), listed + (more ?? 0)];
+    return { further: rounded(Math.min(1, Math.max(LEAST_FURTHER, further / onOne))) };
   }
 
   /** Joints, and banks, in the shop; one of this model is left out, which is counted by itself. */

@@ -152,6 +152,16 @@ describe('what past boards make of the chances', () => {
     expect(chanceOf(figures, driver.index)).toBeLessThan(chanceOf(apart, driver.index) / 2);
   });
 
+  it('expects fewer further failures where boards carried one each, and no fewer where they carried several', () => {
+    const single = Array.from({ length: 60 }, (_, n) => fails(n, n % 2 ? free.name : other.name));
+    const several = Array.from({ length: 60 }, (_, n) => fails(n, free.name, other.name));
+    const furtherOf = (lessons: readonly Lesson[]): number => learnt(lessons)?.further ?? 1;
+    expect(furtherOf(single)).toBeLessThan(0.4);
+    expect(furtherOf(single.slice(0, 5))).toBeGreaterThan(furtherOf(single));
+    expect(furtherOf(several)).toBeGreaterThan(0.5);
+    expect(furtherOf([madeLesson(1)])).toBe(1);
+  });
+
   it('learns the hands of each technician, the less it saw of them the nearer the shop’s', () => {
     const timed = (count: number, minutes: number): ActionMinutes => {
       const log = Math.log(minutes);
