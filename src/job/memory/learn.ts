@@ -28,6 +28,8 @@ const KIND_SHARE_STRENGTH = 10;
 const PART_SHARE_STRENGTH = 4;
 /** How far a kind may be moved, and a duty from its kind. */
 const MOST_KIND_FACTOR = 10;
+/** That failures come by themselves is our assumption, and no handbook's: it counts as much as so many boards. */
+const FURTHER_STRENGTH = 5;
 /** What was missed is in no record but those of boards that came back: further failures are never written off. */
 const LEAST_FURTHER = 0.1;
 /** Of its own model a part speaks for its kind by so many failures: one that fails for ever speaks of its place. */
@@ -154,7 +156,7 @@ class Odds {
     const [failures, more] = [this.#own.units, this.#own.pairs].map((all) => sum(all.values()));
     const boards = Math.max(0, (failures ?? 0) - (more ?? 0));
     if (boards === 0) return {};
-    const listed = this.#strength * this.#expectedFaults;
+    const listed = FURTHER_STRENGTH * this.#expectedFaults;
     const [onOne, further] = [listed + (failures ?? 0), listed + (more ?? 0)];
     return { further: rounded(Math.min(1, Math.max(LEAST_FURTHER, further / onOne))) };
   }

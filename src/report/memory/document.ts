@@ -17,6 +17,7 @@ export function modelDocument(view: ModelView): SheetDocument {
       ...otherBlocks(view),
       ...comebackBlocks(view),
       ...minuteBlocks(view),
+      ...workBlocks(view),
       ...recordBlocks(view),
     ],
   };
@@ -132,14 +133,18 @@ function innocentRow({ part, renewed, cleared }: InnocentView): Cell[] {
 
 function comebackBlocks({ comebacks }: ModelView): Block[] {
   if (comebacks.length === 0) return [];
-  const items = comebacks.map(({ first, again, days, parts }) => {
+  const items = comebacks.slice(-MOST_ROWS).map(({ first, again, days, parts }) => {
     const same = parts.length === 0 ? 'with other parts' : `with ${listOf(parts)} again`;
     return `${again} after ${first}, ${counted(days, 'day')} later, ${same}`;
   });
   return [
     heading('Comebacks'),
-    { kind: 'text', text: 'Boards with the same marking that were on the bench before.' },
-    { kind: 'list', items },
+    {
+      kind: 'text',
+      text: 'Boards with the same marking that were on the bench before, the last ones first.',
+    },
+    { kind: 'list', items: items.reverse() },
+    ...more(comebacks.length),
   ];
 }
 
@@ -171,6 +176,24 @@ function minuteBlocks({ minutes }: ModelView): Block[] {
           cell(text),
         ),
       ),
+    },
+  ];
+}
+
+function workBlocks({ work }: ModelView): Block[] {
+  if (work.length === 0) return [];
+  const hasHands = work.some(({ by }) => by.length > 0);
+  const rows = work.map(({ work: name, times, minutes, by }) => {
+    const hands = by.map((one) => `${one.technician} ${one.minutes} (${one.times})`).join(', ');
+    return [name, String(times), String(minutes), ...(hasHands ? [hands] : [])];
+  });
+  return [
+    heading('How long work takes'),
+    {
+      kind: 'table',
+      caption: 'Minutes that half of the times took less than',
+      columns: ['Work', 'Times', 'Minutes', ...(hasHands ? ['By technician (times)'] : [])],
+      rows: rows.slice(0, MOST_ROWS).map((texts) => texts.map((text) => cell(text))),
     },
   ];
 }

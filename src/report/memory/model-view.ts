@@ -5,6 +5,7 @@ import type { MemoryRules } from '../../job/memory/rules.ts';
 import { faded, newestFirst } from '../../job/memory/tally.ts';
 import { FOUND_FROM } from '../../job/memory/teaching.ts';
 import { WORK_STAGES } from '../../job/stage-of.ts';
+import { type WorkView, workOf } from './work-view.ts';
 
 export interface ModelView {
   readonly model: string;
@@ -23,6 +24,8 @@ export interface ModelView {
   readonly comebacks: readonly ComebackView[];
   /** Mean minutes by stage, in groups of jobs from the oldest on. */
   readonly minutes: readonly MinutesView[];
+  /** How long each kind of bench work took, and whom. */
+  readonly work: readonly WorkView[];
   /** Newest first. */
   readonly records: readonly RecordView[];
 }
@@ -104,6 +107,7 @@ export function viewModel(
     innocent: innocentOf(teaching),
     comebacks: comebacksOf(ordered),
     minutes: minutesOf(ordered.toReversed()),
+    work: workOf(ordered),
     records: ordered.map(({ job, at, teaches, failed, words }) => ({
       job,
       at,

@@ -13,6 +13,8 @@ const lessons = [
     failed: [foundFailed(HOSTILE, 'n-mosfet', 'short'), foundFailed('D1', 'diode', 'open')],
     marking: 'aa',
     stages: { isolate: 30, repair: 10 },
+    minutes: { look: [2, 2 * Math.log(2), 1], 'reading continuity': [3, 0, 0] },
+    hands: { 'Ada<b>': { look: [1, Math.log(4), 2] } },
   }),
   madeLesson(2, { failed: [foundFailed('D1', 'diode', 'short')], stages: { isolate: 12.5 } }),
   madeLesson(30, { failed: [foundFailed('D1', 'diode')], marking: 'aa', renewed: ['C3'] }),
@@ -37,6 +39,18 @@ describe('what the memory holds of a model', () => {
 
   it('shows minutes over time, from the oldest job on', () => {
     expect(view.minutes.map(({ minutes }) => minutes)).toEqual([40, 12.5, 0, 0]);
+  });
+
+  it('tells how long work takes in the middle, and whom', () => {
+    expect(view.work).toEqual([
+      { work: 'reading: beeper', times: 3, minutes: 1, by: [] },
+      {
+        work: 'look',
+        times: 2,
+        minutes: 2,
+        by: [{ technician: 'Ada<b>', times: 1, minutes: 4 }],
+      },
+    ]);
   });
 
   it('tells the same on a page as in text, with nothing that could run or be fetched', () => {
