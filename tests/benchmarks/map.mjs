@@ -1,26 +1,23 @@
-// npm run bench -- map [BOARDS] [KNOWN] [WRONG]: the nets of the real boards in ../shared/boards hidden
-// behind a simulated beeper, recovered by the planner of `map`. BOARDS are names with commas, `all` or
-// `most` (all but the largest); KNOWN is `places`, `parts` (a bill of materials, no places), `pins` (names
-// alone); WRONG is the share of answers that are wrong. The planner is told one point of ground.
+// npm run bench -- map [BOARDS] [KNOWN] [WRONG] [SHARES]: the nets of the real boards in ../shared/boards
+// hidden behind a simulated beeper, recovered by the planner of `map`. BOARDS are names with commas, `all`,
+// `most` (all but the largest) or `shipped` (those of boards/); KNOWN is `places`, `parts` (a bill of
+// materials, no places), `pins` (names alone); WRONG is the share of answers that are wrong; SHARES is `tool`,
+// or `others`: on which sort of net a pin is expected is counted anew from the other real boards. The planner
+// is told one point of ground.
 //
 // The plain way: every pin against every net found so far, in list order, until one beeps. The bound
 // is log2 of the ways to deal the pins out to nets of the sizes they really have: readings that someone
 // needs who knows how many nets of which size there are, and nothing else.
 
-import { existsSync, readFileSync } from 'node:fs';
-import { fileURLToPath } from 'node:url';
+import { existsSync } from 'node:fs';
 import { Random } from '../../dist/bench/random.js';
-import { readBom } from '../../dist/board/import/bom.js';
-import { readIpc356 } from '../../dist/board/import/ipc356.js';
-import { readList } from '../../dist/board/part-list/read-list.js';
-import { COMMON_HANDHELD } from '../../dist/circuit/meter.js';
 import { MAP_FIGURES } from '../../dist/steps/mapping/figures.js';
 import { NetMap } from '../../dist/steps/mapping/net-map.js';
 import { SweepPlanner } from '../../dist/steps/mapping/next-sweep.js';
-import { problemOf } from '../../dist/steps/mapping/problem-of.js';
+import { boardOf, FOLDER, SHIPPED, sizesOf } from './map-board.mjs';
+import { figuresFrom } from './map-shares.mjs';
 import { inColumns } from './tables.mjs';
 
-const FOLDER = fileURLToPath(new URL('../../../shared/boards/', import.meta.url));
 const MOST = [
   'one-inch-laser',
   'open-motion-light',
@@ -31,22 +28,30 @@ const MOST = [
   'blus-mini-mk2',
   'duet2',
 ];
-const GROUPS = { most: MOST, all: [...MOST, 'minnow-v1'] };
+const ALL = [...MOST, 'minnow-v1'];
+const GROUPS = { most: MOST, all: ALL, shipped: SHIPPED };
 
-const [boards = 'most', known = 'places', wrong = '0'] = process.argv.slice(2);
-if (!existsSync(FOLDER)) {
+const [boards = 'most', known = 'places', wrong = '0', shares = 'tool'] = process.argv.slice(2);
+if (boards !== 'shipped' && !existsSync(FOLDER)) {
   console.log('map: left out, as ../shared/boards is not there');
 } else {
   const rows = (GROUPS[boards] ?? boards.split(',')).map((name) =>
-    rowOf(name, known, Number(wrong)),
+    rowOf(name, known, Number(wrong), figuresFor(name)),
   );
-  console.log(`map, known: ${known}; wrong answers: ${wrong}`);
+  console.log(`map, known: ${known}; wrong answers: ${wrong}; shares: ${shares}`);
   console.log(inColumns([HEAD(), ...rows.map(cellsOf)]));
   const sum = (key) => rows.reduce((all, row) => all + row[key], 0);
   const mean = rows.reduce((all, row) => all + row.readings / row.plain, 0) / rows.length;
   console.log(
     `all: ${sum('readings')} readings, ${(sum('readings') / sum('plain')).toFixed(2)} of the plain way; mean of the boards ${mean.toFixed(2)}`,
   );
+}
+
+/** The tool's, or with the shares of the other real boards alone. */
+function figuresFor(name) {
+  if (shares !== 'others') return MAP_FIGURES;
+  const others = ALL.filter((each) => each !== name);
+  return figuresFrom(others.map((each) => boardOf(each, known)));
 }
 
 function HEAD() {
@@ -76,10 +81,10 @@ function cellsOf(row) {
   ].map(String);
 }
 
-function rowOf(name, known, wrong) {
+function rowOf(name, known, wrong, figures) {
   const { problem, truth } = boardOf(name, known);
   const plain = plainWay(truth);
-  const played = play(problem, truth, wrong);
+  const played = play(problem, truth, wrong, figures);
   return {
     name,
     pins: truth.length,
@@ -89,57 +94,6 @@ function rowOf(name, known, wrong) {
     bound: Math.round(bitsOf(truth)),
     ...played,
   };
-}
-
-/** Parts and pins as a technician would list them, and the net of every pin, hidden. */
-function boardOf(name, known) {
-  const read = (file) => readFileSync(`${FOLDER}${name}/${file}`, 'utf8');
-  const netlist = readIpc356(read('netlist.ipc'), name);
-  const bom = readBom(read('bom.csv'), name);
-  const lines = ['part,pin,x,y'];
-  const nets = new Map();
-  const fitted = new Set(
-    [...bom.entries.values()].filter((entry) => !entry.fitted).map(({ part }) => part),
-  );
-  for (const part of netlist.parts) {
-    if (fitted.has(part.name)) continue;
-    for (const pin of part.pins) {
-      const [x, y] = known === 'places' ? (pin.at ?? ['', '']) : ['', ''];
-      const key = `${part.name}.${pin.name}`;
-      lines.push(`${part.name},${pin.name},${x},${y}`);
-      nets.set(key.replace(/[^\w]/g, '_'), pin.net ?? `none ${key}`);
-    }
-  }
-  const bill = known === 'pins' ? undefined : { text: read('bom.csv'), file: 'bom.csv' };
-  const list = readList(lines.join('\n'), 'pins.csv', bill);
-  const problem = problemOf(list, COMMON_HANDHELD);
-  const truth = problem.points.map((point) => nets.get(point.name.replace(/[^\w]/g, '_')));
-  return withGround(problem, heard(problem, truth));
-}
-
-/** What beeps together: low-ohm parts join their nets, for a beeper. */
-function heard(problem, truth) {
-  const up = new Map();
-  const find = (net) => {
-    let at = net;
-    while (up.has(at)) at = up.get(at);
-    return at;
-  };
-  for (const { lowOhm } of problem.parts) {
-    for (const [a, b] of lowOhm) {
-      const [one, other] = [find(truth[a]), find(truth[b])];
-      if (one !== other) up.set(one, other);
-    }
-  }
-  return truth.map(find);
-}
-
-function withGround(problem, truth) {
-  const [largest] = [...sizesOf(truth)].sort((a, b) => b[1] - a[1])[0];
-  const ground = truth.findIndex(
-    (net, point) => net === largest && problem.points[point].role !== 'bypass',
-  );
-  return { problem: { ...problem, ground }, truth };
 }
 
 function middle(list) {
@@ -152,9 +106,9 @@ function spent() {
   return (user + system) / 1000;
 }
 
-function play(problem, truth, wrong) {
+function play(problem, truth, wrong, figures) {
   let since = spent();
-  const map = new NetMap(problem, MAP_FIGURES);
+  const map = new NetMap(problem, figures);
   for (const { lowOhm } of problem.parts) {
     for (const [a, b] of lowOhm) map.join(map.netOf(a), map.netOf(b));
   }
@@ -240,10 +194,4 @@ function bitsOf(truth) {
   const alike = [...sizesOf(sizes).values()];
   const sum = (list) => list.reduce((all, each) => all + factorial(each), 0);
   return factorial(truth.length) - sum(sizes) - sum(alike);
-}
-
-function sizesOf(list) {
-  const sizes = new Map();
-  for (const each of list) sizes.set(each, (sizes.get(each) ?? 0) + 1);
-  return sizes;
 }

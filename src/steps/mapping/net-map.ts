@@ -130,8 +130,10 @@ export class NetMap {
     const tally = { odds: known.odds + odds, isQuiet: !isBeep && (!isRow || known.isQuiet) };
     this.#tallies[a]!.set(b, tally);
     this.#tallies[b]!.set(a, tally);
-    this.#renew(a);
-    this.#renew(b);
+    this.#known[a] = 0;
+    this.#known[b] = 0;
+    const ground = this.#groundNet();
+    if (a === ground || b === ground) this.#renew(a === ground ? b : a);
   }
 
   /** Makes two nets one; gives its number. */
@@ -182,23 +184,27 @@ export class NetMap {
   /** Works out at once what each lone point is pulled by, as far as nothing is known of it: one by one takes twice as long. */
   #begin(): void {
     this.#isBegun = true;
-    const { points, parts } = this.problem;
+    const lone = this.#lonePoints();
+    if (2 * lone.length < this.problem.points.length) return;
     const ofNet = (values: (net: number) => number): Float64Array =>
       Float64Array.from(this.#root, values);
     const { signal, rail } = this.#pull.masses(
       ofNet((net) => this.#open[net]! * this.#signal[net]!),
       ofNet((net) => this.#rail[net]!),
     );
-    for (const net of points.keys()) {
-      const isLone = parts[points[net]!.part]!.points.every(
-        (point) => this.#members[point]!.length === 1 && this.#tallies[point]!.size === 0,
-      );
-      if (!isLone) continue;
+    for (const net of lone) {
       this.#signalMass[net] = signal[net]!;
       this.#railMass[net] = rail[net]!;
       this.#left[net] = 1;
       this.#known[net] = 1;
     }
+  }
+
+  /** Points of parts of which nothing was read nor is known. */
+  #lonePoints(): readonly number[] {
+    const isLone = (point: number): boolean =>
+      this.#members[point]!.length === 1 && this.#tallies[point]!.size === 0;
+    return this.problem.parts.flatMap(({ points }) => (points.every(isLone) ? points : []));
   }
 
   /** @param fit what readings make of it; the first net was weighed just now */

@@ -21,12 +21,13 @@ export interface Sweep {
 }
 
 /** From so many points on each side a beep is heard twice before it counts. */
-const SOME_SIZE = 3;
+const SOME_SIZE = 2;
 
 /** However many points two nets have, a joint is worth no more than so many of single points. */
 const MOST_GAIN = 4;
 
-/** How many nets are looked at anew for one answer. */
+/** How many nets are looked at anew for one answer: of those that changed much, and of the others. */
+const DUE_LOOKS = 150;
 const LOOKS = 20;
 
 interface Offer {
@@ -114,16 +115,15 @@ export class SweepPlanner {
     this.#stale.add(other);
   }
 
-  /** A pair held apart by its parts has no chance: what beeps time and again is believed even so. */
+  /** Two beeps that nothing speaks against are believed whatever the odds were. */
   #isSure(one: number, other: number): boolean {
     const { sure, slipRatio } = this.#map.figures;
     const odds = this.#map.tallyOf(one, other)?.odds ?? 0;
     const beep = Math.log((1 - slipRatio) / slipRatio);
-    if (odds >= 2.99 * beep) return true;
+    if (odds >= 1.99 * beep) return true;
     // Two nets of some size made one by a wrong beep would be wrong in all their points.
     const sizes = [one, other].map((net) => this.#map.pointsOf(net).length);
-    if (Math.min(...sizes) >= SOME_SIZE && odds < 1.99 * beep) return false;
-    return this.#map.chanceOf(one, other) >= sure;
+    return Math.min(...sizes) < SOME_SIZE && this.#map.chanceOf(one, other) >= sure;
   }
 
   /**
@@ -162,6 +162,11 @@ export class SweepPlanner {
   }
 
   #lookAround(): void {
+    // So many have changed only where a record was read: those read last first.
+    for (const net of [...this.#due].slice(0, -DUE_LOOKS)) {
+      this.#due.delete(net);
+      this.#stale.add(net);
+    }
     for (const net of [...this.#due]) this.#look(net);
     let left = LOOKS;
     for (const net of this.#stale) {
