@@ -61,7 +61,7 @@ export function readList(
   if (header === undefined) throw noHeader(file, rows[0]);
   const warnings: Diagnostic[] = [];
   const parts = new Map<string, Gathered>();
-  for (const row of rows.slice(header.row + 1)) takeRow(parts, row, header.columns);
+  const twice = rows.slice(header.row + 1).flatMap((row) => takeRow(parts, row, header.columns));
   const facts = factsOf(text, file, header.columns, bom, warnings);
   const unfitted = [...(facts?.entries.values() ?? [])].filter(({ fitted }) => !fitted);
   for (const { part } of unfitted) parts.delete(part);
@@ -69,6 +69,7 @@ export function readList(
   const made = listed.map(([name, part]) => listedPart(name, part, facts?.entries.get(name)));
   const bare = made.filter(({ pins }) => pins.length === 0).map(({ name }) => name);
   if (bare.length > 0) warnings.push(noPins(bare, file));
+  if (twice.length > 0) warnings.push(listedTwice([...new Set(twice)], file));
   const count = made.reduce((sum, { pins }) => sum + pins.length, 0);
   if (count === 0 || count > MOST_PINS) throw wrongSize(file, count);
   return {
@@ -88,7 +89,13 @@ function headerOf(rows: readonly CsvRow[]): { row: number; columns: Columns<Colu
   return undefined;
 }
 
-function takeRow(parts: Map<string, Gathered>, row: CsvRow, columns: Columns<Column>): void {
+/** Puts a row's pins to its parts; gives those that were listed before. */
+function takeRow(
+  parts: Map<string, Gathered>,
+  row: CsvRow,
+  columns: Columns<Column>,
+): readonly string[] {
+  const twice: string[] = [];
   const cell = (column: Column): string => (row.cells[columns.get(column) ?? -1] ?? '').trim();
   const at = placeOf(cell('x'), cell('y'));
   const side = sideOf(cell('side'));
@@ -105,9 +112,11 @@ function takeRow(parts: Map<string, Gathered>, row: CsvRow, columns: Columns<Col
     } else if (cell('pin') !== '') {
       const net = cell('net');
       const known = net === '' || isYetToFind(net) ? {} : { net };
+      if (part.pins.has(pin)) twice.push(`${name}.${pin}`);
       part.pins.set(pin, { name: pin, ...(at === undefined ? {} : { at }), ...known });
     }
   }
+  return twice;
 }
 
 function placeOf(x: string, y: string): readonly [number, number] | undefined {
@@ -193,13 +202,27 @@ function noHeader(file: string, row: CsvRow | undefined): InputError {
   ]);
 }
 
-function noPins(names: readonly string[], file: string): Diagnostic {
-  const shown = names.slice(0, 8).join(', ');
+/** Pads of one pin are one point; two parts of one name would be taken for one. */
+function listedTwice(pins: readonly string[], file: string): Diagnostic {
+  return {
+    code: 'LISTED_TWICE',
+    severity: 'warning',
+    message: `listed more than once, and taken for one point each: ${someOf(pins)}`,
+    place: { file, line: 1, column: 1, endColumn: 2 },
+    hint: 'pads of one pin may stay so; two parts of one name need a name each',
+  };
+}
+
+function someOf(names: readonly string[]): string {
   const more = names.length > 8 ? ` and ${names.length - 8} more` : '';
+  return `${names.slice(0, 8).join(', ')}${more}`;
+}
+
+function noPins(names: readonly string[], file: string): Diagnostic {
   return {
     code: 'NO_PINS',
     severity: 'warning',
-    message: `left out, as nothing tells how many pins they have: ${shown}${more}`,
+    message: `left out, as nothing tells how many pins they have: ${someOf(names)}`,
     place: { file, line: 1, column: 1, endColumn: 2 },
     hint: 'give them a column "pins", or list their pins one a row',
   };

@@ -10,7 +10,7 @@ import { figuresOf, meterFrom } from '../../circuit/meter-figures.ts';
 import { mappedBoardText } from '../../job/mapping/board-text.ts';
 import { type MapOpening, mapOpening, openingOf } from '../../job/mapping/map-record.ts';
 import { type MapSay, parseMapSay, printMapSay } from '../../job/mapping/say.ts';
-import { MapSession } from '../../job/mapping/session.ts';
+import { MapSession, namesOf } from '../../job/mapping/session.ts';
 import {
   append,
   closeJob,
@@ -99,7 +99,7 @@ function workOn(
 ): MapWork {
   const { job } = handle;
   const meter = meterFrom(job.opening.meter) ?? COMMON_HANDHELD;
-  const names = new MapSession(list, meter).names;
+  const names = namesOf(list);
   const events = job.events.map(({ n, say }) => ({ n, say: parseMapSay(say, names) }));
   const session = new MapSession(list, meter, events);
   const changed = job.opening.digest !== list.digest ? [listChanged(call.path)] : [];

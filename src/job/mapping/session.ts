@@ -51,11 +51,7 @@ export class MapSession {
     this.list = list;
     this.#meter = meter;
     this.#figures = figures;
-    const { points } = problemOf(list, meter);
-    this.names = {
-      points: new Map(points.map(({ name }, index) => [name, index])),
-      parts: new Set(list.parts.map(({ name }) => name)),
-    };
+    this.names = namesOf(list);
     this.#events = [...events];
     this.#replay();
   }
@@ -192,6 +188,15 @@ export class MapSession {
     const joinedBy = wayBetween(this, hold, point);
     return { event, points: [name(hold), name(point)], joinedBy };
   }
+}
+
+/** Points, numbered in list order, and parts. */
+export function namesOf({ parts }: PartList): MapNames {
+  const points = parts.flatMap(({ name, pins }) => pins.map((pin) => `${name}.${pin.name}`));
+  return {
+    points: new Map(points.map((name, index) => [name, index])),
+    parts: new Set(parts.map(({ name }) => name)),
+  };
 }
 
 /** What changes nothing that was worked out before. */

@@ -8,6 +8,11 @@ interface Tally {
   odds: number;
   /** Every such touch was quiet, and one was of a single point. */
   isQuiet: boolean;
+  /**
+   * How often a quiet followed on a beep. Where a point or a part joins what is not joined, both stay
+   * true however often they are read: each such quiet weighs more, so that it comes to an end.
+   */
+  disputes: number;
 }
 
 /** Chance that a net which looks like a rail has more points than were found. */
@@ -125,9 +130,13 @@ export class NetMap {
   count(a: number, b: number, isBeep: boolean, isRow = false): void {
     const { slipRatio, rowSlipRatio } = this.figures;
     const slip = isRow ? rowSlipRatio : slipRatio;
-    const odds = Math.log((1 - slip) / slip) * (isBeep ? 1 : -1);
-    const known = this.#tallies[a]!.get(b) ?? { odds: 0, isQuiet: false };
-    const tally = { odds: known.odds + odds, isQuiet: !isBeep && (!isRow || known.isQuiet) };
+    const known = this.#tallies[a]!.get(b) ?? { odds: 0, isQuiet: false, disputes: 0 };
+    const odds = Math.log((1 - slip) / slip) * (isBeep ? 1 : -1 - known.disputes);
+    const tally = {
+      odds: known.odds + odds,
+      isQuiet: !isBeep && (!isRow || known.isQuiet),
+      disputes: known.disputes + (!isBeep && known.odds > 0 ? 1 : 0),
+    };
     this.#tallies[a]!.set(b, tally);
     this.#tallies[b]!.set(a, tally);
     this.#known[a] = 0;
@@ -445,6 +454,7 @@ export class NetMap {
       const sum = {
         odds: tally.odds + (known?.odds ?? 0),
         isQuiet: tally.isQuiet || known?.isQuiet === true,
+        disputes: tally.disputes + (known?.disputes ?? 0),
       };
       target.set(other, sum);
       this.#tallies[other]!.set(kept, sum);

@@ -24,6 +24,14 @@ describe('a list of parts without nets', () => {
     ]);
   });
 
+  it('takes a pin that is listed more than once for one point, and says so', () => {
+    const { parts, warnings } = readList('part,pin\nR1,1\nR1,2\nR1,1\nR1,1\nC1,1\n', 'pins.csv');
+    expect(parts.map(({ pins }) => pins.length)).toEqual([1, 2]);
+    expect(warnings.map(({ code, message }) => [code, message])).toEqual([
+      ['LISTED_TWICE', 'listed more than once, and taken for one point each: R1.1'],
+    ]);
+  });
+
   it('takes a bill of materials, pins by body or letters, and names what it cannot count', () => {
     const { parts, warnings } = readList(
       'Reference,Value,Footprint,x,y\n"C1, C3-C4",100n,C_0805,1,2\nU1,LM358,SOIC-8,,\nU9,module,Special,,\nQ2,2N7002,SOT-23,,\nJ1,,PinHeader_2x05_P2.54mm,,\nR9,DNP,R_0805,,\n',
