@@ -1,3 +1,4 @@
+import type { Rail } from '../board/model.ts';
 import { reach } from '../circuit/conduction.ts';
 import { isAcrossBoard, type Probe } from '../circuit/reading.ts';
 import { netPairKey } from '../circuit/state.ts';
@@ -73,7 +74,7 @@ function firstRails(analysis: Analysis): Choice | undefined {
   const seen = new Set(
     evidence.readings.filter(isAcrossBoard).map(({ red, black }) => pair(red.net, black.net)),
   );
-  for (const { name, plus, minus } of analysis.workbench.board.rails) {
+  for (const { name, plus, minus } of railsInOrder(analysis, pair)) {
     if (plus === minus || seen.has(pair(plus, minus))) continue;
     const wanted = { mode: 'continuity', red: { net: plus }, black: { net: minus } } as const;
     const probe = analysis.offers.standIn(wanted);
@@ -89,6 +90,22 @@ function firstRails(analysis: Analysis): Choice | undefined {
     };
   }
   return undefined;
+}
+
+/** As the board file has them; where past boards taught, those first that show what failed most. */
+function railsInOrder(
+  { workbench, survey }: Analysis,
+  pairOf: (a: number, b: number) => string,
+): readonly Rail[] {
+  const { rails } = workbench.board;
+  if (workbench.bench.settings.learnt === undefined) return rails;
+  const shown = new Map<string, number>();
+  for (const { probe, faults } of survey.readings) {
+    const pair = pairOf(probe.red.net, probe.black.net);
+    shown.set(pair, Math.max(faults, shown.get(pair) ?? 0));
+  }
+  const of = ({ plus, minus }: Rail): number => shown.get(pairOf(plus, minus)) ?? 0;
+  return [...rails].sort((x, y) => of(y) - of(x));
 }
 
 /** Rails and new parts are read again after the last change. */

@@ -2,10 +2,13 @@ import { describe, expect, test } from 'vitest';
 import { loadBoard } from '../../src/board/load.ts';
 import type { Board } from '../../src/board/model.ts';
 import { useSettings } from '../../src/cli/engine.ts';
+import { NO_EVIDENCE } from '../../src/faults/evidence.ts';
+import type { FaultSettings } from '../../src/faults/settings.ts';
 import { deriveJob } from '../../src/job/derive.ts';
 import { learntFrom } from '../../src/job/memory/figures.ts';
 import { advise, analyse, openWorkbench } from '../../src/steps/advise.ts';
 import type { StepSettings } from '../../src/steps/settings.ts';
+import type { Step } from '../../src/steps/step.ts';
 import { play, shippedBoard } from '../cases/bench.ts';
 
 function boardOf(parts: string): Board {
@@ -147,4 +150,21 @@ test('what past boards tie together is not renewed as a set, as a bank is', () =
     if (what === 'part') expect(known).toEqual(expect.arrayContaining([...parts]));
     expect(parts.length).toBeLessThan(2);
   }
+});
+
+test('rails are read in the order of the file, and with a memory first where parts failed before', () => {
+  const board = shippedBoard('hoist-drive');
+  const firstRail = (faults: Partial<FaultSettings>): string => {
+    const { step } = advise(analyse(openWorkbench(board, { faults }), NO_EVIDENCE));
+    const { red, black } = (step as Extract<Step, { kind: 'read' }>).probe;
+    return [red, black].map(({ net }) => board.nets[net]?.name).join(' ');
+  };
+  const { plus, minus } = board.rails.at(-1) ?? { plus: -1, minus: -1 };
+  const there = board.parts.find(({ pins, kind }) => {
+    const nets = pins.map((pin) => board.pins[pin]?.net);
+    return kind.name === 'ceramic' && nets.includes(plus) && nets.includes(minus);
+  });
+  const learnt = learntFrom({ boards: 40, parts: { [there?.name ?? '']: 2000 } });
+  expect(firstRail({})).toBe('P48 GND');
+  expect(firstRail({ learnt })).toBe([plus, minus].map((net) => board.nets[net]?.name).join(' '));
 });
