@@ -95,9 +95,13 @@ export {
 } from './job/mapping/say.ts';
 export { type MapConflict, type MapCounts, MapSession } from './job/mapping/session.ts';
 export { checkBoard } from './job/match-board.ts';
+export { type Address, readAddress } from './job/memory/database/address.ts';
+export { Link, type LinkOptions } from './job/memory/database/link.ts';
+export { type Prepared, prepareDatabase } from './job/memory/database/prepare.ts';
+export { type ShopMemory, type ShopStore, shopStore } from './job/memory/database/shop-store.ts';
 export type { MemoryFigures } from './job/memory/figures.ts';
-export { type FolderMemory, folderStore } from './job/memory/folder-store.ts';
-export { type LearnFrom, learn } from './job/memory/learn.ts';
+export { type FolderMemory, type FolderStore, folderStore } from './job/memory/folder-store.ts';
+export { type LearnFor, type LearnFrom, learn, learnOf } from './job/memory/learn.ts';
 export { jobId, type Lesson, type LessonFacts, lessonOf } from './job/memory/lesson.ts';
 export {
   byModel,
@@ -108,7 +112,7 @@ export {
 } from './job/memory/models.ts';
 export { DEFAULT_MEMORY_RULES, type MemoryRules } from './job/memory/rules.ts';
 export { memorySettings } from './job/memory/settings.ts';
-export type { MemoryStore } from './job/memory/store.ts';
+export type { BoardName, MemoryStore, ModelSummary } from './job/memory/store.ts';
 export { parseSay, parseSayUnder, type SaidUnder } from './job/notation.ts';
 export { parsePoint, printPin, printPoint } from './job/points.ts';
 export { type PowerPlan, powerPlan } from './job/power-plan.ts';

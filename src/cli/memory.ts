@@ -6,7 +6,7 @@ import { meterFrom } from '../circuit/meter-figures.ts';
 import { type DerivedJob, deriveJob } from '../job/derive.ts';
 import type { ShopStore } from '../job/memory/database/shop-store.ts';
 import type { MemoryFigures } from '../job/memory/figures.ts';
-import { folderStore } from '../job/memory/folder-store.ts';
+import { type FolderStore, folderStore } from '../job/memory/folder-store.ts';
 import { learnOf } from '../job/memory/learn.ts';
 import { type JobWords, type Lesson, lessonOf } from '../job/memory/lesson.ts';
 import type { MemoryStore } from '../job/memory/store.ts';
@@ -45,7 +45,7 @@ export async function sharedMemoryOf(
   return sharedMemory(context, inForce, { local, folder: recordsFolder(inForce, folder) });
 }
 
-function folderMemory(context: Context, inForce: ShopInForce, folder: string): MemoryStore {
+function folderMemory(context: Context, inForce: ShopInForce, folder: string): FolderStore {
   const isDeep = inForce.shop.memory.records !== undefined;
   const home = recordsFolder(inForce, folder);
   const teacher = new Teacher(context, inForce);

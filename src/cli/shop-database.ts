@@ -4,7 +4,7 @@ import { InputError } from '../board/diagnostic.ts';
 import { readAddress } from '../job/memory/database/address.ts';
 import { Link } from '../job/memory/database/link.ts';
 import { type ShopStore, shopStore } from '../job/memory/database/shop-store.ts';
-import type { MemoryStore } from '../job/memory/store.ts';
+import type { FolderStore } from '../job/memory/folder-store.ts';
 import { wrap } from '../report/wrap.ts';
 import { type Context, styleFor } from './context.ts';
 import { say } from './print.ts';
@@ -48,7 +48,7 @@ export function linkOf(context: Context, inForce: ShopInForce): Link {
 export async function sharedMemory(
   context: Context,
   inForce: ShopInForce,
-  { local, folder }: { readonly local: MemoryStore; readonly folder: string },
+  { local, folder }: { readonly local: FolderStore; readonly folder: string },
 ): Promise<ShopStore> {
   const { width } = await styleFor(context, context.stderr);
   const note = (text: string): void => say(context, wrap(text, width));

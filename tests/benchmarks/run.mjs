@@ -19,6 +19,7 @@ const ALL = [
   'map',
   'half-known',
   'memory',
+  'shop-database',
   'memory-folder',
 ];
 /** Words before the file of rows, of those that keep one. */

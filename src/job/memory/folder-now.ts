@@ -14,6 +14,15 @@ import { modelName } from './models.ts';
 
 type Row = SeenFile & { readonly section: string };
 
+/** A file that changed. */
+export interface ChangedFile {
+  readonly file: string;
+  /** As long as it stays the same, so does the file. */
+  readonly stamp: string;
+  /** Absent: it teaches nothing. */
+  readonly lesson?: Lesson;
+}
+
 export interface Readers {
   /** What a file teaches; undefined when it is no job record, or its board is not to be had. */
   readonly teach: (path: string) => Promise<Lesson | undefined>;
@@ -91,6 +100,18 @@ export class FolderNow {
   /** @throws {DamagedIndex} */
   lessonsIn(name: string): Lesson[] {
     return [...this.#section(name).values()].flatMap(({ lesson }) => lesson ?? []);
+  }
+
+  /** Files that are not as they were seen before, with what they teach. @throws {DamagedIndex} */
+  since(before: ReadonlyMap<string, string>): ChangedFile[] {
+    const rows = this.#rows ?? this.#index.files();
+    return this.#seen.flatMap(({ file, size, changed }) => {
+      const stamp = `${size} ${changed}`;
+      const section = rows.get(file)?.section;
+      if (before.get(file) === stamp || section === undefined) return [];
+      const lesson = this.#section(section).get(file)?.lesson;
+      return [{ file, stamp, ...(lesson === undefined ? {} : { lesson }) }];
+    });
   }
 
   /** All of it as an index is to hold it: what did not change goes over as it is. */

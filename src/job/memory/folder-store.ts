@@ -2,7 +2,7 @@ import { join } from 'node:path';
 import { type Desk, NODE_DESK } from '../disk.ts';
 import { addCorrection, readCorrections } from './corrections-file.ts';
 import { DamagedIndex, FolderIndex, NO_MODEL, writeIndex } from './folder-index.ts';
-import { FolderNow } from './folder-now.ts';
+import { type ChangedFile, FolderNow } from './folder-now.ts';
 import type { Lesson } from './lesson.ts';
 import { lessonReads } from './lesson-reads.ts';
 import { type ModelSums, pastOfSums, sumsOf } from './model-sums.ts';
@@ -30,8 +30,17 @@ export interface FolderMemory {
   readonly desk?: Desk;
 }
 
+/** A store that can tell what came since it was asked last. */
+export interface FolderStore extends MemoryStore {
+  /**
+   * Files that changed, however many others lie beside them.
+   * @param before stamps of the files as they were, by file
+   */
+  since(before: ReadonlyMap<string, string>): Promise<readonly ChangedFile[]>;
+}
+
 /** The memory of a folder: its job records, and beside them an index of what they taught. */
-export function folderStore(memory: FolderMemory): MemoryStore {
+export function folderStore(memory: FolderMemory): FolderStore {
   const home = new Home(memory);
   const corrections = join(memory.folder, MEMORY_FOLDER, 'memory-corrections.jsonl');
   const corrected = async (said: Parameters<typeof addCorrection>[1]): Promise<void> =>
@@ -44,6 +53,7 @@ export function folderStore(memory: FolderMemory): MemoryStore {
     ...source,
     ...lessonReads(source),
     past: (board, rules) => home.past(board, rules, readCorrections(corrections)),
+    since: (before) => home.since(before),
     forget: (job) => corrected({ forget: job }),
     recall: (job) => corrected({ recall: job }),
     merge: (name, same) => corrected({ merge: [name, same] }),
@@ -68,6 +78,15 @@ class Home {
       const lessons = now.sections.flatMap((name) => now.lessonsIn(name));
       if (isDue(now, held) && this.#isWorth(now, held)) this.#write(now);
       return lessons;
+    });
+  }
+
+  async since(before: ReadonlyMap<string, string>): Promise<readonly ChangedFile[]> {
+    return this.#withIndex(FolderIndex.read(this.#path), async (held) => {
+      const now = await this.#broughtUp(held);
+      const changed = now.since(before);
+      if (isDue(now, held) && this.#isWorth(now, held)) this.#write(now);
+      return changed;
     });
   }
 

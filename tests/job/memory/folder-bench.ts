@@ -1,7 +1,11 @@
 import { mkdtempSync, readdirSync, readFileSync, rmSync, utimesSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { basename, join } from 'node:path';
-import { folderStore, MEMORY_FOLDER } from '../../../src/job/memory/folder-store.ts';
+import {
+  type FolderStore,
+  folderStore,
+  MEMORY_FOLDER,
+} from '../../../src/job/memory/folder-store.ts';
 import type { Lesson } from '../../../src/job/memory/lesson.ts';
 import type { StoreBench } from './store-contract.ts';
 
@@ -13,7 +17,10 @@ export function removeFolders(): void {
 }
 
 /** A bench whose records are lessons as JSON. */
-export function folderBench(): StoreBench & { readonly folder: string; readonly index: string } {
+export function folderBench(): StoreBench<FolderStore> & {
+  readonly folder: string;
+  readonly index: string;
+} {
   const folder = mkdtempSync(join(tmpdir(), 'memory-'));
   folders.push(folder);
   const index = join(folder, MEMORY_FOLDER, 'memory-index.jsonl');

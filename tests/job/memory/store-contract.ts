@@ -9,9 +9,9 @@ import type { MemoryStore } from '../../../src/job/memory/store.ts';
 import { foundFailed, lessonsOf, madeLesson } from './made-lesson.ts';
 
 /** A store and the shop's records, as a test changes them. */
-export interface StoreBench {
+export interface StoreBench<S extends MemoryStore = MemoryStore> {
   /** A run of the program that opens the store; several may be open at once. */
-  open(): MemoryStore;
+  open(): S;
   /** A job's record comes in, or is written on. */
   record(file: string, lesson: Lesson): void;
   /** A record is deleted. */

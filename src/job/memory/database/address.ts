@@ -32,7 +32,10 @@ const UNCHECKED: readonly string[] = ['allow', 'prefer', 'require'];
  * Reads an address. What it leaves out comes from PGUSER, PGSSLMODE, PGSSLROOTCERT and PGPASSWORD.
  * @throws {InputError} when it is none, holds a password, or would talk in the clear over a network unasked
  */
-export function readAddress(text: string, env: NodeJS.ProcessEnv): Address {
+export function readAddress(
+  text: string,
+  env: Readonly<Record<string, string | undefined>>,
+): Address {
   const url = urlIn(text);
   if (url.password !== '') {
     refuse('the address of the database holds a password', {

@@ -4,10 +4,18 @@ import { readdirSync, readFileSync, statSync } from 'node:fs';
 import { join } from 'node:path';
 import type { Desk } from '../../disk.ts';
 import { writeKept } from '../kept-file.ts';
-import type { SumRow } from './counts.ts';
+import { COUNTS_FORM, type SumRow } from './counts.ts';
 
-const LEDGER_FORM = 'trace-short/handed-in/1';
+const LEDGER_FORM = `trace-short/handed-in/2 of counts ${COUNTS_FORM}`;
 const COPY_FORM = 'trace-short/shop-copy/1';
+
+/** A record that the database has taken. */
+export interface TakenFile {
+  /** As the file was then. */
+  readonly stamp: string;
+  /** Of what it taught; absent: it taught nothing. */
+  readonly sum?: string;
+}
 
 /** A copy of the sums that the database had for one model. */
 export interface SumsCopy {
@@ -30,15 +38,14 @@ export class BenchFiles {
     this.#desk = desk;
   }
 
-  /** Sums of what the database has taken, by job; a damaged file is none: what it had is handed in again. */
-  handedIn(): Map<string, string> {
-    const kept = this.#read(this.#ledger, LEDGER_FORM);
-    const jobs = kept?.jobs;
-    return new Map(Object.entries(isMap(jobs) ? (jobs as Record<string, string>) : {}));
+  /** Records that the database has taken, by file; a damaged ledger is none: all are handed in again. */
+  handedIn(): Map<string, TakenFile> {
+    const files = this.#read(this.#ledger, LEDGER_FORM)?.files;
+    return new Map(Object.entries(isMap(files) ? (files as Record<string, TakenFile>) : {}));
   }
 
-  keepHandedIn(jobs: ReadonlyMap<string, string>): void {
-    this.#write(this.#ledger, { form: LEDGER_FORM, jobs: Object.fromEntries(jobs) });
+  keepHandedIn(files: ReadonlyMap<string, TakenFile>): void {
+    this.#write(this.#ledger, { form: LEDGER_FORM, files: Object.fromEntries(files) });
   }
 
   /** The copy of one model; undefined where none was taken. */

@@ -20,6 +20,13 @@ export class ShopAway extends Error {
 
 type AwayHow = 'unreachable' | 'lost' | 'full';
 
+/** What was asked can never be done with what was given. */
+const UNFIT = 'SHOP_UNFIT';
+
+export function isUnfit(problem: unknown): problem is InputError {
+  return problem instanceof InputError && problem.diagnostics[0]?.code === UNFIT;
+}
+
 /** By code of the system or of PostgreSQL (appendix A of its manual). */
 const AWAY: ReadonlyMap<string, string> = new Map([
   ['ECONNREFUSED', 'nothing answers there'],
@@ -115,6 +122,13 @@ export function linkProblem(error: unknown, address: Address): unknown {
     return new ShopAway('it takes no connection now');
   }
   if (/timeout expired|read timeout/.test(message)) return new ShopAway('it does not answer');
+  // Class 22: what it was given cannot be kept, whoever gives it and whenever.
+  if (code.startsWith('22')) {
+    const hint = 'a name in it may hold signs that PostgreSQL does not keep';
+    return new InputError([
+      { code: UNFIT, severity: 'error', message: `PostgreSQL cannot keep it: ${message}`, hint },
+    ]);
+  }
   const wrong = WRONG.get(code)?.(address) ?? otherwise(message, code, address);
   return wrong === undefined ? error : new InputError([diagnosticOf(address, ...wrong)]);
 }

@@ -22,8 +22,16 @@ export type Row = Readonly<Record<string, unknown>>;
 /** Asks one thing of the open database. */
 export type Ask = (statement: Statement, values?: readonly unknown[]) => Promise<readonly Row[]>;
 
+/** A connection that takes any SQL. */
+export interface PlainClient {
+  query(
+    sql: string,
+    values?: unknown[],
+  ): Promise<{ readonly rows: readonly Row[]; readonly rowCount: number | null }>;
+}
+
 export interface LinkOptions {
-  readonly env: NodeJS.ProcessEnv;
+  readonly env: Readonly<Record<string, string | undefined>>;
   /** What one answer may take, ms; 0: as long as it takes. */
   readonly answerMs?: number;
   readonly connectMs?: number;
@@ -63,8 +71,8 @@ export class Link {
       }
     });
 
-  /** Does work that asks in plain SQL, on a connection of its own. */
-  async alone<T>(work: (client: Client) => Promise<T>): Promise<T> {
+  /** Does work that asks in plain SQL, on a connection of its own, as long as it takes. */
+  async alone<T>(work: (client: PlainClient) => Promise<T>): Promise<T> {
     try {
       const client = await this.#connected(0);
       try {
@@ -81,6 +89,8 @@ export class Link {
     clearTimeout(this.#idle);
     const client = this.#client;
     this.#client = undefined;
+    // Whoever waits for the end has to see it.
+    hold(client, true);
     await client?.end().catch(() => undefined);
   }
 
@@ -159,7 +169,7 @@ function hold(client: Client | undefined, isHeld: boolean): void {
 }
 
 /** Asked for by the server; where it asks for none, none is looked for. */
-function passwordOrThrow(address: Address, env: NodeJS.ProcessEnv): string {
+function passwordOrThrow(address: Address, env: LinkOptions['env']): string {
   const password = passwordFor(address, env);
   if (password === undefined) throw noPassword(address);
   return password;

@@ -8,7 +8,10 @@ import type { Address } from './address.ts';
 const OTHERS = 0o077;
 
 /** The password for an address: first line that fits; undefined where there is none. */
-export function passwordFor(address: Address, env: NodeJS.ProcessEnv): string | undefined {
+export function passwordFor(
+  address: Address,
+  env: Readonly<Record<string, string | undefined>>,
+): string | undefined {
   if (address.password !== undefined) return address.password;
   const { PGPASSFILE: named } = env;
   const path = named === undefined || named === '' ? join(homedir(), '.pgpass') : named;

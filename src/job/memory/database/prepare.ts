@@ -1,8 +1,7 @@
 /** Makes a database ready for a memory, or brings it up to this version of the tool; done by its owner. */
-import type { Client } from 'pg';
 import { InputError } from '../../../board/diagnostic.ts';
 import type { MemoryRules } from '../rules.ts';
-import type { Link } from './link.ts';
+import type { Link, PlainClient } from './link.ts';
 import { MIGRATIONS, type Migration } from './migrations/index.ts';
 
 /** What was done, for people. */
@@ -41,10 +40,10 @@ export function prepareDatabase(
         (number integer primary key, what text not null, applied timestamptz not null default now())`);
       await client.query(BENCH_ROLE);
     });
-    const { rows } = await client.query<{ number: number }>(
+    const { rows } = await client.query(
       'select coalesce(max(number), 0) as number from trace_short.version',
     );
-    const held = rows[0]?.number ?? 0;
+    const held = Number(rows[0]?.number ?? 0);
     if (held > migrations.length) throw tooOld(held, migrations.length);
     const missing = migrations.filter(({ number }) => number > held);
     for (const migration of missing) await apply(client, migration);
@@ -57,7 +56,7 @@ export function prepareDatabase(
   });
 }
 
-async function apply(client: Client, { number, what, sql }: Migration): Promise<void> {
+async function apply(client: PlainClient, { number, what, sql }: Migration): Promise<void> {
   await inTransaction(client, async () => {
     await client.query(sql);
     await client.query('insert into trace_short.version (number, what) values ($1, $2)', [
@@ -68,7 +67,7 @@ async function apply(client: Client, { number, what, sql }: Migration): Promise<
 }
 
 /** How fast jobs fade is one figure for all benches: their sums are kept by it. */
-async function keepRules(client: Client, halfAfter: number): Promise<void> {
+async function keepRules(client: PlainClient, halfAfter: number): Promise<void> {
   await inTransaction(client, async () => {
     const { rowCount } = await client.query(
       `insert into trace_short.shop (half_after) values ($1)
@@ -80,7 +79,7 @@ async function keepRules(client: Client, halfAfter: number): Promise<void> {
   });
 }
 
-async function inTransaction(client: Client, work: () => Promise<void>): Promise<void> {
+async function inTransaction(client: PlainClient, work: () => Promise<void>): Promise<void> {
   await client.query('begin');
   try {
     await work();

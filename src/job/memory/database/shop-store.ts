@@ -5,25 +5,27 @@
  */
 import { join } from 'node:path';
 import { InputError } from '../../../board/diagnostic.ts';
+import { harmless } from '../../../board/shown-text.ts';
 import { type Desk, NODE_DESK } from '../../disk.ts';
-import { MEMORY_FOLDER } from '../folder-store.ts';
+import type { ChangedFile } from '../folder-now.ts';
+import { type FolderStore, MEMORY_FOLDER } from '../folder-store.ts';
 import type { Lesson } from '../lesson.ts';
 import { modelName } from '../models.ts';
 import type { Past } from '../past.ts';
 import type { MemoryRules } from '../rules.ts';
 import type { BoardName, MemoryStore } from '../store.ts';
-import { BenchFiles } from './bench-files.ts';
+import { BenchFiles, type TakenFile } from './bench-files.ts';
 import { asOfOthers, pastFrom } from './counts.ts';
 import { DatabaseStore, sumOfLesson } from './database-store.ts';
 import type { Link } from './link.ts';
-import { ShopAway } from './link-problem.ts';
+import { isUnfit, ShopAway } from './link-problem.ts';
 
 /** So often what was handed in is written down while many jobs are. */
 const KEEP_EVERY = 200;
 
 export interface ShopMemory {
   /** The bench's own records. */
-  readonly local: MemoryStore;
+  readonly local: FolderStore;
   /** Their folder. */
   readonly folder: string;
   readonly link: Link;
@@ -31,6 +33,9 @@ export interface ShopMemory {
   readonly note?: (text: string) => void;
   readonly desk?: Desk;
 }
+
+/** A record that the database has not taken as it is. */
+type NewFile = Required<ChangedFile>;
 
 /** What came of handing in. */
 export interface HandedIn {
@@ -48,12 +53,13 @@ export interface ShopStore extends MemoryStore {
   handInQuietly(): Promise<void>;
 }
 
+/** The memory that all benches of a shop share, as one of them has it. */
 export function shopStore(memory: ShopMemory): ShopStore {
   return new BenchStore(memory);
 }
 
 class BenchStore implements ShopStore {
-  readonly #local: MemoryStore;
+  readonly #local: FolderStore;
   readonly #database: DatabaseStore;
   readonly #files: BenchFiles;
   readonly #note: NonNullable<ShopMemory['note']>;
@@ -126,22 +132,22 @@ class BenchStore implements ShopStore {
   }
 
   async handIn(): Promise<HandedIn> {
-    const waiting = await this.#waiting();
     const taken = this.#files.handedIn();
+    const { news, still } = await this.#newsBeside(taken);
+    for (const [file, held] of still) taken.set(file, held);
     let done = 0;
     try {
-      for (const each of waiting) {
-        await this.#database.handIn(each);
-        taken.set(each.job, sumOfLesson(each));
+      for (const { file, stamp, lesson } of news) {
+        taken.set(file, await this.#handedIn(file, stamp, lesson));
         done += 1;
         if (done % KEEP_EVERY === 0) this.#files.keepHandedIn(taken);
       }
       return { taken: done, waiting: 0 };
     } catch (problem) {
       if (!(problem instanceof ShopAway || problem instanceof InputError)) throw problem;
-      return { taken: done, waiting: waiting.length - done, problem };
+      return { taken: done, waiting: news.length - done, problem };
     } finally {
-      if (done > 0) this.#files.keepHandedIn(taken);
+      if (done + still.length > 0) this.#files.keepHandedIn(taken);
     }
   }
 
@@ -155,12 +161,37 @@ class BenchStore implements ShopStore {
     }
   }
 
-  /** What the records teach and the database has not taken, oldest first. */
-  async #waiting(): Promise<Lesson[]> {
-    const taken = this.#files.handedIn();
-    return latest(await this.#local.lessons()).filter(
-      (lesson) => taken.get(lesson.job) !== sumOfLesson(lesson),
-    );
+  /** One that can never be kept is told once, and stands in nobody's way. */
+  async #handedIn(file: string, stamp: string, lesson: Lesson): Promise<TakenFile> {
+    try {
+      await this.#database.handIn(lesson);
+      return { stamp, sum: sumOfLesson(lesson) };
+    } catch (error) {
+      if (!isUnfit(error)) throw error;
+      this.#note(
+        `What "${harmless(file)}" teaches is left out of the shop's memory: ${error.message}`,
+      );
+      return { stamp };
+    }
+  }
+
+  /** Records that changed since they were taken: those that teach something new, oldest first, and the others. */
+  async #newsBeside(taken: ReadonlyMap<string, TakenFile>): Promise<{
+    readonly news: readonly NewFile[];
+    readonly still: readonly (readonly [file: string, held: TakenFile])[];
+  }> {
+    const stamps = new Map([...taken].map(([file, { stamp }]) => [file, stamp]));
+    const news: NewFile[] = [];
+    const still: [string, TakenFile][] = [];
+    for (const { file, stamp, lesson } of await this.#local.since(stamps)) {
+      const held = taken.get(file)?.sum;
+      if (lesson === undefined) still.push([file, { stamp }]);
+      else if (held === sumOfLesson(lesson)) still.push([file, { stamp, sum: held }]);
+      else news.push({ file, stamp, lesson });
+    }
+    // The oldest first, so that few places among a model's jobs have to change.
+    news.sort((x, y) => (x.lesson.at < y.lesson.at ? -1 : x.lesson.at > y.lesson.at ? 1 : 0));
+    return { news, still };
   }
 
   async #pastWithout(
@@ -233,16 +264,6 @@ class BenchStore implements ShopStore {
       },
     ]);
   }
-}
-
-/** Of copies of one record the one that was worked on last; oldest first, so that few places have to change. */
-function latest(lessons: readonly Lesson[]): Lesson[] {
-  const jobs = new Map<string, Lesson>();
-  for (const lesson of lessons) {
-    const held = jobs.get(lesson.job);
-    if (held === undefined || lesson.at > held.at) jobs.set(lesson.job, lesson);
-  }
-  return [...jobs.values()].sort((x, y) => (x.at < y.at ? -1 : x.at > y.at ? 1 : 0));
 }
 
 function waitingText(waiting: number): string {

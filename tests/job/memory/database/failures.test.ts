@@ -177,6 +177,19 @@ describe.skipIf(!hasServer)('the shop’s memory when things go wrong', () => {
     );
   });
 
+  it('a job that can never be kept is told once, and holds up no other', async () => {
+    const database = await server.newDatabase();
+    const bench = benchOn(linked(database));
+    bench.record('a.yaml', { ...lesson(1), renewed: ['C\u00001'] });
+    bench.record('b.yaml', lesson(2));
+    expect(await bench.open().handIn()).toMatchObject({ waiting: 0 });
+    expect(bench.notes).toHaveLength(1);
+    expect(bench.notes[0]).toMatch(/"a\.yaml" teaches is left out of the shop's memory/);
+    await bench.open().handIn();
+    expect(bench.notes).toHaveLength(1);
+    expect(await countedJobs(database)).toEqual(['job-2']);
+  });
+
   it('an older copy of a record changes nothing', async () => {
     const database = await server.newDatabase();
     const store = new DatabaseStore(linked(database));
