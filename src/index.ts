@@ -110,6 +110,7 @@ export {
   modelName,
   NO_CORRECTIONS,
 } from './job/memory/models.ts';
+export { nameless } from './job/memory/nameless.ts';
 export { DEFAULT_MEMORY_RULES, type MemoryRules } from './job/memory/rules.ts';
 export { memorySettings } from './job/memory/settings.ts';
 export type { BoardName, MemoryStore, ModelSummary } from './job/memory/store.ts';

@@ -3,9 +3,9 @@ import { dirname } from 'node:path';
 import { InputError } from '../../board/diagnostic.ts';
 import { nearest } from '../../board/nearest.ts';
 import { harmless } from '../../board/shown-text.ts';
-import { handKey } from '../../job/memory/hand-key.ts';
-import { jobId, type Lesson } from '../../job/memory/lesson.ts';
+import { jobId } from '../../job/memory/lesson.ts';
 import { type Corrections, goesBy } from '../../job/memory/models.ts';
+import { nameless } from '../../job/memory/nameless.ts';
 import type { MemoryStore, ModelSummary } from '../../job/memory/store.ts';
 import { openJob } from '../../job/record.ts';
 import { modelDocument } from '../../report/memory/document.ts';
@@ -204,9 +204,7 @@ async function exported(
   const corrections = await store.corrections();
   const document = {
     schema: 'trace-short/memory-lessons/1',
-    lessons: lessons
-      .map(({ words: _words, ...lesson }) => ({ ...lesson, ...unnamed(lesson) }))
-      .sort((x, y) => (x.job < y.job ? -1 : 1)),
+    lessons: lessons.map(nameless).sort((x, y) => (x.job < y.job ? -1 : 1)),
     forgotten: [...corrections.forgotten],
     merged: Object.fromEntries(corrections.sameAs),
   };
@@ -216,13 +214,6 @@ async function exported(
     lessons: lessons.length,
     text: `Wrote ${harmless(path)}: what ${lessons.length} job records teach, without a word of any customer or the name of a technician.`,
   });
-}
-
-/** Technicians by a sum of their names: what leaves the shop's folder names nobody. */
-function unnamed({ hands }: Lesson): Pick<Lesson, 'hands'> {
-  if (hands === undefined) return {};
-  const known = Object.entries(hands).map(([name, minutes]) => [handKey(name), minutes]);
-  return { hands: Object.fromEntries(known) };
 }
 
 function refuse(message: string, hint?: string): never {

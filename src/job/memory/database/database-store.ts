@@ -1,8 +1,8 @@
 /** The memory in a database: what all benches of a shop handed in, added up there. */
 import { createHash } from 'node:crypto';
-import { handKey } from '../hand-key.ts';
 import type { JobWords, Lesson } from '../lesson.ts';
 import { type Corrections, modelName } from '../models.ts';
+import { nameless } from '../nameless.ts';
 import type { BoardName, ModelSummary } from '../store.ts';
 import { COUNTS_FORM, countsOf, type Figures, type SumRow } from './counts.ts';
 import type { Link, Row } from './link.ts';
@@ -110,13 +110,6 @@ export class DatabaseStore {
   async recount(): Promise<void> {
     await this.link.alone((client) => client.query(ask.RECOUNT.text));
   }
-}
-
-/** Without anybody's name or words. */
-function nameless({ hands, words: _words, ...lesson }: Lesson): Lesson {
-  if (hands === undefined) return lesson;
-  const keyed = Object.entries(hands).map(([name, minutes]) => [handKey(name), minutes]);
-  return { ...lesson, hands: Object.fromEntries(keyed) };
 }
 
 /** Of all that is handed in: by it, what changed since is known. */
