@@ -127,6 +127,14 @@ it('a figure that is no beep answers for one point, and for none of several', as
   expect(linesOf('made.map')).toEqual([]);
 }, 60_000);
 
+it('what the meter hears is cut between words on a narrow screen', async () => {
+  const { cwd } = folder;
+  const size = { cwd, rows: 40, columns: 50 };
+  terminal = openTerminal(['map', 'pins.csv', '-o', 'made.yaml', ...link], size);
+  await terminal.shows(/Meter: open[^\n]*\n\S+ \S/);
+  expect(terminal.screen.wrapped).toBe(false);
+}, 30_000);
+
 it('a meter answers the readings of a good board, open ones by a key', async () => {
   const { cwd } = folder;
   terminal = openTerminal(['reference', 'lamp.yaml', '-o', 'good.readings', ...link], {

@@ -1,15 +1,15 @@
 import type { MeterFeed } from '../../bench/meter/feed.ts';
 import type { Style } from '../../report/style.ts';
-import { wrap } from '../../report/wrap.ts';
 import { type Context, isPlain, styleFor } from '../context.ts';
 import { shopOf } from '../engine.ts';
+import { wrapped } from '../listening/wrapped.ts';
 import { wholePlan } from '../planned-stage.ts';
 import { shownLines } from '../shown.ts';
 import { type Sounder, sounderFor } from '../sound.ts';
 import type { Work } from '../work.ts';
 import { BACK, type Beside, passedLine, showFound, showWhatIf, unreachableLine } from './asides.ts';
 import { askAt } from './ask.ts';
-import type { KeyAnswer, Live } from './key-prompt.ts';
+import type { KeyAnswer } from './key-prompt.ts';
 import { type Aside, type KeyAction, type KeyChoice, TAKE_NOW, unitKeys } from './keys.ts';
 import type { MeterAtHand } from './meter-at-hand.ts';
 import { showPages } from './pager.ts';
@@ -209,12 +209,6 @@ function unitsOf(turn: Turn): { readonly units?: ReadonlyMap<string, string> } {
 
 const VOLTS = unitKeys('diode');
 const OHMS = unitKeys('ohms');
-
-/** What is shown below the prompt fits the screen. */
-function wrapped(live: Live, { width, palette }: Style): Live {
-  return (host) =>
-    live({ ...host, show: (text) => host.show(wrap(text, width).map(palette.strong).join('\n')) });
-}
 
 /** The code for a meter that answers by itself is read only where there is one. */
 async function meterAt(

@@ -7,6 +7,7 @@ import { wrap } from '../../report/wrap.ts';
 import { type Context, styleFor } from '../context.ts';
 import { askKey, type KeyAnswer } from '../guided/key-prompt.ts';
 import type { Desk } from '../listening/with-meter.ts';
+import { wrapped } from '../listening/wrapped.ts';
 import { say, saySentence } from '../print.ts';
 import { lineOfKey, lineOfText } from './lines-of-keys.ts';
 import type { MapWork } from './map-work.ts';
@@ -43,7 +44,7 @@ export async function mapAtTerminal(desk: Desk, work: MapWork): Promise<void> {
           sweep === undefined
             ? 'q stop, ? more'
             : `${keysText(sweep)}, n none, u back, q stop, ? more`,
-        ...(live === undefined ? {} : { live }),
+        ...(live === undefined ? {} : { live: wrapped(live, style) }),
       },
       { input: context.stdin, output: context.stderr },
     );

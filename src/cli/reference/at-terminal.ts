@@ -1,9 +1,11 @@
 import { InputError } from '../../board/diagnostic.ts';
 import { type ReferenceProbe, referenceLine } from '../../job/reference.ts';
 import { referenceLines } from '../../report/reference.ts';
+import type { Style } from '../../report/style.ts';
 import { styleFor } from '../context.ts';
-import { askKey, type KeyAnswer } from '../guided/key-prompt.ts';
+import { askKey, type KeyAnswer, type Live } from '../guided/key-prompt.ts';
 import type { Desk } from '../listening/with-meter.ts';
+import { wrapped } from '../listening/wrapped.ts';
 import { say, saySentence } from '../print.ts';
 import type { ReferenceTable } from './table.ts';
 
@@ -22,7 +24,7 @@ export async function tableAtTerminal(desk: Desk, table: ReferenceTable): Promis
         message: `${next.mode === 'ohms' ? 'Ohms' : 'Volts'}${listener === undefined ? '' : METER_KEYS}:`,
         keys: new Set(listener === undefined ? ['u', 'q'] : ['u', 'q', 't']),
         hint: HINT,
-        ...(await liveAt(desk, table, next)),
+        ...(await liveAt(desk, table, next, style)),
       },
       { input: context.stdin, output: context.stderr },
     );
@@ -32,10 +34,15 @@ export async function tableAtTerminal(desk: Desk, table: ReferenceTable): Promis
   }
 }
 
-async function liveAt({ listener }: Desk, table: ReferenceTable, next: ReferenceProbe) {
+async function liveAt(
+  { listener }: Desk,
+  table: ReferenceTable,
+  next: ReferenceProbe,
+  style: Style,
+): Promise<{ live?: Live }> {
   if (listener === undefined) return {};
   const { wantedFor } = await import('./meter-answers.ts');
-  return { live: listener.live(wantedFor(table, next)) };
+  return { live: wrapped(listener.live(wantedFor(table, next)), style) };
 }
 
 async function add(
