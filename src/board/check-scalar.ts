@@ -8,11 +8,13 @@ import type { RawText } from './raw.ts';
 import type { NumberShape, QuantityShape, Shape, TextShape } from './shape.ts';
 import { parsePercent, parseQuantity } from './units.ts';
 
-/** Checks a scalar against a shape that is neither a map nor a list. */
+/** Checks a scalar against a shape that is neither a map nor a list; a number takes the place of its text. */
 export function checkScalar(raw: RawText, shape: Shape, findings: Findings): Checked | undefined {
   const value = scalarValue(raw, shape, findings);
-  if (value === raw.value) return raw;
-  return value === undefined ? undefined : { start: raw.start, end: raw.end, value };
+  if (value === undefined) return undefined;
+  const piece: { value: Checked['value'] } & Checked = raw;
+  piece.value = value;
+  return piece;
 }
 
 function scalarValue(

@@ -2,7 +2,7 @@ import type { Spot } from './source-text.ts';
 
 /**
  * A YAML document as it was written, before anything is known about its meaning: every scalar is
- * text. Two readers make it, and both must make the same: `read-yaml.ts` and `read-plain.ts`. What
+ * text, until a check turns it into what it stands for. Two readers make it, and both must make the same: `read-yaml.ts` and `read-plain.ts`. What
  * needs no changing to become a `Checked` becomes one as it is: a board has tens of thousands of these.
  */
 export type Raw = RawText | RawList | RawMap | RawRefused;

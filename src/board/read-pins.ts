@@ -118,6 +118,8 @@ function pinNamed(kind: Kind, word: string): string | undefined {
 
 /** One pin of a draft. */
 export function pinDraft(name: string, net: Checked, at: PinDraft['at']): PinDraft {
-  const draft = { name, net: String(net.value), netSpot: net };
-  return at === undefined ? draft : { ...draft, at };
+  const word = String(net.value);
+  return at === undefined
+    ? { name, net: word, netSpot: net }
+    : { name, net: word, netSpot: net, at };
 }

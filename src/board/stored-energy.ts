@@ -31,12 +31,24 @@ const EMPTY_VOLTS = 1;
  * Every group of parallel capacitors with a known capacitance and voltage, most energy first.
  * Capacitors in series strings count one by one, each across its own nets.
  */
-export function storedEnergy(board: Board): StoredEnergy[] {
-  const groups = new Map<string, { nets: [number, number]; parts: Part[] }>();
+export function storedEnergy(board: Board): readonly StoredEnergy[] {
+  let found = FOUND.get(board);
+  if (found === undefined) {
+    found = energiesOn(board);
+    FOUND.set(board, found);
+  }
+  return found;
+}
+
+/** Worked out once for a board: cautions, gates and bleed times all ask. */
+const FOUND = new WeakMap<Board, readonly StoredEnergy[]>();
+
+function energiesOn(board: Board): readonly StoredEnergy[] {
+  const groups = new Map<number, { nets: [number, number]; parts: Part[] }>();
   for (const part of board.parts) {
     const nets = part.kind.value === 'farads' && part.farads ? netsAcross(board, part) : undefined;
     if (nets === undefined) continue;
-    const key = [...nets].sort((a, b) => a - b).join('-');
+    const key = Math.min(nets[0], nets[1]) * board.nets.length + Math.max(nets[0], nets[1]);
     const group = groups.get(key);
     if (group) group.parts.push(part);
     else groups.set(key, { nets, parts: [part] });
@@ -48,7 +60,8 @@ export function storedEnergy(board: Board): StoredEnergy[] {
 
 /** The two nets of a capacitor, the `plus` pin first; undefined when both legs share a net. */
 function netsAcross(board: Board, part: Part): [number, number] | undefined {
-  const [first, second] = part.pins.map((pin) => board.pins[pin]);
+  const first = board.pins[part.pins[0] ?? -1];
+  const second = board.pins[part.pins[1] ?? -1];
   if (first === undefined || second === undefined || first.net === second.net) return undefined;
   return first.name === 'minus' ? [second.net, first.net] : [first.net, second.net];
 }

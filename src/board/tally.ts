@@ -42,8 +42,12 @@ export class Tally {
       entry = { number: this.nets.size, pins: [index], spot: netSpot };
       this.nets.set(net, entry);
     } else entry.pins.push(index);
-    const pin = { index, part, name, net: entry.number };
-    this.pins.push(at === undefined ? pin : { ...pin, at });
+    const { number } = entry;
+    this.pins.push(
+      at === undefined
+        ? { index, part, name, net: number }
+        : { index, part, name, net: number, at },
+    );
     return index;
   }
 

@@ -59,6 +59,8 @@ export function reach(
   from: number,
   limitOhms: number,
 ): Map<number, number> {
+  // Most nets of a board have nothing on them that conducts.
+  if (added.length === 0 && view.touching[from]?.length === 0) return new Map([[from, 0]]);
   const settled = new Map<number, number>();
   const open = new Map<number, { ohms: number; readonly turn: number }>([
     [from, { ohms: 0, turn: 0 }],

@@ -79,7 +79,25 @@ class Model implements PartModel {
 }
 
 function namesOf(board: Board, part: Part): PinNames {
+  if (part.pins.length <= FEW_PINS) return new FewNames(board, part.pins);
   return new Map(part.pins.map((pin) => [board.pins[pin]?.name ?? '', pin]));
+}
+
+/** Up to so many pins are gone through as fast as they are looked up, and most parts have two. */
+const FEW_PINS = 4;
+
+class FewNames implements PinNames {
+  readonly #board: Board;
+  readonly #pins: readonly number[];
+
+  constructor(board: Board, pins: readonly number[]) {
+    this.#board = board;
+    this.#pins = pins;
+  }
+
+  get(name: string): number | undefined {
+    return this.#pins.findLast((pin) => this.#board.pins[pin]?.name === name);
+  }
 }
 
 function healthyResistances(part: Part, pinNamed: PinNames): PinResistance[] {

@@ -36,13 +36,15 @@ function punctured(known: KnownPart, spec: ModeSpec, metal: string): PartMode[] 
   }));
 }
 
-function expandMode(
-  { board, part, pinNamed, roles, healthy }: KnownPart,
-  spec: ModeSpec,
-): PartMode[] {
+function expandMode(known: KnownPart, spec: ModeSpec): PartMode[] {
+  const { board, part, pinNamed, roles, healthy } = known;
   if (spec.joins.length === 0) {
     if (!spec.opens || healthy.length === 0) return [];
     return [{ name: spec.name, share: spec.share, opens: true, joins: [], spread: 0 }];
+  }
+  if (spec.joins.length === 1) {
+    const [a, b] = spec.joins[0] as readonly [string, string];
+    if (!a.startsWith('@') && !b.startsWith('@')) return joining(known, spec, a, b);
   }
   const choices = spec.joins.map(([a, b]) => pinPairs(board, part, a, b, pinNamed, roles));
   const several =
@@ -60,6 +62,20 @@ function expandMode(
       spread,
     })),
   );
+}
+
+/** Two pins joined: what nearly every short of nearly every part is. */
+function joining({ board, pinNamed }: KnownPart, spec: ModeSpec, a: string, b: string): PartMode[] {
+  const from = pinNamed.get(a);
+  const to = pinNamed.get(b);
+  if (from === undefined || to === undefined || netAt(board, from) === netAt(board, to)) return [];
+  return resistanceLevels(spec.ohms).map(({ ohms, spread, share }) => ({
+    name: spec.name,
+    share: spec.share * share,
+    opens: spec.opens,
+    joins: [{ a: from, b: to, ohms }],
+    spread,
+  }));
 }
 
 type PinPair = readonly [number, number];
@@ -165,9 +181,25 @@ export interface Level {
  * middle; a wide one is cut so that no level spans more than a decade, since whether it beeps
  * depends on where in the range it lies.
  */
-export function resistanceLevels(
-  range: readonly [number, number],
-): { ohms: number; spread: number; share: number }[] {
+export function resistanceLevels(range: readonly [number, number]): readonly OhmsLevel[] {
+  let levels = LEVELS.get(range);
+  if (levels === undefined) {
+    levels = levelsIn(range);
+    LEVELS.set(range, levels);
+  }
+  return levels;
+}
+
+interface OhmsLevel {
+  readonly ohms: number;
+  readonly spread: number;
+  readonly share: number;
+}
+
+/** All parts of a kind share its ranges. */
+const LEVELS = new WeakMap<readonly [number, number], readonly OhmsLevel[]>();
+
+function levelsIn(range: readonly [number, number]): readonly OhmsLevel[] {
   const low = Math.max(range[0], LEAST_OHMS);
   const high = Math.max(range[1], low);
   const lowVisible = Math.max(low, 0.05); // below lead resistance differences cannot be seen

@@ -51,15 +51,20 @@ export class LeastFirst {
   }
 
   #isBefore(x: number, y: number): boolean {
-    const [a, b] = [this.#keys[x] as number, this.#keys[y] as number];
+    const a = this.#keys[x] as number;
+    const b = this.#keys[y] as number;
     return a < b || (a === b && (this.#ties[x] as number) < (this.#ties[y] as number));
   }
 
   #swap(x: number, y: number): void {
-    for (const list of [this.#keys, this.#ties, this.#items]) {
-      const held = list[x] as number;
-      list[x] = list[y] as number;
-      list[y] = held;
-    }
+    swap(this.#keys, x, y);
+    swap(this.#ties, x, y);
+    swap(this.#items, x, y);
   }
+}
+
+function swap(list: number[], x: number, y: number): void {
+  const held = list[x] as number;
+  list[x] = list[y] as number;
+  list[y] = held;
 }

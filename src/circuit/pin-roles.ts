@@ -1,7 +1,9 @@
 import type { Board, Part } from '../board/model.ts';
 
 /** Board-wide pin numbers of one part by their names. */
-export type PinNames = ReadonlyMap<string, number>;
+export interface PinNames {
+  get(name: string): number | undefined;
+}
 
 const SUPPLY_NAME = /^(V(CC|DD|IN|BAT|BUS|S|\+)\w*|AVCC|AVDD|IN|\+)$/i;
 const GROUND_NAME = /^(GND\w*|VSS\w*|AGND|DGND|PGND|VEE|V-|-|EP|PAD)$/i;

@@ -114,11 +114,12 @@ function acrossPads(
   if (nearRed.has(black.net)) return NOTHING;
   const nearBlack = reach(view, [], black.net, meter.beepOhms);
   const capacitors = capacitorsIn(board, state);
-  const touches = capacitors.some(({ a, b }) => [a, b].some((net) => nearRed.has(net)));
+  const touches = capacitors.some(({ a, b }) => nearRed.has(a) || nearRed.has(b));
   if (!touches) return NOTHING;
   const sideOf = (net: number): number => {
     // A net midway belongs to the nearer point, so that the two sides never run together.
-    const [toRed, toBlack] = [nearRed.get(net), nearBlack.get(net)];
+    const toRed = nearRed.get(net);
+    const toBlack = nearBlack.get(net);
     if (toRed === undefined) return toBlack === undefined ? net : black.net;
     return toBlack === undefined || toRed <= toBlack ? red.net : black.net;
   };
@@ -128,9 +129,11 @@ function acrossPads(
     ohms: 1 / farads,
   }));
   for (const { a, b, ohms } of view.network.branches) {
-    const [from, to] = [sideOf(a), sideOf(b)];
+    if (ohms > JOINT_OHMS) continue;
+    const from = sideOf(a);
+    const to = sideOf(b);
     const isFree = from !== red.net && from !== black.net && to !== red.net && to !== black.net;
-    if (isFree && ohms <= JOINT_OHMS) branches.push({ a: from, b: to, ohms: 1 / JOINT_FARADS });
+    if (isFree) branches.push({ a: from, b: to, ohms: 1 / JOINT_FARADS });
   }
   const closed = branches.filter(({ a, b }) => a !== b);
   const elastance = new Network(board.nets.length, closed).resistance(red.net, black.net);
@@ -151,8 +154,10 @@ interface Capacitor {
 /** Capacitors of known value that are in circuit, by the nets of their legs. */
 function capacitorsIn(board: Board, state: BoardState): Capacitor[] {
   return board.parts.flatMap((part) => {
-    const [first, second] = part.pins.map((pin) => board.pins[pin]);
-    if (!isCapacitor(part) || first === undefined || second === undefined) return [];
+    if (!isCapacitor(part)) return [];
+    const first = board.pins[part.pins[0] ?? -1];
+    const second = board.pins[part.pins[1] ?? -1];
+    if (first === undefined || second === undefined) return [];
     const isUp = part.pins.some((pin) => state.lifted.has(pin));
     if (isUp || state.off.has(part.index) || first.net === second.net) return [];
     return [{ part: part.index, a: first.net, b: second.net, farads: part.farads }];

@@ -24,7 +24,7 @@ export async function boardWithJob(
   jobPath: string,
   write: boolean,
 ): Promise<CommandResult> {
-  const text = await readText(path, context.stdin);
+  const text = await readText(path, context);
   if (!write) {
     const made = madeFrom(text, path, openJob(jobPath));
     printDiagnostics(context, made.found);

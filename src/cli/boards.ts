@@ -15,5 +15,5 @@ export interface LoadedBoard {
  * @throws {InputError} with every error found in it
  */
 export async function openBoard(context: Context, path: string): Promise<LoadedBoard> {
-  return loadBoard(await readText(path, context.stdin), path);
+  return loadBoard(await readText(path, context), path);
 }

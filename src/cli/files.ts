@@ -31,8 +31,11 @@ const LARGEST = 64 * 1024 * 1024;
  * The text of a file, `-` being standard input.
  * @throws {InputError} when it cannot be read
  */
-export async function readText(path: string, stdin: NodeJS.ReadStream): Promise<string> {
-  if (path === '-') return await readStream(stdin);
+export async function readText(
+  path: string,
+  context: { readonly stdin: NodeJS.ReadStream },
+): Promise<string> {
+  if (path === '-') return await readStream(context.stdin); // made when asked for, which takes a while
   return attempt(path, () => {
     if (statSync(path).size > LARGEST) refuse(path, 'it is larger than 64 MB');
     return readFileSync(path, 'utf8');

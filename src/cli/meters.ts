@@ -61,12 +61,12 @@ export async function openMeter(context: Context, word: string): Promise<Meter> 
     return meterNamed(meters, name) ?? refuseName(name, meters, `in "${path}"`);
   }
   // Reading what looks like a file says best why it cannot be read.
-  if (/[\\/]|\.ya?ml$/i.test(word)) await readText(word, context.stdin);
+  if (/[\\/]|\.ya?ml$/i.test(word)) await readText(word, context);
   return refuseName(word, meterCatalogue(), 'in the catalogue');
 }
 
 async function metersIn(context: Context, path: string): Promise<ReadonlyMap<string, Meter>> {
-  return loadMeters(await readText(path, context.stdin), path);
+  return loadMeters(await readText(path, context), path);
 }
 
 /** Case, and hyphens for blanks, make no difference: a name with blanks needs quotes in a shell. */

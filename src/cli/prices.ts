@@ -31,7 +31,7 @@ export async function pricesOf(context: Context, inForce: ShopInForce): Promise<
   async function openPrices(): Promise<ShopPrices> {
     if (prices.list === undefined) return { ...priceBook(prices, undefined), warnings: [] };
     const file = resolve(dirname(inForce.file ?? '.'), prices.list);
-    const list = readPriceList(await readText(file, context.stdin), prices.list);
+    const list = readPriceList(await readText(file, context), prices.list);
     const warnings = [...list.warnings, ...otherCurrency(list.currency, currency, prices.list)];
     return { ...priceBook(prices, list), file: prices.list, warnings };
   }

@@ -14,7 +14,7 @@ export async function openReadings(
   path: string,
   board?: Board,
 ): Promise<ReadingsFile & { readonly text: string }> {
-  const text = await readText(path, context.stdin);
+  const text = await readText(path, context);
   const file = readReadings(text, path, board);
   printDiagnostics(context, file.warnings);
   return { ...file, text };

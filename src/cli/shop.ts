@@ -38,7 +38,7 @@ export async function shopInForce(context: Context, folder = '.'): Promise<ShopI
   if (held !== undefined) return { ...held, ...place };
   const { loadShop } = await import('../job/shop/shop-file.ts');
   try {
-    const made = { ...place, ...loadShop(await readText(file, context.stdin), file) };
+    const made = { ...place, ...loadShop(await readText(file, context), file) };
     read.set(file, made);
     return made;
   } catch (error) {

@@ -1,7 +1,7 @@
 import { AS_FOUND } from '../circuit/state.ts';
 import { actsOn, type Fault } from './fault.ts';
 import { FaultLists, type Numbering } from './fault-lists.ts';
-import { jointFault, numbered } from './loose-faults.ts';
+import { foundJoint } from './loose-faults.ts';
 import { classKey, type Draft, merge, pieceDrafts } from './piece-faults.ts';
 import type { ModeSources } from './piece-modes.ts';
 import { type ShortTable, tableOf } from './short-table.ts';
@@ -30,7 +30,7 @@ export function foundFaults(sources: ModeSources): FoundFaults {
   for (const { part } of models) {
     firstOf[part] = drafts.length;
     for (const draft of pieceDrafts(sources, part, 0, bankOf[part] as number)) {
-      const key = classKey(board, draft, false, []);
+      const key = classKey(board, draft, false, NONE);
       const held = classes.get(key);
       if (held === undefined) classes.set(key, [drafts.length]);
       else held.push(drafts.length);
@@ -43,7 +43,7 @@ export function foundFaults(sources: ModeSources): FoundFaults {
   const leader = Int32Array.from(drafts.keys());
   const alike = new Map<number, readonly number[]>();
   let groupCount = board.parts.length + board.pins.length;
-  const faults = drafts.map(({ part }, id) => nothing(id, part));
+  const faults = new Array<Fault>(joints + board.pins.length);
   for (const ids of classes.values()) {
     const id = ids[0] as number;
     const first = drafts[id] as Draft;
@@ -55,11 +55,12 @@ export function foundFaults(sources: ModeSources): FoundFaults {
     if (ids.length === 1) continue;
     alike.set(id, ids);
     for (const k of ids) leader[k] = id;
+    for (const k of ids) if (k !== id) faults[k] = nothing(k, (drafts[k] as Draft).part);
   }
-  for (const pin of board.pins) {
+  board.pins.forEach((pin, k) => {
     const group = board.parts.length + pin.index;
-    faults.push(numbered(jointFault(pin, priors, 0, 1), joints + pin.index, group));
-  }
+    faults[joints + k] = foundJoint(pin, priors, joints + pin.index, group);
+  });
   const bankChance = Float64Array.from(priors.banks, ({ chance }) => chance);
   const lists = new FaultLists(board, faults, numbering, leader);
   const universe = indexed(faults, lists, bankChance, groupCount, board.nets.length);
@@ -112,8 +113,9 @@ function indexed(
   const jointly = new Float64Array(count);
   const before = new Float64Array(count);
   const actsAsFound = new Uint8Array(count);
-  for (const fault of faults) {
-    const { id } = fault;
+  // With an index, as all of this runs once and a step of an iterator is an object made.
+  for (let id = 0; id < count; id++) {
+    const fault = faults[id] as Fault;
     group[id] = fault.group;
     bank[id] = fault.bank;
     alone[id] = fault.chance[0];
@@ -121,11 +123,11 @@ function indexed(
     before[id] = chanceBefore(fault, bankChance);
     actsAsFound[id] = actsOn(fault, AS_FOUND) ? 1 : 0;
     if (fault.members.length === 0) continue;
-    for (const net of netsOf(fault)) byNet[net]?.push(id);
+    if (fault.branches.length > 0) for (const net of netsOf(fault)) byNet[net]?.push(id);
     const held = ofGroup[fault.group];
     if (held === undefined) ofGroup[fault.group] = [id];
     else held.push(id);
-    ofBank[fault.bank]?.push(id);
+    if (fault.bank >= 0) ofBank[fault.bank]?.push(id);
   }
   for (let k = 0; k < groupCount; k++) ofGroup[k] ??= [];
   let shorts: ShortTable | undefined;
@@ -157,7 +159,7 @@ function indexed(
 
 /** Nets that a fault has branches on. */
 export function netsOf({ branches }: Pick<Fault, 'branches'>): Iterable<number> {
-  const [only] = branches;
+  const only = branches[0];
   if (branches.length === 1 && only !== undefined)
     return only.a === only.b ? [only.a] : [only.a, only.b];
   return new Set(branches.flatMap(({ a, b }) => [a, b]));

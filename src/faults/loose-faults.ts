@@ -40,6 +40,27 @@ export function jointFault(
 
 const NO_BRANCHES: readonly never[] = [];
 
+/** The same for a joint as the board came in; made at one go, as a large board has tens of thousands. */
+export function foundJoint({ index, part }: Pin, priors: Priors, id: number, group: number): Fault {
+  const base = priors.joint[index] as number;
+  const open = base / (1 - base + base);
+  const chance = [open, open] as const;
+  return {
+    id,
+    what: 'joint',
+    mode: 'joint open',
+    members: [{ part, chance }],
+    piece: 0,
+    branches: NO_BRANCHES,
+    spread: 0,
+    opensPart: false,
+    pin: index,
+    chance,
+    group,
+    bank: -1,
+  };
+}
+
 /** A loose fault with its number, and a group by itself. */
 export function numbered(
   { what, mode, members, piece, branches, spread, opensPart, pin, nets, chance, bank }: Loose,

@@ -54,15 +54,24 @@ export function classKey(
   isSingled: boolean,
   states: readonly BoardState[],
 ): string {
-  const branches = branchesOf(board, mode);
   if (isSingled || mode.opens || mode.junctions !== undefined) {
-    const joins = branches.map(({ pinA, pinB, ohms }) => `${pinA}-${pinB}@${ohms}`);
+    if (mode.joins.length === 0 && mode.netJoins === undefined)
+      return `${part}:${piece}:${mode.name}:`;
+    const joins = branchesOf(board, mode).map(({ pinA, pinB, ohms }) => `${pinA}-${pinB}@${ohms}`);
     return `${part}:${piece}:${mode.name}:${joins}`;
   }
   let nets = '';
-  for (const { a, b, ohms } of branches) nets += `${netPairKey(a, b)}@${ohms},`;
+  mode.joins.forEach(({ a, b, ohms }) => {
+    nets += `${netPairKey(netOf(board, a), netOf(board, b))}@${ohms},`;
+  });
+  mode.netJoins?.forEach(({ pin, net, ohms }) => {
+    nets += `${netPairKey(netOf(board, pin), net)}@${ohms},`;
+  });
   const kind = board.parts[part]?.kind.name;
-  const presence = states.length === 0 ? '' : presenceKey({ part, mode, piece, branches }, states);
+  const presence =
+    states.length === 0
+      ? ''
+      : presenceKey({ part, mode, piece, branches: branchesOf(board, mode) }, states);
   return `${kind}/${mode.name}/${nets}/${presence}/${bank}/${piece > 0 ? 'new' : ''}`;
 }
 
@@ -97,8 +106,10 @@ export function merge(
   group: number,
 ): Fault {
   const { mode, piece, bank } = first;
-  let [alone, jointly] = [1, 1];
-  for (const { chance } of members) {
+  let alone = 1;
+  let jointly = 1;
+  for (let k = 0; k < members.length; k++) {
+    const { chance } = members[k] as Member;
     alone *= 1 - chance[0];
     jointly *= 1 - chance[1];
   }
@@ -140,6 +151,7 @@ function modeChances(
   known: OwnEvidence | undefined,
   settings: FaultSettings,
 ): (readonly [number, number])[] {
+  if (bank < 0 && known === undefined) return alone.map((p) => [p, p]);
   const shorting = modes.map((mode) => (isShort(mode) ? mode.share : 0));
   const sum = shorting.reduce((a, b) => a + b, 0);
   const together =

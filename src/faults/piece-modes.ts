@@ -34,9 +34,13 @@ export function pieceModes(
   const ratio = piece === 0 ? 1 : settings.newPieceRatio;
   const { board, models } = circuit;
   const model = models[part];
-  const modes: SearchedMode[] = [...(model?.modes ?? [])];
-  const chances = Array.from(priors.modes[part] ?? [], (chance) => chance * ratio);
-  if (model === undefined || !asked.has(part)) return { modes, chances };
+  const own = priors.modes[part];
+  const chances: number[] = new Array(own?.length ?? 0);
+  own?.forEach((chance, k) => {
+    chances[k] = chance * ratio;
+  });
+  if (model === undefined || !asked.has(part)) return { modes: model?.modes ?? [], chances };
+  const modes: SearchedMode[] = [...model.modes];
   modes.push(...model.moreModes);
   chances.push(...Array.from(priors.moreOf(part), (chance) => chance * ratio));
   const turned = turnedMode(board, board.parts[part] as Part, model);

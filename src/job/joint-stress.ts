@@ -11,11 +11,13 @@ export interface Stress {
 }
 
 const SURFACE = new Set(['chip', 'small outline', 'fine pitch', 'thermal pad', 'ball grid']);
-const FORCED: readonly (readonly [RegExp, string, number])[] = [
-  [/^connector$/, 'plugged and pulled', 3],
-  [/^(switch|potentiometer)$/, 'worked by hand', 3],
-  [/^relay$/, 'knocks, and gets warm', 2],
-];
+/** By kind. */
+const FORCED: ReadonlyMap<string, Stress> = new Map([
+  ['connector', { cause: 'plugged and pulled', points: 3 }],
+  ['switch', { cause: 'worked by hand', points: 3 }],
+  ['potentiometer', { cause: 'worked by hand', points: 3 }],
+  ['relay', { cause: 'knocks, and gets warm', points: 2 }],
+]);
 const SCREWED = /screw|stud|terminal|MKDS|TERM_|XT\d|lug/i;
 const HOLDER = /holder|bolt/i;
 const POWER_RESISTOR = /axial ([1-9]\d*) ?W|\b([2-9]|1\d) ?W\b|2512|4026|cement|wirewound/i;
@@ -29,17 +31,17 @@ export function stressOf(board: Board, part: Part): Stress[] {
   const { kind, heatsink, package: shape = '', text = '', failsFirst } = part;
   const found: Stress[] = [];
   const add = (points: number, cause: string): number => found.push({ cause, points });
-  const isSurface = SURFACE.has(mountOf(part));
   if (heatsink !== undefined) add(4, 'on a heatsink, which levers and heats');
   const grams = partGrams(part);
   const heavy = grams >= 40 ? 4 : grams >= 12 ? 3 : grams >= 4 ? 2 : grams >= 1.5 ? 1 : 0;
   if (heavy > 0)
     add(heavy, `some ${grams >= 10 ? 5 * Math.round(grams / 5) : Math.round(grams)} g`);
-  for (const [pattern, cause, points] of FORCED) {
-    if (!pattern.test(kind.name) || part.pins.length < 2) continue;
+  const forced = part.pins.length < 2 ? undefined : FORCED.get(kind.name);
+  if (forced !== undefined) {
+    const isScrewed = SCREWED.test(`${shape} ${text}`);
     add(
-      SCREWED.test(`${shape} ${text}`) ? points + 2 : points,
-      SCREWED.test(`${shape} ${text}`) ? 'screwed down and pulled at' : cause,
+      isScrewed ? forced.points + 2 : forced.points,
+      isScrewed ? 'screwed down and pulled at' : forced.cause,
     );
   }
   if (kind.name === 'fuse' && HOLDER.test(`${shape} ${text}`)) add(3, 'fuse pushed in and out');
@@ -47,12 +49,16 @@ export function stressOf(board: Board, part: Part): Stress[] {
   else if (heatsink === undefined && HOT_KINDS.test(kind.name) && POWER_PACKAGE.test(shape))
     add(2, 'warm in use');
   else if (kind.name === 'transformer') add(1, 'warm in use');
-  if (kind.name === 'electrolytic' && !isSurface) add(1, 'legs age with the electrolyte');
+  if (kind.name === 'electrolytic' && !isSurface(part)) add(1, 'legs age with the electrolyte');
   if (failsFirst) add(1, 'known to fail first');
-  if (!isSurface && found.length > 0 && isOnHeavyCopper(board, part)) {
+  if (found.length > 0 && !isSurface(part) && isOnHeavyCopper(board, part)) {
     add(1, 'on heavy copper');
   }
   return found.sort((a, b) => b.points - a.points);
+}
+
+function isSurface(part: Part): boolean {
+  return SURFACE.has(mountOf(part));
 }
 
 function isOnHeavyCopper(board: Board, { pins }: Part): boolean {

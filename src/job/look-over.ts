@@ -93,7 +93,9 @@ function groupsOf(board: Board): Part[][] {
   for (const part of board.parts) {
     if (part.kind.link || part.kind.name === 'test-point') continue;
     const key = part.bank === undefined ? `part ${part.index}` : `bank ${part.bank}`;
-    groups.set(key, [...(groups.get(key) ?? []), part]);
+    const group = groups.get(key);
+    if (group === undefined) groups.set(key, [part]);
+    else group.push(part);
   }
   return [...groups.values()];
 }
@@ -121,22 +123,27 @@ function singular(word: string): string {
   return word.length > 3 ? word.replace(/s$/u, '') : word;
 }
 
-function reasonsOf(parts: readonly Part[], remarks: Remarks): LookReason[] {
+function reasonsOf(parts: readonly Part[], remarks: Remarks): readonly LookReason[] {
   const [first] = parts;
   if (first === undefined) return [];
   const { kind } = first;
   const isNamed = parts.some(({ index }) => remarks.parts.has(index));
-  const isLike = [...kind.name.split('-'), ...kind.title.toLowerCase().split(/[^\p{L}]+/u)].some(
-    (word) => word.length > 3 && word !== 'part' && remarks.words.has(singular(word)),
+  const found: LookReason[] = [];
+  if (isNamed) found.push('named at intake');
+  else if (isLikeNamed(first, remarks)) found.push('like what was named at intake');
+  if (parts.some(({ failsFirst }) => failsFirst)) found.push('fails first');
+  if (DRIES_OUT.has(kind.name)) found.push('dries out');
+  if (parts.some(({ heatsink }) => heatsink !== undefined)) found.push('on a heatsink');
+  if (SURGE.has(kind.name)) found.push('takes the surge');
+  if (kind.name === 'connector') found.push('plugged and strained');
+  return found.length === 0 ? OFTEN_FAILED : found;
+}
+
+const OFTEN_FAILED: readonly LookReason[] = ['often failed'];
+
+function isLikeNamed({ kind }: Part, { words }: Remarks): boolean {
+  if (words.size === 0) return false;
+  return [...kind.name.split('-'), ...kind.title.toLowerCase().split(/[^\p{L}]+/u)].some(
+    (word) => word.length > 3 && word !== 'part' && words.has(singular(word)),
   );
-  const found: LookReason[] = [
-    ...(isNamed ? ['named at intake' as const] : []),
-    ...(isLike && !isNamed ? ['like what was named at intake' as const] : []),
-    ...(parts.some(({ failsFirst }) => failsFirst) ? ['fails first' as const] : []),
-    ...(DRIES_OUT.has(kind.name) ? ['dries out' as const] : []),
-    ...(parts.some(({ heatsink }) => heatsink !== undefined) ? ['on a heatsink' as const] : []),
-    ...(SURGE.has(kind.name) ? ['takes the surge' as const] : []),
-    ...(kind.name === 'connector' ? ['plugged and strained' as const] : []),
-  ];
-  return found.length === 0 ? ['often failed'] : found;
 }

@@ -274,6 +274,6 @@ function slowestBleed(
   board: Board,
   nets: ReadonlySet<number>,
 ): { ohms: number; seconds: number } | undefined {
-  const [slowest] = storedOn(board, nets).sort((a, b) => b.bleedSeconds - a.bleedSeconds);
+  const [slowest] = storedOn(board, nets).toSorted((a, b) => b.bleedSeconds - a.bleedSeconds);
   return slowest && { ohms: slowest.bleedOhms, seconds: slowest.bleedSeconds };
 }

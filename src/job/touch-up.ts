@@ -57,7 +57,10 @@ export function touchUp(board: Board, job: DerivedJob): TouchUp {
   const said = saidOfJoints(job);
   const rows = board.parts.flatMap((part): JointRow[] => {
     if (job.evidence.state.off.has(part.index)) return [];
-    const causes = [...foundCauses(board, job, said, part.index), ...stressOf(board, part)];
+    const found = foundCauses(board, job, said, part.index);
+    const stress = stressOf(board, part);
+    if (found.length + stress.length === 0) return [];
+    const causes = [...found, ...stress];
     const points = causes.reduce((sum, each) => sum + each.points, 0);
     if (points <= 0) return [];
     const joints = part.pins.map((pin) => jointOf(board, said, pin));
@@ -117,6 +120,7 @@ function saidOfJoints(job: DerivedJob): SaidOfJoints {
 /** What was last said of a joint; what was said before the part was fitted anew no longer holds. */
 function jointOf(board: Board, { ofPart, ofPin }: SaidOfJoints, pin: number): Joint {
   const part = board.pins[pin]?.part ?? -1;
+  if (!ofPart.has(part) && !ofPin.has(pin)) return { pin, state: 'to look at' };
   const whole = ofPart.get(part) ?? [];
   const fitted = whole.findLast(({ finding }) => finding === 'fitted')?.event ?? 0;
   const own = [
@@ -142,12 +146,15 @@ function stateFrom(finding: Said['finding']): JointState | undefined {
   return finding === 'reflowed' ? 'reflowed' : undefined;
 }
 
+const NO_CAUSES: readonly Stress[] = [];
+
 function foundCauses(
   board: Board,
   job: DerivedJob,
   { ofPart, ofPin }: SaidOfJoints,
   part: number,
-): Stress[] {
+): readonly Stress[] {
+  if (ofPart.size + ofPin.size === 0) return NO_CAUSES;
   const whole = ofPart.get(part) ?? [];
   const pins = board.parts[part]?.pins ?? [];
   const atPins = pins.flatMap((pin) => ofPin.get(pin) ?? []);

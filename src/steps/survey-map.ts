@@ -154,7 +154,9 @@ class Mapping {
     const { beepOhms } = this.#problem.meter;
     let isShort = false;
     let isShown = false;
-    for (const branch of this.#here.branchesOf(fault.id)) {
+    const branches = this.#here.branchesOf(fault.id);
+    for (let k = 0; k < branches.length; k++) {
+      const branch = branches[k] as Branch;
       if (branch.ohms > beepOhms) continue;
       isShort = true;
       if (this.#takeShort(fault, branch)) isShown = true;

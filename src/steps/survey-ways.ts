@@ -32,6 +32,8 @@ export function surveyWays(problem: Problem, view: View): SurveyWays {
   return last.ways;
 }
 
+const NONE: readonly Branch[] = [];
+
 /** Where shorts between two nets show, with what conducts on a healthy board. */
 export class SurveyWays {
   readonly #nets: Problem['circuit']['board']['nets'];
@@ -78,7 +80,8 @@ export class SurveyWays {
 
   #sounding(a: number, b: number, ohms: number): number[] {
     const limit = SURE_BEEP_RATIO * this.#meter.beepOhms - ohms;
-    const [nearA, nearB] = [this.#around(a), this.#around(b)];
+    const nearA = this.#around(a);
+    const nearB = this.#around(b);
     const ends: number[] = [];
     for (let i = 0; i < nearA.length; i += 2) {
       for (let j = 0; j < nearB.length; j += 2) {
@@ -106,12 +109,16 @@ export class SurveyWays {
     if (near === undefined) {
       const limit = SURE_BEEP_RATIO * this.#meter.beepOhms;
       const handy = new Map<number, number>();
-      for (const [found, ohms] of reach(this.#view, [], net, limit)) {
+      reach(this.#view, NONE, net, limit).forEach((ohms, found) => {
         const probe = this.#handiest[found] as number;
         handy.set(probe, Math.min(ohms, handy.get(probe) ?? ohms));
-      }
+      });
       const places = handy.size > MOST_PLACES ? this.#easiest(handy, net) : [...handy.keys()];
-      near = places.flatMap((place) => [place, handy.get(place) as number]);
+      const found: number[] = [];
+      places.forEach((place) => {
+        found.push(place, handy.get(place) as number);
+      });
+      near = found;
       this.#near[net] = near;
     }
     return near;

@@ -46,10 +46,11 @@ export function surveyOf(beliefs: Beliefs, state: BoardState, offers: Offers): S
   for (let place = 0; place < places.size; place++) {
     const ids = shown.by(place);
     let faults = 0;
-    for (const id of ids) faults += chance[id] as number;
+    for (let k = 0; k < ids.length; k++) faults += chance[ids[k] as number] as number;
     if (faults === 0) continue;
     if (offers.isRestricted && offers.standIn(places.probe(place)) === undefined) continue;
-    for (const id of ids) {
+    for (let k = 0; k < ids.length; k++) {
+      const id = ids[k] as number;
       if (isReadable[id] === 0) unread += chance[id] as number;
       isReadable[id] = 1;
     }
@@ -182,8 +183,13 @@ function hiddenParts({ chance }: Beliefs, { hidden }: SurveyMap): number[] {
 }
 
 function partsOf(universe: Universe, ids: readonly number[]): number[] {
-  const parts = ids.flatMap((id) => universe.faults[id]?.members.map((m) => m.part) ?? []);
-  return [...new Set(parts)];
+  const parts = new Set<number>();
+  ids.forEach((id) => {
+    universe.faults[id]?.members.forEach(({ part }) => {
+      parts.add(part);
+    });
+  });
+  return [...parts];
 }
 
 /** More than anyone looks at. */

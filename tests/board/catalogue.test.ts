@@ -1,6 +1,11 @@
 import { readFileSync } from 'node:fs';
 import { describe, expect, test } from 'vitest';
-import { catalogue, readCatalogue } from '../../src/board/catalogue.ts';
+import {
+  catalogue,
+  catalogueFrom,
+  catalogueText,
+  readCatalogue,
+} from '../../src/board/catalogue.ts';
 import { InputError } from '../../src/board/diagnostic.ts';
 import { PIN_ROLES } from '../../src/board/kinds.ts';
 import type { Kind } from '../../src/board/model.ts';
@@ -129,5 +134,9 @@ describe('the catalogue', () => {
   test('keeps its own file in the plain part of YAML, one mode to a line', () => {
     const text = readFileSync('src/board/kinds.yaml', 'utf8');
     expect(text).not.toMatch(/\{\s*$/m);
+  });
+
+  test('comes back whole from the form that the build keeps it in', () => {
+    expect(catalogueFrom(catalogueText(catalogue()))).toEqual(catalogue());
   });
 });

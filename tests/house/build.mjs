@@ -109,7 +109,8 @@ async function bundleCommand() {
   const packOf = writePacks(outdir, metafile.outputs);
   for (const path of chunks) goingByPacks(path);
   await bundlePacks(build, packOf, outdir);
-  copyFileSync(join(src, 'board', 'kinds.yaml'), join(outdir, 'kinds.yaml'));
+  const { catalogue, catalogueText } = await importFresh('board/catalogue.js');
+  writeFileSync(join(outdir, 'kinds.json'), catalogueText(catalogue()));
   writeFileSync(join(outdir, 'LICENSES.txt'), licensesOf(Object.keys(metafile.inputs)));
 }
 
@@ -207,6 +208,10 @@ function licensesOf(inputs) {
     return `${name} ${version} (${license})\n\n${text}`.trim();
   });
   return `The command holds these packages.\n\n${texts.join(`\n\n${'-'.repeat(72)}\n\n`)}\n`;
+}
+
+async function importFresh(module) {
+  return await import(pathToFileURL(join(fresh, module)).href);
 }
 
 /** The manual page, from the README and the table of commands. */

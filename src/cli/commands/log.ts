@@ -104,7 +104,7 @@ async function warnInjecting(
  */
 async function linesOf(context: Context, says: readonly string[]): Promise<string[]> {
   if (says.length === 1 && says[0] === '-') {
-    const text = await readText('-', context.stdin);
+    const text = await readText('-', context);
     return text.split(/\r?\n/).map(withoutComment).filter(Boolean);
   }
   const quoted = says.some((say) => /\s/.test(say.trim()));

@@ -75,7 +75,7 @@ function callOf(path: string, options: Arguments['options'], meter: Meter | unde
 async function linesOf(context: Context, path: string, says: readonly string[]): Promise<string[]> {
   if (says.length === 1 && says[0] === '-') {
     if (path === '-') throw new InputError([USED_TWICE]);
-    const text = await readText('-', context.stdin);
+    const text = await readText('-', context);
     return text
       .split(/\r?\n/)
       .map((line) => line.trim())

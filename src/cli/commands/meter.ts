@@ -80,7 +80,7 @@ async function calibrationFrom(
     const { askTouches } = await import('../meter-prompt.ts');
     return calibrate(await askTouches(context, like), 'touches', like, name);
   }
-  return calibrate(await readText(path, context.stdin), path, like, name);
+  return calibrate(await readText(path, context), path, like, name);
 }
 
 function checkName(meter: Meter): void {

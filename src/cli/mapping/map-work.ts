@@ -81,13 +81,12 @@ function figures(meter: Meter | undefined) {
 }
 
 async function listAt(context: Context, { path, bom }: MapCall): Promise<PartList> {
-  const text = await readText(path, context.stdin);
+  const text = await readText(path, context);
   if (/\.ya?ml$/i.test(path) || /^(board|parts):/mu.test(text)) {
     const { board, warnings } = loadBoard(text, path);
     return { ...partListOf(board, text), warnings };
   }
-  const beside =
-    bom === undefined ? undefined : { text: await readText(bom, context.stdin), file: bom };
+  const beside = bom === undefined ? undefined : { text: await readText(bom, context), file: bom };
   return readList(text, path, beside);
 }
 

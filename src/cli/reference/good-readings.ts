@@ -18,7 +18,7 @@ export async function referenceOption(
   board: Board,
 ): Promise<GoodLines | undefined> {
   if (typeof option !== 'string') return undefined;
-  const text = await readText(option, context.stdin);
+  const text = await readText(option, context);
   if (!isReference(text)) {
     const message = `"${option}" holds no readings of a good board`;
     const hint = 'make such a table with: trace-short reference BOARD -o good.readings';

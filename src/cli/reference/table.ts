@@ -49,7 +49,7 @@ export async function openReference(
   const { board, path } = call;
   const ground = netOf(board, call.ground);
   const isThere = existsSync(path);
-  let text = isThere ? await readText(path, context.stdin) : '';
+  let text = isThere ? await readText(path, context) : '';
   if (isThere && !isReference(text)) {
     throw refusal(`"${path}" is there, and holds no readings of a good board`, 'name another file');
   }
