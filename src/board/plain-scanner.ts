@@ -25,7 +25,7 @@ const BLOCK_WORD = new RegExp(`${WORD}(?=\\n|:[ \\n]|:?$)`, 'y');
 const FLOW_WORD = new RegExp(`${WORD}(?=[,\\[\\]{}\\n]|:[ \\n,\\[\\]{}]|:?$)`, 'y');
 /** … a key, its colon and one space before something on its line, and a list of two words. */
 const KEY = new RegExp(`${WORD}: (?![ #\\n])`, 'y');
-const TWO_WORDS = new RegExp(`\\[(${WORD}), (${WORD})\\]`, 'y');
+const TWO_WORDS = new RegExp(`\\[${WORD}, ${WORD}\\]`, 'y');
 const QUOTED = {
   [DOUBLE_QUOTE]: /"[^"\\\n]*"(?!")/y,
   [SINGLE_QUOTE]: /'[^'\\\n]*'(?!')/y,
@@ -80,7 +80,7 @@ export class PlainScanner {
       this.at = KEY.lastIndex;
       const end = this.at - 2;
       if (end - start > MOST_KEY) throw new NotPlain();
-      return { is: 'text', value: this.text.slice(start, end), plain: true, start, end };
+      return this.#word(start, end);
     }
     const key = this.scalar(inFlow);
     this.skipSpaces();
@@ -116,7 +116,7 @@ export class PlainScanner {
     if (word.test(this.text)) {
       const end = word.lastIndex;
       this.at = end;
-      return { is: 'text', value: this.text.slice(start, end), plain: true, start, end };
+      return this.#word(start, end);
     }
     this.#checkFirst(inFlow);
     let end = start;
@@ -130,7 +130,7 @@ export class PlainScanner {
       end = at + 1;
     }
     this.at = end;
-    return { is: 'text', value: this.text.slice(start, end), plain: true, start, end };
+    return this.#word(start, end);
   }
 
   #checkFirst(inFlow: boolean): void {
@@ -160,21 +160,20 @@ export class PlainScanner {
   #twoWords(): RawList | undefined {
     const start = this.at;
     TWO_WORDS.lastIndex = start;
-    const found = TWO_WORDS.exec(this.text);
-    if (found === null) return undefined;
-    const [, first = '', second = ''] = found;
-    this.at = TWO_WORDS.lastIndex;
-    const at = start + 1;
-    const then = at + first.length + 2;
+    if (!TWO_WORDS.test(this.text)) return undefined;
+    const end = TWO_WORDS.lastIndex;
+    const comma = this.text.indexOf(',', start);
+    this.at = end;
     return {
       is: 'list',
-      value: [
-        { is: 'text', value: first, plain: true, start: at, end: at + first.length },
-        { is: 'text', value: second, plain: true, start: then, end: then + second.length },
-      ],
+      value: [this.#word(start + 1, comma), this.#word(comma + 2, end - 1)],
       start,
-      end: this.at,
+      end,
     };
+  }
+
+  #word(start: number, end: number): RawText {
+    return { is: 'text', value: this.text.slice(start, end), plain: true, start, end };
   }
 
   #flowList(indent: number, depth: number): Raw {

@@ -72,11 +72,13 @@ export class Circuit {
     this.board = board;
     this.models = partModels(board);
     this.elements = this.models.flatMap((model) =>
-      model.healthy.map((element) => ({
-        ...element,
+      model.healthy.map(({ a, b, ohms }) => ({
+        a,
+        b,
+        ohms,
         part: model.part,
-        netA: netOf(board, element.a),
-        netB: netOf(board, element.b),
+        netA: netOf(board, a),
+        netB: netOf(board, b),
         spread: spreadOf(board.parts[model.part] as Part),
       })),
     );

@@ -1,4 +1,3 @@
-import { setImmediate as nextTurn } from 'node:timers/promises';
 import type { Progress, Sliced } from '../faults/sliced.ts';
 import { type Context, isPlain, styleFor } from './context.ts';
 import { EXIT } from './exit.ts';
@@ -114,4 +113,10 @@ function progressText(
 /** Node loads its whole performance module for `performance.now()`, which start-up can do without. */
 function monotonicMs(): number {
   return Number(process.hrtime.bigint()) / 1e6;
+}
+
+function nextTurn(): Promise<void> {
+  return new Promise((go) => {
+    setImmediate(go);
+  });
 }

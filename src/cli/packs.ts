@@ -1,5 +1,4 @@
 import { existsSync, readFileSync } from 'node:fs';
-import { createRequire } from 'node:module';
 import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { Script } from 'node:vm';
@@ -19,7 +18,6 @@ type Pack = Readonly<Record<string, PackedFile>>;
 declare const PACK_OF: Readonly<Record<string, string>>;
 
 const folder = dirname(fileURLToPath(import.meta.url));
-const fromDisk = createRequire(import.meta.url);
 const packs = new Map<string, Pack | undefined>();
 const loaded = new Map<string, { exports: unknown }>();
 
@@ -35,7 +33,7 @@ export function packed(name: string): unknown {
   const known = loaded.get(name);
   if (known !== undefined) return known.exports;
   const file = packWith(name)?.[name];
-  if (file === undefined) return fromDisk(name);
+  if (file === undefined) return require(name); // of the old kind of modules, as what the build makes of this file is
   const module = { exports: {} };
   loaded.set(name, module);
   file(module, module.exports, packed, join(folder, name));
