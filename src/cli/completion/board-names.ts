@@ -1,8 +1,11 @@
 /** What the board at hand calls its parts, pins, nets and rails. */
-import { closeSync, existsSync, openSync, readFileSync, readSync } from 'node:fs';
+import { existsSync, readFileSync } from 'node:fs';
 import { dirname, isAbsolute, resolve } from 'node:path';
 import { loadBoard } from '../../board/load.ts';
 import type { Board } from '../../board/model.ts';
+import { growthsIn, withGrowths } from '../../job/growth/grown.ts';
+import { takeBack } from '../../job/history.ts';
+import { readRecord } from '../../job/read-record.ts';
 
 export interface BoardNames {
   readonly nets: readonly string[];
@@ -15,19 +18,43 @@ const NO_NAMES: BoardNames = { nets: [], parts: new Map(), rails: [] };
 
 /** Names of a board file; none when it cannot be read, as nobody can be told here. */
 export function namesOfBoard(path: string): BoardNames {
-  try {
-    return namesIn(loadBoard(readFileSync(path, 'utf8'), path).board);
-  } catch {
-    return NO_NAMES;
-  }
+  return orElse(() => namesIn(boardIn(path)), NO_NAMES);
 }
 
-/** Names of the board that a job is about, as far as its first line tells which file that is. */
+/**
+ * Names of the board that a job is about, as far as its first line tells which file that is, with the parts
+ * and nets that were seen in the job.
+ */
 export function namesOfJob(path: string): BoardNames {
-  const file = boardFileIn(headOf(path));
-  if (file === undefined) return NO_NAMES;
+  const bytes = orElse(() => readFileSync(path), undefined);
+  const record = bytes?.toString('utf8') ?? '';
+  const file = boardFileIn(record);
+  if (bytes === undefined || file === undefined) return NO_NAMES;
   const beside = isAbsolute(file) ? file : resolve(dirname(path), file);
-  return namesOfBoard(existsSync(beside) ? beside : file);
+  const board = orElse(() => boardIn(existsSync(beside) ? beside : file), undefined);
+  if (board === undefined) return NO_NAMES;
+  if (!SEEN.test(record)) return namesIn(board);
+  return namesIn(orElse(() => asSeen(board, bytes, path), board));
+}
+
+/** Some line may say what was seen of the board; most records have none, and then none is read. */
+const SEEN = /\s(?:joins|goes|is)\s/iu;
+
+function asSeen(board: Board, record: Uint8Array, path: string): Board {
+  const { standing } = takeBack(readRecord(record, path).events);
+  return withGrowths(board, growthsIn(board, standing));
+}
+
+function boardIn(path: string): Board {
+  return loadBoard(readFileSync(path, 'utf8'), path).board;
+}
+
+function orElse<T>(get: () => T, otherwise: T): T {
+  try {
+    return get();
+  } catch {
+    return otherwise;
+  }
 }
 
 function namesIn(board: Board): BoardNames {
@@ -47,21 +74,5 @@ function boardFileIn(head: string): string | undefined {
     return quoted === undefined ? undefined : (JSON.parse(quoted) as string);
   } catch {
     return undefined;
-  }
-}
-
-const HEAD_BYTES = 16_384;
-
-function headOf(path: string): string {
-  try {
-    const handle = openSync(path, 'r');
-    try {
-      const bytes = Buffer.alloc(HEAD_BYTES);
-      return bytes.toString('utf8', 0, readSync(handle, bytes, 0, bytes.length, 0));
-    } finally {
-      closeSync(handle);
-    }
-  } catch {
-    return '';
   }
 }

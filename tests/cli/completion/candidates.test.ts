@@ -53,6 +53,17 @@ describe('what may stand next on a command line', () => {
     expect(words('start', 'lamp.yaml', '--meter', 'low')).toEqual(['low-cost handheld']);
   });
 
+  it('is a part or net that was seen in the job, until that is taken back', () => {
+    call(['start', 'lamp.yaml', '-o', 'seen.yaml'], { cwd });
+    call(['log', 'seen.yaml', 'W5 joins P24 and new P24B'], { cwd });
+    expect(words('log', 'seen.yaml', 'P24')).toEqual(['P24', 'P24_LAMP', 'P24B']);
+    expect(words('log', 'seen.yaml', 'W5')).toEqual(['W5.']);
+    expect(words('log', 'job.yaml', 'P24')).toEqual(['P24', 'P24_LAMP']);
+    call(['log', 'seen.yaml', 'undo'], { cwd });
+    expect(words('log', 'seen.yaml', 'P24')).toEqual(['P24', 'P24_LAMP']);
+    rmSync(join(cwd, 'seen.yaml'));
+  });
+
   it('is a point, and then what the notation takes', () => {
     expect(words('log', 'job.yaml', 'P24')).toEqual(['P24', 'P24_LAMP']);
     expect(words('log', 'job.yaml', 'Q1')).toEqual(['Q1.']);
