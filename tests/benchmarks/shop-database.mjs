@@ -141,7 +141,7 @@ async function questionsOf(link) {
 
 /** Jobs as benches would have handed them in, in one go; then all is counted by the database itself. */
 async function fill(from, to) {
-  const columns = 'job, name, model, at, weight, sum, lesson, counts';
+  const columns = 'job, name, model, at, weight, place, teaching_place, sum, lesson, counts';
   const child = spawn(
     server.psql[0],
     [
@@ -177,6 +177,9 @@ function lineOf(n) {
     (n % models) + 1,
     lesson.at,
     lesson.teaches.weight,
+    // Counting sees to these as well; told beforehand it need not write every job twice.
+    Math.floor(n / models),
+    Math.floor(n / models),
     String(n),
     JSON.stringify(lesson),
     JSON.stringify(countsOf(lesson)),

@@ -21,7 +21,7 @@ export const run: Run = async (context, { words, options }) => {
   const [place = '.'] = words;
   if (typeof options.write === 'string') return write(options.write, options.overwrite === true);
   if (options.overwrite === true) refuse('--overwrite is for --write only');
-  const inForce = await shopInForce(context, folderIn(place));
+  const inForce = withDatabase(await shopInForce(context, folderIn(place)));
   // What the file names is looked at here, so that a slip in it shows before a job needs it.
   const meter = await shopMeter(context, inForce);
   const prices = await pricesOf(context, inForce);
@@ -35,6 +35,13 @@ export const run: Run = async (context, { words, options }) => {
     text: (style) => shopLines(view, style),
   };
 };
+
+/** A database that the call names is shown where one of the settings file would be. */
+function withDatabase(inForce: ShopInForce): ShopInForce {
+  const { shop, database } = inForce;
+  if (database === undefined) return inForce;
+  return { ...inForce, shop: { ...shop, memory: { ...shop.memory, database } } };
+}
 
 /** In a job the doubts are those it was opened with, whatever the file says by now. */
 async function viewForJob({ shop, lines, ...found }: ShopInForce, path: string): Promise<ShopView> {

@@ -193,11 +193,9 @@ returns void language sql as $$
   set s1 = w.s1 + excluded.s1, s2 = w.s2 + excluded.s2, s3 = w.s3 + excluded.s3
 $$;
 
--- Counts a model anew from its jobs.
-create function trace_short.recount(asked integer) returns void
+-- Counts a model anew from its jobs; the sums of all models are left as they were.
+create function trace_short.recount_alone(asked integer) returns void
 language plpgsql set search_path = trace_short, pg_temp as $$
-declare
-  before figure[] := shared_of(asked);
 begin
   delete from tally where model = asked;
   update job j set place = n.place, teaching_place = n.teaching_place
@@ -215,6 +213,15 @@ begin
   ) n
   where m.id = asked;
   perform add_up(asked, 1, '', '');
+end
+$$;
+
+create function trace_short.recount(asked integer) returns void
+language plpgsql set search_path = trace_short, pg_temp as $$
+declare
+  before figure[] := shared_of(asked);
+begin
+  perform recount_alone(asked);
   perform bring_whole_up(asked, before);
 end
 $$;
@@ -383,7 +390,12 @@ begin
   perform take_turn();
   delete from whole;
   delete from tally;
-  perform recount(m.id) from (select id from model order by id) m;
+  perform recount_alone(m.id) from (select id from model order by id) m;
+  -- In one go: a row that changes with each model would be found ever more slowly.
+  insert into whole
+  select f.what, f.key, sum(f.s1), sum(f.s2), sum(f.s3)
+  from model m cross join lateral unnest(shared_of(m.id)) f
+  group by f.what, f.key;
 end
 $$;
 
