@@ -9,6 +9,7 @@ import {
   choice,
   either,
   type Fields,
+  flag,
   list,
   name,
   number,
@@ -47,13 +48,21 @@ export const POINTS: Schema = list(
 interface Form {
   readonly fields: Fields;
   /** The words after the verb; the fields have passed their schema. */
-  readonly words: (said: JsonObject) => readonly unknown[];
+  readonly words?: (said: JsonObject) => readonly unknown[];
+  /** The whole line, where the verb does not begin it. */
+  readonly line?: (said: JsonObject) => string;
 }
 
 const PARTS = list(name('a part'), 'parts', 1);
 const PINS = list(name('a pin, or a part for its usual legs'), 'pins', 1);
 const TWO_NETS = list(name('a net'), 'two nets', 2, 2);
 const TEXT = line('words');
+const INSTEAD = flag('the board file is wrong there: this holds in place of what it says');
+const END = either(
+  'a net or a pin of the board, or a net that it does not know',
+  name('a net or a pin'),
+  object({ new: name('a net that the board does not know') }),
+);
 
 const FORMS: Readonly<Record<string, Form>> = {
   read: {
@@ -67,7 +76,30 @@ const FORMS: Readonly<Record<string, Form>> = {
       ),
       'off?': name('the part, when it is read off the board on its own legs'),
     },
-    words: () => [],
+    line: readingLine,
+  },
+  joins: {
+    fields: {
+      part: name('a jumper'),
+      ends: list(END, 'the two nets it joins', 2, 2),
+      'instead?': INSTEAD,
+    },
+    line: ({ part, ends, instead }) => {
+      const [from, to] = (ends as readonly unknown[]).map(endWords);
+      return wordsOf([part, 'joins', from, 'and', to, insteadWord(instead)]);
+    },
+  },
+  goes: {
+    fields: { pin: name('a pin: D7.K'), to: END, 'instead?': INSTEAD },
+    line: ({ pin, to, instead }) => wordsOf([pin, 'goes to', endWords(to), insteadWord(instead)]),
+  },
+  is: {
+    fields: {
+      part: name('a part, new or known'),
+      what: line('a kind, values or both: a diode 100 V; 470 uF 63 V'),
+      'instead?': INSTEAD,
+    },
+    line: ({ part, what, instead }) => wordsOf([part, 'is', what, insteadWord(instead)]),
   },
   lift: { fields: { pins: PINS }, words: ({ pins }) => [pins] },
   remove: { fields: { parts: PARTS }, words: ({ parts }) => [parts] },
@@ -204,8 +236,16 @@ export const SAID_OBJECT: Schema = {
 /** The line of the notation for an object that has passed {@link SAID_OBJECT}. */
 export function lineOfObject(said: JsonObject): string {
   const verb = String(said.do);
-  if (verb === 'read') return readingLine(said);
-  return wordsOf([verb, ...(FORMS[verb]?.words(said) ?? [])]);
+  const form = FORMS[verb];
+  return form?.line?.(said) ?? wordsOf([verb, ...(form?.words?.(said) ?? [])]);
+}
+
+function endWords(end: unknown): string {
+  return typeof end === 'string' ? end : `new ${(end as JsonObject).new}`;
+}
+
+function insteadWord(instead: unknown): string | undefined {
+  return instead === true ? 'instead' : undefined;
 }
 
 function readingLine({ points, mode, value, off }: JsonObject): string {
