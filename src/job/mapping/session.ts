@@ -185,8 +185,17 @@ export class MapSession {
 
   #conflict(event: number, hold: number, point: number): MapConflict {
     const name = (index: number): string => this.#problem.points[index]?.name ?? '?';
-    const joinedBy = wayBetween(this, hold, point);
-    return { event, points: [name(hold), name(point)], joinedBy };
+    const way = (): readonly string[] => wayBetween(this, hold, point);
+    let joinedBy: readonly string[] | undefined;
+    return {
+      event,
+      points: [name(hold), name(point)],
+      // A long record may hold many, and each is a search through all of it: only for who asks.
+      get joinedBy() {
+        joinedBy ??= way();
+        return joinedBy;
+      },
+    };
   }
 }
 
@@ -206,8 +215,14 @@ const PLAIN: ReadonlySet<string> = new Set(['touch', 'note', 'wrote']);
 function wayBetween(session: MapSession, from: number, to: number): string[] {
   const edges = new Map<number, { to: number; by: string }[]>();
   const add = (a: number, b: number, by: string): void => {
-    edges.set(a, [...(edges.get(a) ?? []), { to: b, by }]);
-    edges.set(b, [...(edges.get(b) ?? []), { to: a, by }]);
+    for (const [from, to] of [
+      [a, b],
+      [b, a],
+    ] as const) {
+      const known = edges.get(from);
+      if (known === undefined) edges.set(from, [{ to, by }]);
+      else known.push({ to, by });
+    }
   };
   const numberOf = (name: string): number => session.names.points.get(name) ?? -1;
   for (const { n, say } of standing(session.events)) {
