@@ -3,6 +3,7 @@ import { dirname } from 'node:path';
 import { InputError } from '../../board/diagnostic.ts';
 import { nearest } from '../../board/nearest.ts';
 import { harmless } from '../../board/shown-text.ts';
+import { kindFits } from '../../job/memory/kind-fit.ts';
 import { jobId } from '../../job/memory/lesson.ts';
 import { type Corrections, goesBy } from '../../job/memory/models.ts';
 import { nameless } from '../../job/memory/nameless.ts';
@@ -35,17 +36,23 @@ export const run: Run = async (context, { words, options }) => {
   if (typeof options.export === 'string') return exported(store, options.export, overwrite);
   const models = await store.models();
   const corrections = await store.corrections();
+  const { handbooksCount, halfAfter } = inForce.shop.memory;
+  const rules = { strength: handbooksCount, halfAfter };
   const [asked] = words;
   if (asked === undefined) {
     if (typeof options.html === 'string') refuse('--html is for one model: name it');
-    return overview(models, corrections, inForce, await placeOf(context, inForce, folder));
+    const place = await placeOf(context, inForce, folder);
+    // Of no board's model, so that all models are others.
+    const past = await store.past({ board: '' }, rules);
+    return overview(models, corrections, inForce, {
+      ...place,
+      kinds: past === undefined ? [] : kindFits(past),
+    });
   }
   const model = knownModel(asked, models, corrections);
-  const { handbooksCount, halfAfter } = inForce.shop.memory;
   const names = [...corrections.sameAs.keys()].filter(
     (name) => goesBy(name, corrections) === model,
   );
-  const rules = { strength: handbooksCount, halfAfter };
   const view = viewModel(model, await store.lessonsOf(model), rules, names);
   const sheet = modelDocument(view);
   if (typeof options.html === 'string') {
@@ -183,10 +190,11 @@ function overview(
   models: readonly ModelSummary[],
   { forgotten, sameAs }: Corrections,
   { shop }: ShopInForce,
-  place: Pick<MemoryView, 'folder' | 'database'>,
+  told: Pick<MemoryView, 'folder' | 'database' | 'kinds'>,
 ): CommandResult {
   const view = {
-    ...place,
+    ...told,
+    kinds: told.kinds.map((fit) => ({ ...fit, kind: harmless(fit.kind) })),
     inUse: shop.memory.use,
     models: models.map(modelRow),
     forgotten: [...forgotten],

@@ -15,19 +15,17 @@ import type { BenchTimes } from '../../steps/bench-times.ts';
 import { learnMinutes, withLearntMinutes } from './bench-pace.ts';
 import type { FactorFigure, MemoryFigures } from './figures.ts';
 import { handKey } from './hand-key.ts';
+import { kindFactor, MOST_KIND_FACTOR } from './kind-fit.ts';
 import type { Lesson } from './lesson.ts';
 import { type Past, pastOf } from './past.ts';
 import type { MemoryRules } from './rules.ts';
 import type { FoundSum, Tally } from './tally.ts';
 
-/** The handbooks count for a kind, and the kind for a duty, as if they had seen so many failures. */
-const KIND_STRENGTH = 3;
+/** A kind counts for a duty as if it had seen so many failures. */
 const DUTY_STRENGTH = 3;
 /** Told shorts and opens that the shares above count for: of a kind, and of one part. */
 const KIND_SHARE_STRENGTH = 10;
 const PART_SHARE_STRENGTH = 4;
-/** How far a kind may be moved, and a duty from its kind. */
-const MOST_KIND_FACTOR = 10;
 /** That failures come by themselves is our assumption, and no handbook's: it counts as much as so many boards. */
 const FURTHER_STRENGTH = 5;
 /** What was missed is in no record but those of boards that came back: further failures are never written off. */
@@ -355,12 +353,6 @@ function dutyFactor(kind: Beside, duty: Beside): number {
   const elsewhere = Math.max(0, kind.found.all - duty.found.all);
   const before = kindFactor(elsewhere, Math.max(0, kind.expected - duty.expected));
   const factor = (DUTY_STRENGTH + duty.found.all) / (DUTY_STRENGTH / before + duty.expected);
-  return Math.min(Math.max(factor, 1 / MOST_KIND_FACTOR), MOST_KIND_FACTOR);
-}
-
-/** Gamma: how many times oftener a kind failed than the handbooks expect. */
-function kindFactor(found: number, expected: number): number {
-  const factor = (KIND_STRENGTH + found) / (KIND_STRENGTH + expected);
   return Math.min(Math.max(factor, 1 / MOST_KIND_FACTOR), MOST_KIND_FACTOR);
 }
 

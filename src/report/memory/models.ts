@@ -1,4 +1,5 @@
 import { harmless } from '../../board/shown-text.ts';
+import type { KindFit } from '../../job/memory/kind-fit.ts';
 import type { ModelSummary } from '../../job/memory/store.ts';
 import type { Style } from '../style.ts';
 import { counted } from '../words.ts';
@@ -13,6 +14,8 @@ export interface MemoryView {
   /** New jobs start from it. */
   readonly inUse: boolean;
   readonly models: readonly ModelRow[];
+  /** How the handbooks fit, by kind of part. */
+  readonly kinds: readonly KindFit[];
   /** Jobs that were forgotten. */
   readonly forgotten: readonly string[];
   readonly merged: readonly { readonly name: string; readonly into: string }[];
@@ -50,10 +53,29 @@ export function memoryLines(view: MemoryView, { width, palette }: Style): string
   return [
     ...off.flatMap((text) => wrap(text, width)),
     ...models.flatMap((row) => rowLines(row, width, palette.strong)),
+    ...kindLines(view.kinds, width),
     ...merged.flatMap(({ name, into }) => wrap(`"${name}" counts as "${into}".`, width)),
     ...(forgotten.length === 0 ? [] : wrap(`Forgotten: ${forgotten.join(', ')}`, width)),
     '',
     ...wrap('One model: trace-short memory MODEL', width),
+  ];
+}
+
+/** Longer lists say how much more there is. */
+const MOST_KINDS = 8;
+
+function kindLines(kinds: readonly KindFit[], width: number): string[] {
+  if (kinds.length === 0) return [];
+  const lines = kinds.slice(0, MOST_KINDS).flatMap(({ kind, found, expected, times }) => {
+    const text = `${kind}: ${times} times as often (${found} found failed, ${expected} expected)`;
+    return wrap(text, width - 2).map((line) => `  ${line}`);
+  });
+  const more = kinds.length - MOST_KINDS;
+  return [
+    '',
+    ...wrap('By kind of part, beside the handbooks:', width),
+    ...lines,
+    ...(more > 0 ? wrap(`… and ${counted(more, 'more kind')}; --json lists them all.`, width) : []),
   ];
 }
 
