@@ -82,11 +82,29 @@ export async function rememberedOf(
   if (!use) return undefined;
   const rules = { strength: handbooksCount, halfAfter };
   const { name, revision } = board;
-  const store = await memoryOf(context, inForce, folder);
-  const past = await store.past({ board: name, revision }, rules);
+  const past = await orWayOut(inForce, async () => {
+    const store = await memoryOf(context, inForce, folder);
+    return store.past({ board: name, revision }, rules);
+  });
   if (past === undefined) return undefined;
   const { circuit, settings } = workbenchFor(board).bench;
   return learnOf(past, { circuit, settings, times: inForce.shop.benchTimes, rules });
+}
+
+/** Work at the bench need not wait until somebody has mended the shop's database. */
+async function orWayOut<T>(inForce: ShopInForce, work: () => Promise<T>): Promise<T> {
+  try {
+    return await work();
+  } catch (error) {
+    if (!(error instanceof InputError) || databaseOf(inForce) === undefined) throw error;
+    const wayOut = {
+      code: 'SHOP_DATABASE',
+      severity: 'error',
+      message: 'the job was not opened, as it would start without what past boards taught',
+      hint: 'have that mended, or open it by the defaults for now: --shop none',
+    } as const;
+    throw new InputError([...error.diagnostics, wayOut]);
+  }
 }
 
 /** YAML files as seen from the folder. */

@@ -136,7 +136,10 @@ function settingText(
   const said = `${name === label ? '' : `${harmless(name)} `}${harmless(value)}`;
   if (value === usual) return glued(said);
   // A figure that no line of the file gives comes from the job.
-  if (line === undefined) return `${glued(said)} (${glued(`default ${usual}`)})`;
+  if (line === undefined) {
+    // One without a default comes from the call.
+    return usual === undefined ? glued(said) : `${glued(said)} (${glued(`default ${usual}`)})`;
+  }
   const was = usual === undefined ? '' : `, ${glued(`default ${usual}`)}`;
   return `${glued(said)} (${glued(`line ${line}`)}${was})`;
 }

@@ -1,4 +1,4 @@
-import { copyFileSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
+import { copyFileSync, existsSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { afterAll, afterEach, beforeAll, describe, expect, it } from 'vitest';
@@ -128,6 +128,19 @@ describe.skipIf(!hasServer)('a shop whose benches share a database', () => {
     expect(as('keeper', '--prepare').stdout).toContain('is ready');
     expect(as('keeper', '--prepare').stdout).toContain('was up to date');
     expect(as('bench1').exit).toBe(0);
+  });
+
+  it('opens no job on a database that refuses, and says how to work meanwhile', async () => {
+    const database = await server.newDatabase();
+    const { cwd } = benchWith(database, []);
+    const shop = ['--shop', server.url(database, 'bench1')];
+    const words = ['start', 'lamp.yaml', '-o', 'job.yaml'];
+    const refused = call([...words, ...shop], { cwd, env: { PGPASSWORD: 'wrong' } });
+    expect(refused.exit).toBe(2);
+    expect(refused.stderr).toContain('the password of "bench1" is not taken');
+    expect(refused.stderr).toContain('--shop none');
+    expect(existsSync(join(cwd, 'job.yaml'))).toBe(false);
+    expect(call([...words, '--shop', 'none'], { cwd }).exit).toBe(0);
   });
 
   it('puts right what all benches learn from', async () => {
