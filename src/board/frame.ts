@@ -1,8 +1,13 @@
 import type { Diagnostic, Place } from './diagnostic.ts';
 import { columnsOf, harmless } from './shown-text.ts';
 
-/** Columns of a source line that are shown; longer lines are cut round the mark. */
+/** Columns of a source line that are shown where there is room; longer lines are cut round the mark. */
 const MOST_COLUMNS = 96;
+/** A narrow terminal has that many for it at least. */
+const LEAST_COLUMNS = 24;
+/** ` | `, and the mark for what is cut away. */
+const SEPARATOR = 3;
+const ELLIPSIS = 1;
 /** Characters looked at on either side of the mark; a line may hold a million. */
 const MOST_CHARACTERS = 400;
 /** Columns kept before the mark when a line is cut at its beginning. */
@@ -11,17 +16,22 @@ const LEAD_COLUMNS = 30;
 /**
  * One diagnostic as plain text of several lines: where and what, the line with a caret under the
  * words meant, and how to mend it. No line break at the end; no colour.
+ * @param columns that the lines with the caret keep to; the words are left to whoever prints them
  */
-export function renderDiagnostic(d: Diagnostic): string {
+export function renderDiagnostic(
+  d: Diagnostic,
+  columns: number = Number.POSITIVE_INFINITY,
+): string {
   const { place } = d;
   const where = place ? `${harmless(place.file)}:${place.line}:${place.column}: ` : '';
   const lines = [`${where}${d.severity}[${d.code}] ${harmless(d.message)}`];
-  if (place?.text !== undefined && place.text !== '') lines.push(...frame(place, place.text));
+  if (place?.text !== undefined && place.text !== '')
+    lines.push(...frame(place, place.text, columns));
   if (d.hint !== undefined) lines.push(`  ${harmless(d.hint)}`);
   return lines.join('\n');
 }
 
-function frame(place: Place, line: string): string[] {
+function frame(place: Place, line: string, columns: number): string[] {
   const width = Math.max(4, String(place.line).length + 2);
   const gutter = (label: string): string => label.padStart(width);
   const skipped = Math.max(0, place.column - 1 - MOST_CHARACTERS);
@@ -30,12 +40,14 @@ function frame(place: Place, line: string): string[] {
   const end = Math.max(start + 1, place.endColumn - 1 - skipped);
   const before = columnsOf(text.slice(0, start));
   const marked = columnsOf(text.slice(start, end), before) || 1;
-  const view = cut(shown(text), before, marked);
+  const room = columns - width - SEPARATOR - 2 * ELLIPSIS;
+  const most = Math.max(LEAST_COLUMNS, Math.min(MOST_COLUMNS, room));
+  const view = cut(shown(text), before, marked, most);
   const lines: string[] = [];
   const { textBefore } = place;
   // The mark may be all there is on the line: an indented word needs its parent to make sense.
   if (textBefore?.trim() && start > 0 && text.slice(0, start).trim() === '') {
-    const parent = cut(shown(textBefore.slice(0, MOST_CHARACTERS)), 0, 1);
+    const parent = cut(shown(textBefore.slice(0, MOST_CHARACTERS)), 0, 1, most);
     lines.push(`${gutter(String(place.line - 1))} | ${parent.text}`);
   }
   lines.push(`${gutter(String(place.line))} | ${view.text}`);
@@ -63,16 +75,16 @@ interface View {
 }
 
 /** Cuts a line to the columns about the mark, `…` standing for what is gone. */
-function cut(text: string, column: number, width: number): View {
+function cut(text: string, column: number, width: number, most: number): View {
   const total = columnsOf(text);
-  if (total <= MOST_COLUMNS) return { text, column, width };
-  const wanted = Math.max(0, column - LEAD_COLUMNS);
-  const from = Math.min(wanted, total - MOST_COLUMNS);
-  const { text: slice, start } = columnSlice(text, from, from + MOST_COLUMNS);
+  if (total <= most) return { text, column, width };
+  const wanted = Math.max(0, column - Math.min(LEAD_COLUMNS, Math.floor(most / 3)));
+  const from = Math.min(wanted, total - most);
+  const { text: slice, start } = columnSlice(text, from, from + most);
   const head = start > 0 ? '…' : '';
-  const tail = from + MOST_COLUMNS < total ? '…' : '';
+  const tail = from + most < total ? '…' : '';
   const at = column - start + head.length;
-  const room = MOST_COLUMNS + head.length - at;
+  const room = most + head.length - at;
   return { text: `${head}${slice}${tail}`, column: at, width: Math.max(1, Math.min(width, room)) };
 }
 

@@ -9,7 +9,7 @@ import { type PositionsView, positionsFor } from './positions.ts';
 import { type StepView, viewStep } from './step-view.ts';
 import type { Style } from './style.ts';
 import { minutesText, percent, sentence } from './words.ts';
-import { labelled, wrap } from './wrap.ts';
+import { labelled } from './wrap.ts';
 
 /** What to do next, in names: what is shown, and what `--json` prints. */
 export interface AdviceView {
@@ -136,6 +136,6 @@ export function openLines(view: AdviceView, style: Style): string[] {
   const shown = view.open.slice(0, 6);
   const more =
     view.open.length > shown.length ? [`… and ${view.open.length - shown.length} more`] : [];
-  const items = [...shown, ...more].flatMap((text) => wrap(`- ${text}`, style.width));
+  const items = [...shown, ...more].flatMap((text) => labelled('-', text, 2, style.width));
   return ['Still open:', ...items];
 }

@@ -122,4 +122,22 @@ describe('SourceText', () => {
   test('leaves the carriage return of a line break out of the line', () => {
     expect(new SourceText('a\r\nb\r\n', 'x').line(1)).toBe('a');
   });
+
+  test('keeps the line and its caret to the columns there are', () => {
+    const word = fc.string({ unit: fc.constantFrom('a', 'é', ' ', '名', ':'), maxLength: 150 });
+    fc.assert(
+      fc.property(word, word, fc.integer({ min: 50, max: 120 }), (before, after, most) => {
+        const [, line = '', caret = ''] = renderDiagnostic(
+          about(`x${before}MARK${after}`, 'MARK'),
+          most,
+        )
+          .split('\n')
+          .slice(-3);
+        const columns = (text: string): number =>
+          [...text].reduce((sum, c) => sum + (c === '名' ? 2 : 1), 0);
+        expect(Math.max(columns(line), columns(caret))).toBeLessThanOrEqual(most);
+        expect(columns(line.slice(0, line.indexOf('MARK')))).toBe(caret.indexOf('^^^^'));
+      }),
+    );
+  });
 });
