@@ -26,10 +26,12 @@ export interface View extends Lit<BoardJunction> {
   readonly elementOf: Int32Array;
   /** By net: branch numbers that touch it. */
   readonly touching: readonly (readonly number[])[];
+  /** Those of its junctions whose anode is on a net; for who asks for few nets. */
+  junctionsFrom(net: number): readonly BoardJunction[];
 }
 
 /** The part of a view that resistances make; views that differ in junctions alone share it. */
-type Linear = Omit<View, 'junctions' | 'lit'>;
+type Linear = Omit<View, 'junctions' | 'junctionsFrom' | 'lit'>;
 
 /** Things gone open, beside what the state has lifted, and what conducts one way in their place. */
 export interface Opens {
@@ -54,6 +56,8 @@ export class Circuit {
   readonly models: readonly PartModel[];
   readonly elements: readonly BoardElement[];
   #junctions: readonly BoardJunction[] | undefined;
+  /** By net asked for: junctions with their anode on it. */
+  readonly #fromNet = new Map<number, readonly BoardJunction[]>();
   #ofPart: readonly (readonly BoardElement[])[] | undefined;
   /** By part: number of its first element; those of one part follow each other. */
   readonly #firstOf: Int32Array;
@@ -113,15 +117,35 @@ export class Circuit {
 
   /** All junctions of the healthy board. */
   get junctions(): readonly BoardJunction[] {
-    this.#junctions ??= this.models.flatMap((model) =>
-      model.junctions.map((junction) => ({
-        ...junction,
-        part: model.part,
-        netA: netOf(this.board, junction.anode),
-        netK: netOf(this.board, junction.cathode),
-      })),
-    );
+    this.#junctions ??= this.models.flatMap((model) => this.#junctionsOf(model));
     return this.#junctions;
+  }
+
+  #junctionsOf({ part, junctions }: PartModel): BoardJunction[] {
+    return junctions.map(({ anode, cathode, volts, slope }) => ({
+      anode,
+      cathode,
+      volts,
+      slope,
+      part,
+      netA: netOf(this.board, anode),
+      netK: netOf(this.board, cathode),
+    }));
+  }
+
+  /** Of the healthy board, those with their anode on a net. */
+  #junctionsFrom(net: number): readonly BoardJunction[] {
+    let found = this.#fromNet.get(net);
+    if (found === undefined) {
+      const { nets, pins } = this.board;
+      const parts = new Set(nets[net]?.pins.map((pin) => pins[pin]?.part ?? -1));
+      found = [...parts]
+        .sort((x, y) => x - y)
+        .flatMap((part) => this.#junctionsOf(this.models[part] as PartModel))
+        .filter(({ netA }) => netA === net);
+      this.#fromNet.set(net, found);
+    }
+    return found;
   }
 
   /** The circuit under a state with some opens. States that differ only in parts that conduct nothing share one. */
@@ -153,17 +177,22 @@ export class Circuit {
 
   /** Numbers of the elements that a state and opens take out of circuit, ascending. */
   #goneFrom(state: BoardState, opens: Opens): number[] {
-    const { pins } = this.board;
-    const touched = new Set<number>([...state.off, ...opens.parts]);
-    for (const pin of [...state.lifted, ...opens.pins]) touched.add(pins[pin]?.part ?? -1);
     const gone: number[] = [];
-    for (const part of touched) {
+    for (const part of this.#touched(state, opens)) {
       const from = this.#firstOf[part] as number;
       this.elementsOf(part).forEach(({ a, b }, k) => {
         if (!conducts(part, a, b, state, opens)) gone.push(from + k);
       });
     }
     return gone.sort((x, y) => x - y);
+  }
+
+  /** Parts some of which may be out of circuit. */
+  #touched(state: BoardState, opens: Opens): ReadonlySet<number> {
+    const { pins } = this.board;
+    const touched = new Set<number>([...state.off, ...opens.parts]);
+    for (const pin of [...state.lifted, ...opens.pins]) touched.add(pins[pin]?.part ?? -1);
+    return touched;
   }
 
   /** What is out of circuit of the parts that have junctions; equal for equal sets of junctions. */
@@ -181,13 +210,14 @@ export class Circuit {
   }
 
   #lightUp(linear: Linear, state: BoardState, opens: Opens): View {
-    const lit = withJunctions(linear.network, () => [
-      ...this.junctions.filter(
+    const touched = this.#touched(state, opens);
+    const inCircuit = (junctions: readonly BoardJunction[]): BoardJunction[] =>
+      junctions.filter(
         ({ part, anode, cathode, netA, netK }) =>
-          netA !== netK && conducts(part, anode, cathode, state, opens),
-      ),
-      ...(opens.junctions ?? []),
-    ]);
+          netA !== netK && (!touched.has(part) || conducts(part, anode, cathode, state, opens)),
+      );
+    const { junctions: more = [] } = opens;
+    const lit = withJunctions(linear.network, () => inCircuit(this.junctions).concat(more));
     return {
       network: linear.network,
       elementOf: linear.elementOf,
@@ -197,6 +227,8 @@ export class Circuit {
       get junctions() {
         return lit.junctions;
       },
+      junctionsFrom: (net) =>
+        inCircuit(this.#junctionsFrom(net)).concat(more.filter(({ netA }) => netA === net)),
       lit: () => lit.lit(),
     };
   }

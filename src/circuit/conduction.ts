@@ -18,22 +18,30 @@ export function strongSet(
   limitOhms: number,
 ): Set<number> | undefined {
   const inside = new Set<number>([from]);
-  const crossing = new Map<number, number>(); // net outside → conductance to the inside
+  const crossing = crossingOf(view.touching.length);
+  const met: number[] = [];
+  let outside = 0;
   const strongest = new LeastFirst(); // with entries that have grown since, which count no more
   let total = 0;
   const addedAt = indexByNet(added);
   const takeIn = (net: number): void => {
-    const held = crossing.get(net);
-    if (held !== undefined) {
+    const held = crossing[net] as number;
+    if (held > 0) {
       total -= held;
-      crossing.delete(net);
+      crossing[net] = 0;
+      outside--;
     }
     const meet = (branch: Branch): void => {
       const other = branch.a === net ? branch.b : branch.a;
       if (inside.has(other)) return;
       const siemens = 1 / Math.max(branch.ohms, 1e-6);
-      const sum = (crossing.get(other) ?? 0) + siemens;
-      crossing.set(other, sum);
+      const before = crossing[other] as number;
+      if (before === 0) {
+        outside++;
+        met.push(other);
+      }
+      const sum = before + siemens;
+      crossing[other] = sum;
       strongest.push(-sum, other, other);
       total += siemens;
     };
@@ -41,15 +49,26 @@ export function strongSet(
     for (const k of addedAt.get(net) ?? []) meet(added[k] as Branch);
   };
   takeIn(from);
-  while (total * limitOhms >= 1 && crossing.size > 0) {
+  let isBorder = true;
+  while (total * limitOhms >= 1 && outside > 0) {
     const siemens = -strongest.leastKey;
     const best = strongest.pop();
-    if (crossing.get(best) !== siemens) continue;
-    if (best === to) return undefined;
+    if (crossing[best] !== siemens) continue;
+    isBorder = best !== to;
+    if (!isBorder) break;
     inside.add(best);
     takeIn(best);
   }
-  return inside;
+  for (const net of met) crossing[net] = 0;
+  return isBorder ? inside : undefined;
+}
+
+/** By net outside: conductance to the inside, 0 where none is known; all 0 between calls. */
+const WORKSPACE = { crossing: new Float64Array(0) };
+
+function crossingOf(nets: number): Float64Array {
+  if (WORKSPACE.crossing.length < nets) WORKSPACE.crossing = new Float64Array(nets);
+  return WORKSPACE.crossing;
 }
 
 /** Nets that a chain of resistances of at most `limitOhms` in all joins to `from`, itself included. */

@@ -56,6 +56,7 @@ export class Network {
   readonly #columns = new Map<number, Float64Array>();
   readonly #halves = new Map<number, HalfColumn>();
   #clean: Float64Array | undefined;
+  #flat: FlatBranches | undefined;
 
   /**
    * @param like a network of much the same branches, whose order of elimination will do; default: a
@@ -234,6 +235,26 @@ export class Network {
     const group = joinedIslands(this.island, a, added);
     const { currents, lifted } = this.#solve(a, b, added);
     const amps = new Float64Array(this.#factor.count);
+    this.#feed(amps, a, b, added, currents);
+    solveInPlace(this.#factor, amps);
+    const raised = new Float64Array(this.islandCount).fill(Number.NaN); // by island
+    for (const island of group) raised[island] = lifted?.get(island) ?? 0;
+    for (let net = 0; net < all.length; net++) {
+      const row = this.#row[net] as number;
+      const own = row < 0 ? 0 : (amps[row] as number);
+      all[net] = (raised[this.island[net] as number] as number) + own;
+    }
+    return all;
+  }
+
+  /** Adds, by row, the currents of 1 A into `a` and out of `b`, those of added branches among them. */
+  #feed(
+    amps: Float64Array,
+    a: number,
+    b: number,
+    added: readonly Branch[],
+    currents: Float64Array,
+  ): void {
     const feed = (node: number, value: number): void => {
       const row = this.#row[node] as number;
       if (row >= 0) amps[row]! += value;
@@ -244,14 +265,6 @@ export class Network {
       feed(branch.a, -(currents[k] as number));
       feed(branch.b, currents[k] as number);
     });
-    solveInPlace(this.#factor, amps);
-    for (let net = 0; net < all.length; net++) {
-      const island = this.island[net] as number;
-      const row = this.#row[net] as number;
-      const own = row < 0 ? 0 : (amps[row] as number);
-      all[net] = group.has(island) ? (lifted?.get(island) ?? 0) + own : Number.NaN;
-    }
-    return all;
   }
 
   /**
@@ -265,19 +278,49 @@ export class Network {
     added: readonly Branch[],
     spreadOf: (branch: number) => number,
   ): number {
-    const { ohms } = this.solve(a, b, added);
+    const { ohms, currents } = this.solve(a, b, added);
     if (ohms === 0 || ohms === Number.POSITIVE_INFINITY) return 0;
-    const volts = this.allVoltages(a, b, added);
+    this.#flat ??= flat(this.branches, this.#row, this.#factor.count);
+    const { from, to, ohms: own, volts, room } = this.#flat;
+    volts.fill(0);
+    this.#feed(volts, a, b, added, currents);
+    solveInPlace(this.#factor, volts, room);
     let variance = 0;
-    this.branches.forEach((branch, k) => {
-      const va = volts[branch.a] as number;
-      const vb = volts[branch.b] as number;
-      const share = (va - vb) ** 2 / branch.ohms / ohms;
-      // Most of a board takes none of the power; NaN, off the islands read, is no share either.
+    for (let k = 0; k < own.length; k++) {
+      // The ends of a branch are on one island, so how far it is raised does not matter.
+      const apart = (volts[from[k] as number] as number) - (volts[to[k] as number] as number);
+      const share = apart ** 2 / (own[k] as number) / ohms;
+      // Most of a board takes none of the power.
       if (share > LEAST_POWER_SHARE) variance += (share * spreadOf(k)) ** 2;
-    });
+    }
     return Math.sqrt(variance);
   }
+}
+
+/** The rows of the ends of branches and their ohms, by number of a branch. */
+interface FlatBranches {
+  /** One past the last row for a grounded node. */
+  readonly from: Int32Array;
+  readonly to: Int32Array;
+  readonly ohms: Float64Array;
+  /** By row, with a zero behind them: room for one solution. */
+  readonly volts: Float64Array;
+  /** By row: room to work it out in. */
+  readonly room: Float64Array;
+}
+
+function flat(branches: readonly Branch[], row: Int32Array, count: number): FlatBranches {
+  const rowOf = (node: number): number => {
+    const own = row[node] as number;
+    return own < 0 ? count : own;
+  };
+  return {
+    from: Int32Array.from(branches, ({ a }) => rowOf(a)),
+    to: Int32Array.from(branches, ({ b }) => rowOf(b)),
+    ohms: Float64Array.from(branches, ({ ohms }) => ohms),
+    volts: new Float64Array(count + 1),
+    room: new Float64Array(count),
+  };
 }
 
 /** Island number per node; isolated nodes are islands of one. */

@@ -43,13 +43,13 @@ export function* believe(problem: Problem): Sliced<Beliefs> {
   const { universe } = problem;
   const near = new NearShorts(problem);
   const result = yield* search(problem.copper === undefined ? problem : guided(problem), near);
-  const chances = new Chances(universe);
+  const chances = new Chances(universe, problem.workspace);
   const found =
     problem.copper === undefined
       ? result.explanations
       : weighed(problem, chances, result.explanations);
   const hidden = new HiddenFaults(problem, near);
-  const marginals = new Marginals(universe, chances);
+  const marginals = new Marginals(universe, chances, problem.workspace);
   const explanations = refine(problem, chances, found);
   const light = (explanations[0]?.mass ?? 0) * LIGHT_SHARE;
   let heaviest: { readonly explanation: Explanation; readonly mass: number } | undefined;
@@ -70,6 +70,8 @@ export function* believe(problem: Problem): Sliced<Beliefs> {
   marginals.finish(total);
   chances.load(heaviest?.explanation.decisions);
   const against = heaviest === undefined ? [] : hidden.against(heaviest.explanation, chances);
+  hidden.release();
+  chances.release();
   const weighted = explanations.map((explanation, k) => ({
     ...explanation,
     weight: total > 0 ? (masses[k] as number) / total : 0,

@@ -14,8 +14,8 @@ export class Borders {
   readonly #universe: Universe;
   readonly #here: StateFaults;
   readonly #ratio: Float64Array | undefined;
-  readonly #rows: Row[] = [];
-  readonly #inBank = new Map<number, Row[]>();
+  readonly #rows = new Map<number, Row>();
+  readonly #inBank = new Map<number, Map<number, Row>>();
 
   /**
    * @param ratio by fault: share of the fit of all observations that is left once it is there;
@@ -58,22 +58,30 @@ export class Borders {
   }
 
   #row(net: number): Row {
-    this.#rows[net] ??= this.#collect(net, ({ bank, chance }) => {
-      const q = bank < 0 ? 0 : (this.#universe.bankChance[bank] as number);
-      return (1 - q) * chance[0] + q * chance[1];
-    });
-    return this.#rows[net];
+    let row = this.#rows.get(net);
+    if (row === undefined) {
+      row = this.#collect(net, ({ bank, chance }) => {
+        const q = bank < 0 ? 0 : (this.#universe.bankChance[bank] as number);
+        return (1 - q) * chance[0] + q * chance[1];
+      });
+      this.#rows.set(net, row);
+    }
+    return row;
   }
 
   /** Of the faults of one bank, once several of it have failed. */
   #rowInBank(bank: number, net: number): Row {
     let rows = this.#inBank.get(bank);
     if (rows === undefined) {
-      rows = [];
+      rows = new Map();
       this.#inBank.set(bank, rows);
     }
-    rows[net] ??= this.#collect(net, (fault) => (fault.bank === bank ? fault.chance[1] : 0));
-    return rows[net];
+    let row = rows.get(net);
+    if (row === undefined) {
+      row = this.#collect(net, (fault) => (fault.bank === bank ? fault.chance[1] : 0));
+      rows.set(net, row);
+    }
+    return row;
   }
 
   #collect(net: number, chanceOf: (fault: Fault) => number): Row {

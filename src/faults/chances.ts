@@ -1,4 +1,5 @@
 import type { Universe } from './universe.ts';
+import { Workspace } from './workspace.ts';
 
 /** One yes or no of a partial assignment; a chain of them back to nothing decided. */
 export interface Decision {
@@ -18,23 +19,38 @@ const ABSENT = 2;
  */
 export class Chances {
   readonly #universe: Universe;
+  readonly #workspace: Workspace;
   readonly #state: Uint8Array;
   readonly #absentSum: readonly [Float64Array, Float64Array]; // by group
   readonly #groupTaken: Uint8Array;
+  /** By group, while faults are summed up by it: their chances, and whether there are any; else 0. */
+  readonly #sums: readonly [Float64Array, Float64Array];
+  readonly #isSummed: Uint8Array;
   readonly #bankWeight: readonly [Float64Array, Float64Array];
   #touched: number[] = [];
 
-  constructor(universe: Universe) {
+  constructor(universe: Universe, workspace: Workspace = new Workspace()) {
+    const { faults, groupCount } = universe;
     this.#universe = universe;
-    this.#state = new Uint8Array(universe.faults.length);
-    this.#absentSum = [
-      new Float64Array(universe.groupCount),
-      new Float64Array(universe.groupCount),
-    ];
-    this.#groupTaken = new Uint8Array(universe.groupCount);
+    this.#workspace = workspace;
+    const { marks, zeros } = workspace;
+    const length = Math.max(faults.length, groupCount); // one length for all that is borrowed
+    this.#state = marks.borrow(length);
+    this.#absentSum = [zeros.borrow(length), zeros.borrow(length)];
+    this.#groupTaken = marks.borrow(length);
+    this.#sums = [zeros.borrow(length), zeros.borrow(length)];
+    this.#isSummed = marks.borrow(length);
     const banks = universe.bankChance.length;
     this.#bankWeight = [new Float64Array(banks), new Float64Array(banks)];
     this.#resetBanks();
+  }
+
+  /** Gives its arrays back; it is of no use after that. */
+  release(): void {
+    this.load(undefined);
+    const { marks, zeros } = this.#workspace;
+    for (const array of [this.#state, this.#groupTaken, this.#isSummed]) marks.giveBack(array);
+    for (const array of [...this.#absentSum, ...this.#sums]) zeros.giveBack(array);
   }
 
   #resetBanks(): void {
@@ -136,35 +152,45 @@ export class Chances {
 
   /** Chance that none of some faults is there, given the decisions. */
   ofNone(ids: readonly number[]): number {
-    const sums = new Map<number, { bank: number; sum: [number, number] }>(); // by group
+    const { group: groupOf, bank: bankOf, alone, jointly } = this.#universe;
+    const [sum0, sum1] = this.#sums;
+    const groups: number[] = [];
     for (const id of ids) {
       if (!this.isFree(id)) continue;
-      const { group: groupOf, bank, alone, jointly } = this.#universe;
       const group = groupOf[id] as number;
-      let held = sums.get(group);
-      if (held === undefined) {
-        held = { bank: bank[id] as number, sum: [0, 0] };
-        sums.set(group, held);
+      if (this.#isSummed[group] === 0) {
+        this.#isSummed[group] = 1;
+        groups.push(group, bankOf[id] as number);
       }
-      held.sum[0] += alone[id] as number;
-      held.sum[1] += jointly[id] as number;
+      sum0[group]! += alone[id] as number;
+      sum1[group]! += jointly[id] as number;
     }
     let none = 1;
     const banks = new Map<number, [number, number]>();
-    for (const [group, { bank, sum }] of sums) {
-      const left = ([0, 1] as const).map((way) => {
-        const rest = Math.max(1 - (this.#absentSum[way][group] as number), 1e-12);
-        return Math.max(0, 1 - sum[way] / rest);
-      }) as [number, number];
-      const held = banks.get(bank) ?? [1, 1];
-      if (bank < 0) none *= left[0];
-      else banks.set(bank, [held[0] * left[0], held[1] * left[1]]);
+    for (let k = 0; k < groups.length; k += 2) {
+      const group = groups[k] as number;
+      const bank = groups[k + 1] as number;
+      const left0 = this.#leftOf(0, group);
+      if (bank < 0) none *= left0;
+      else {
+        const held = banks.get(bank) ?? [1, 1];
+        banks.set(bank, [held[0] * left0, held[1] * this.#leftOf(1, group)]);
+      }
+      this.#isSummed[group] = 0;
+      sum0[group] = 0;
+      sum1[group] = 0;
     }
     for (const [bank, [alone, jointly]] of banks) {
       const together = this.bankTogether(bank);
       none *= (1 - together) * alone + together * jointly;
     }
     return none;
+  }
+
+  /** Chance that none of what was summed up of a group is there. */
+  #leftOf(way: 0 | 1, group: number): number {
+    const rest = Math.max(1 - (this.#absentSum[way][group] as number), 1e-12);
+    return Math.max(0, 1 - (this.#sums[way][group] as number) / rest);
   }
 
   /** Chance that something took several parts of the bank, given the decisions. */

@@ -7,6 +7,7 @@ import { jointFault, numbered } from './loose-faults.ts';
 import type { OwnEvidence } from './own-evidence.ts';
 import { classKey, type Draft, merge, pieceDrafts, updateBank } from './piece-faults.ts';
 import type { ModeSources } from './piece-modes.ts';
+import { withRoom } from './roomy.ts';
 import type { Universe } from './universe.ts';
 
 /** What has come to be known of a board, as far as its faults go. */
@@ -206,8 +207,7 @@ class Relisting {
     const alone = enlarged(universe.alone, faults.length);
     const jointly = enlarged(universe.jointly, faults.length);
     const before = enlarged(universe.before, faults.length);
-    const actsAsFound = new Uint8Array(faults.length);
-    actsAsFound.set(universe.actsAsFound);
+    const actsAsFound = enlarged(universe.actsAsFound, faults.length);
     for (const id of this.#renumbered) {
       const fault = faults[id] as Fault;
       group[id] = fault.group;
@@ -301,8 +301,8 @@ function hasKnownJoint({ own, circuit }: Changes, part: number): boolean {
   return false;
 }
 
-function enlarged<T extends Int32Array | Float64Array>(from: T, length: number): T {
-  const all = new (from.constructor as new (length: number) => T)(length);
+function enlarged<T extends Int32Array | Float64Array | Uint8Array>(from: T, length: number): T {
+  const all = withRoom(from.constructor as new (length: number) => T, length);
   all.set(from);
   return all;
 }

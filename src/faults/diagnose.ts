@@ -17,6 +17,7 @@ import type { FaultSettings } from './settings.ts';
 import { allOf, type Sliced } from './sliced.ts';
 import { livingReadings } from './spent.ts';
 import { Universes } from './universe.ts';
+import { Workspace } from './workspace.ts';
 
 /** What stays the same for a board while readings come in. */
 export interface Bench {
@@ -26,6 +27,7 @@ export interface Bench {
   readonly settings: FaultSettings;
   readonly universes: Universes;
   readonly outcomes: Outcomes;
+  readonly workspace: Workspace;
   readonly copper: CopperMap;
   /** What a good board of the same kind read. */
   readonly good: GoodBoard;
@@ -42,7 +44,8 @@ export function benchFor(
   const universes = new Universes(circuit, priors, settings, meter);
   const copper = new CopperMap(circuit);
   const good = new GoodBoard(circuit, meter, readings);
-  return { circuit, priors, meter, settings, universes, outcomes: new Outcomes(), copper, good };
+  const kept = { outcomes: new Outcomes(), workspace: new Workspace() };
+  return { circuit, priors, meter, settings, universes, ...kept, copper, good };
 }
 
 /** Weighs everything that could be wrong with the board, given all that is known. */
@@ -52,7 +55,7 @@ export function weigh(bench: Bench, evidence: Evidence): Beliefs {
 
 /** The same in slices. */
 export function* weighing(bench: Bench, evidence: Evidence): Sliced<Beliefs> {
-  const { circuit, meter, settings, outcomes } = bench;
+  const { circuit, meter, settings, outcomes, workspace } = bench;
   const { groups, rest } = partReadings(bench.copper, livingReadings(evidence));
   const living: Evidence = { ...evidence, readings: rest };
   const asked = askedParts(circuit, living.readings);
@@ -72,6 +75,7 @@ export function* weighing(bench: Bench, evidence: Evidence): Sliced<Beliefs> {
     numbers: outcomes.number(observations),
     meter,
     settings,
+    workspace,
     ...copper,
   });
 }
@@ -86,10 +90,9 @@ const CLEARED_RATIO = 0.1;
 
 /** Beliefs as a person reads them: fault sets, suspects, cleared parts, doubtful readings. */
 export function diagnosisOf(bench: Bench, evidence: Evidence, beliefs: Beliefs): Diagnosis {
-  const byPart = partWeights(beliefs, evidence);
   return {
     sets: faultSets(beliefs),
-    suspects: suspects(beliefs, byPart, evidence),
+    suspects: suspects(beliefs, evidence),
     cleared: clearedParts(bench, beliefs, evidence),
     doubtful: doubtfulReadings(beliefs),
     wrongSets: wrongSets(beliefs),
@@ -154,16 +157,30 @@ export function partWeight(beliefs: Beliefs, evidence: Evidence, part: number): 
   return weightsIn(beliefs, evidence, ids).get(part)?.weight ?? 0;
 }
 
-/** Weight of every part whose present piece may have failed. */
-function partWeights(beliefs: Beliefs, evidence: Evidence): Map<number, PartWeight> {
-  return weightsIn(
-    beliefs,
-    evidence,
-    beliefs.problem.universe.faults.map(({ id }) => id),
-  );
+/** No part has so many faults that ones of less than this would make it likelier than not to have failed. */
+const LEAST_CHANCE = 5e-4;
+
+/** Weight of the parts that could be suspects: those accused, and those likelier than not to have failed. */
+function partWeights(
+  beliefs: Beliefs,
+  evidence: Evidence,
+  accused: ReadonlySet<number>,
+): Map<number, PartWeight> {
+  const { faults, lists } = beliefs.problem.universe;
+  const parts = new Set(accused);
+  for (let id = 0; id < faults.length; id++) {
+    if ((beliefs.chance[id] as number) < LEAST_CHANCE) continue;
+    const chances = beliefs.members(id);
+    (faults[id] as Fault).members.forEach(({ part }, k) => {
+      if ((chances[k] as number) >= LEAST_CHANCE) parts.add(part);
+    });
+  }
+  const ids = new Set([...parts].flatMap((part) => lists.ofPart(part)));
+  const inOrder = [...ids].sort((x, y) => x - y);
+  return weightsIn(beliefs, evidence, inOrder);
 }
 
-/** The same from some of the faults. */
+/** Of every part that some faults may mean. */
 function weightsIn(
   beliefs: Beliefs,
   evidence: Evidence,
@@ -197,13 +214,9 @@ function weightsIn(
   return found;
 }
 
-function suspects(
-  beliefs: Beliefs,
-  byPart: ReadonlyMap<number, PartWeight>,
-  evidence: Evidence,
-): Suspect[] {
+function suspects(beliefs: Beliefs, evidence: Evidence): Suspect[] {
   const accused = accusedParts(beliefs);
-  return [...byPart]
+  return [...partWeights(beliefs, evidence, accused)]
     .filter(([part, { weight }]) => weight >= SUSPECT_WEIGHT && (accused.has(part) || weight > 0.5))
     .map(([part, { weight, modes, alike }]) => ({
       part,
@@ -233,37 +246,63 @@ function accusedParts(beliefs: Beliefs): Set<number> {
 function clearedParts(bench: Bench, beliefs: Beliefs, evidence: Evidence): Cleared[] {
   const { universe, observations } = beliefs.problem;
   const found: Cleared[] = [];
-  for (const part of bench.circuit.board.parts) {
-    if ((evidence.state.piece.get(part.index) ?? 0) > 0) continue;
+  const chanceOf = memberChances(beliefs);
+  for (const part of spokenFor(beliefs, evidence)) {
+    if ((evidence.state.piece.get(part) ?? 0) > 0) continue;
     const by = new Set<number>();
     let before = 0;
     let weight = 0;
-    for (const id of universe.lists.ofPart(part.index)) {
+    for (const id of universe.lists.ofPart(part)) {
       const fault = universe.faults[id] as Fault;
       if (!fault.branches.some(({ ohms }) => ohms < bench.meter.beepOhms / 2)) continue;
-      const member = fault.members.findIndex((m) => m.part === part.index);
-      weight += beliefs.members(id)[member] as number;
+      weight += chanceOf(fault, part);
       for (const k of beliefs.against.get(id) ?? [])
         for (const n of observations[k]?.ids ?? []) by.add(n);
     }
-    const model = bench.circuit.models[part.index]?.modes ?? [];
+    const model = bench.circuit.models[part]?.modes ?? [];
     model.forEach(({ joins }, k) => {
       if (joins.some(({ ohms }) => ohms < bench.meter.beepOhms / 2)) {
-        before += bench.priors.modes[part.index]?.[k] as number;
+        before += bench.priors.modes[part]?.[k] as number;
       }
     });
     if (before === 0 || weight > CLEARED_RATIO * before) continue;
-    for (const reading of evidence.readings) if (reading.offPart === part.index) by.add(reading.id);
-    if (by.size > 0) found.push({ part: part.index, by: [...by].sort((x, y) => x - y), weight });
+    for (const reading of evidence.readings) if (reading.offPart === part) by.add(reading.id);
+    if (by.size > 0) found.push({ part, by: [...by].sort((x, y) => x - y), weight });
   }
   return found;
+}
+
+/** Chance that a part has failed so; of a fault that means hundreds all are worked out at once. */
+function memberChances(beliefs: Beliefs): (fault: Fault, part: number) => number {
+  const known = new Map<number, ReadonlyMap<number, number>>();
+  return ({ id, members }, part) => {
+    let own = known.get(id);
+    if (own === undefined) {
+      const chances = beliefs.members(id);
+      own = new Map(members.map((member, k) => [member.part, chances[k] as number]));
+      known.set(id, own);
+    }
+    return own.get(part) as number;
+  };
+}
+
+/** Parts that some reading speaks against, ascending. */
+function spokenFor({ problem, against }: Beliefs, { readings }: Evidence): number[] {
+  const parts = new Set<number>();
+  for (const id of against.keys()) {
+    for (const { part } of problem.universe.faults[id]?.members ?? []) parts.add(part);
+  }
+  for (const { offPart } of readings) if (offPart !== undefined) parts.add(offPart);
+  return [...parts].sort((x, y) => x - y);
 }
 
 function missingLinks(
   beliefs: Beliefs,
   evidence: Evidence,
 ): { nets: readonly [number, number]; weight: number }[] {
-  return beliefs.problem.universe.faults
+  const { faults, later } = beliefs.problem.universe;
+  return later // links come with the pairs that are read
+    .map((id) => faults[id] as Fault)
     .filter((fault) => fault.what === 'link' && concernsPresentPiece(fault, evidence.state))
     .map((fault) => ({
       nets: fault.nets as readonly [number, number],

@@ -103,12 +103,19 @@ export class Explaining {
   readonly #strengths = new ShortStrengths();
   readonly #states = new Map<string, OneState>();
   readonly #spoils: Spoils;
+  /** By parts that an observation asks about. */
+  readonly #junctionFaults = new Map<readonly number[], readonly number[]>();
 
   constructor(problem: Problem, near: NearShorts, chances: Chances) {
     this.#p = problem;
     this.#chances = chances;
     this.#completion = new Completion(problem.circuit, problem.universe, problem.states);
     this.#spoils = new Spoils(problem, near);
+  }
+
+  /** Gives back what was borrowed; it is of no use after that. */
+  release(): void {
+    this.#spoils.release();
   }
 
   /**
@@ -171,14 +178,8 @@ export class Explaining {
     within: Surroundings,
   ): readonly Candidate[] {
     if (asks.length === 0) return [];
-    const { board } = this.#p.circuit;
     const { universe, here, chances, world } = within;
-    const ids = new Set(
-      asks.flatMap((part) => [
-        ...universe.lists.ofPart(part).filter((id) => changesJunctions(universe.faults[id])),
-        ...(board.parts[part]?.pins ?? []).flatMap((pin) => universe.lists.jointsOf(pin)),
-      ]),
-    );
+    const ids = new Set(this.#junctionFaultsOf(asks));
     const ways = isLit ? new Set(entries.map(({ isTurned }) => isTurned === true)) : [];
     for (const turned of ways) {
       const [red, black] = turned ? [b, a] : [a, b];
@@ -188,6 +189,21 @@ export class Explaining {
     return [...ids]
       .filter((id) => here.acts[id] === 1 && chances.isFree(id))
       .map((id) => straight(id, within));
+  }
+
+  /** Faults of some parts that change what their junctions carry. */
+  #junctionFaultsOf(parts: readonly number[]): readonly number[] {
+    let found = this.#junctionFaults.get(parts);
+    if (found === undefined) {
+      const { circuit, universe } = this.#p;
+      const { lists, faults } = universe;
+      found = parts.flatMap((part) => [
+        ...lists.ofPart(part).filter((id) => changesJunctions(faults[id])),
+        ...(circuit.board.parts[part]?.pins ?? []).flatMap((pin) => lists.jointsOf(pin)),
+      ]);
+      this.#junctionFaults.set(parts, found);
+    }
+    return found;
   }
 
   /** Chance of the explanation that a fault leads to. */

@@ -4,6 +4,7 @@ import { FaultLists, type Numbering } from './fault-lists.ts';
 import { foundJoint } from './loose-faults.ts';
 import { classKey, type Draft, merge, pieceDrafts } from './piece-faults.ts';
 import type { ModeSources } from './piece-modes.ts';
+import { withRoom } from './roomy.ts';
 import { type ShortTable, tableOf } from './short-table.ts';
 import type { Universe } from './universe.ts';
 
@@ -107,12 +108,12 @@ function indexed(
   const byNet: number[][] = Array.from({ length: netCount }, () => []);
   const ofGroup: number[][] = new Array(groupCount);
   const ofBank: number[][] = Array.from(bankChance, () => []);
-  const group = new Int32Array(count);
-  const bank = new Int32Array(count);
-  const alone = new Float64Array(count);
-  const jointly = new Float64Array(count);
-  const before = new Float64Array(count);
-  const actsAsFound = new Uint8Array(count);
+  const group = withRoom(Int32Array, count);
+  const bank = withRoom(Int32Array, count);
+  const alone = withRoom(Float64Array, count);
+  const jointly = withRoom(Float64Array, count);
+  const before = withRoom(Float64Array, count);
+  const actsAsFound = withRoom(Uint8Array, count);
   // With an index, as all of this runs once and a step of an iterator is an object made.
   for (let id = 0; id < count; id++) {
     const fault = faults[id] as Fault;

@@ -25,7 +25,12 @@ export class HiddenFaults {
     this.#problem = problem;
     this.#near = near;
     this.#plain = new Worlds(problem.circuit, problem.universe, []);
-    this.#ratios = new Ratios(problem.universe.faults.length);
+    this.#ratios = new Ratios(problem.universe.faults.length, problem.workspace);
+  }
+
+  /** Gives back what was borrowed; no ratios are to be had after that. */
+  release(): void {
+    this.#ratios.release();
   }
 
   /**

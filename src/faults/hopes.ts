@@ -31,7 +31,7 @@ export class Hopes {
 
   /** Takes in what would explain an observation. */
   learn(observation: number, hopes: readonly Hope[]): void {
-    const kept = [...hopes].sort((x, y) => y.chance - x.chance || x.fault - y.fault);
+    const kept = likeliest(hopes).sort((x, y) => y.chance - x.chance || x.fault - y.fault);
     this.#leads[observation] = new Map(
       kept.slice(0, MOST_KEPT).map(({ fault, chance }) => [fault, chance]),
     );
@@ -77,4 +77,12 @@ export class Hopes {
     }
     return product;
   }
+}
+
+/** Of some hopes those that could be among the first {@link MOST_KEPT}; a large board has thousands. */
+function likeliest(hopes: readonly Hope[]): Hope[] {
+  if (hopes.length <= MOST_KEPT) return [...hopes];
+  const chances = Float64Array.from(hopes, ({ chance }) => chance).sort();
+  const least = chances[chances.length - MOST_KEPT] as number;
+  return hopes.filter(({ chance }) => chance >= least);
 }

@@ -30,7 +30,6 @@ export function litPath(
 ): LitPath | undefined {
   const { branches } = view.network;
   const own = branches.length;
-  const { anode } = junctionsAt(view);
   const reached = new Map<number, Step | undefined>();
   const heap = new Heap<{ readonly net: number; readonly ohms: number; readonly by?: Step }>();
   heap.push(0, { net: from, ohms: 0 });
@@ -50,7 +49,7 @@ export function litPath(
     added.forEach((branch, k) => {
       pass(branch, own + k);
     });
-    for (const junction of anode.get(net) ?? []) {
+    for (const junction of view.junctionsFrom(net)) {
       offer(junction.netK, JUNCTION_OHMS, { from: net, junction });
     }
   }

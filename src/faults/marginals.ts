@@ -2,6 +2,7 @@ import type { Chances, Decision } from './chances.ts';
 import type { Fault, Member } from './fault.ts';
 import type { Ratios } from './ratios.ts';
 import type { Universe } from './universe.ts';
+import type { Workspace } from './workspace.ts';
 
 /**
  * Sums up, over weighted explanations, the chance of every fault and of every part a fault may
@@ -13,27 +14,33 @@ export class Marginals {
   readonly sums: Float64Array;
   readonly #universe: Universe;
   readonly #chances: Chances;
+  readonly #workspace: Workspace;
   readonly #before: Float64Array;
   /** By fault that means one of several and was moved: mass by place in its member list. */
   readonly #rows = new Map<number, number[]>();
-  /** By fault without a bank: mass of the explanations that moved it. */
-  readonly #shared: Float64Array;
-  /** By fault: when it was last taken up. */
-  readonly #takenAt: Uint32Array;
-  #turn = 0;
-  /** Mass of all explanations, and by fault of those that moved it. */
-  #all = 0;
+  /** By fault, until finished: mass of the explanations that moved it, and what it got of them if it has no bank. */
   readonly #moving: Float64Array;
+  readonly #shared: Float64Array;
+  /** By fault: when it was last taken up; 0: never. */
+  readonly #takenAt: Uint32Array;
+  #turn = 1;
+  /** Faults taken up at all. */
+  readonly #taken: number[] = [];
+  /** Of them those that mean one of several: what {@link #moving} and {@link #shared} said in the end. */
+  readonly #last = new Map<number, { readonly moving: number; readonly shared: number }>();
+  /** Mass of all explanations. */
+  #all = 0;
   #scale = 0;
 
-  constructor(universe: Universe, chances: Chances) {
-    const { faults } = universe;
+  constructor(universe: Universe, chances: Chances, workspace: Workspace) {
+    const { length } = universe.faults;
     this.#universe = universe;
     this.#chances = chances;
-    this.sums = new Float64Array(faults.length);
-    this.#moving = new Float64Array(faults.length);
-    this.#shared = new Float64Array(faults.length);
-    this.#takenAt = new Uint32Array(faults.length);
+    this.#workspace = workspace;
+    this.sums = new Float64Array(length);
+    this.#moving = workspace.zeros.borrow(length);
+    this.#shared = workspace.zeros.borrow(length);
+    this.#takenAt = workspace.turns.borrow(length);
     this.#before = universe.before;
   }
 
@@ -56,21 +63,40 @@ export class Marginals {
 
   /** Adds an explanation too light for what it says of other faults than its own to be seen. */
   addLight(faults: readonly number[], mass: number): void {
-    for (const id of faults) this.#addFault(this.#universe.faults[id] as Fault, mass, 0.5);
+    for (const id of faults) {
+      this.#take(id);
+      this.#addFault(this.#universe.faults[id] as Fault, mass, 0.5);
+    }
   }
 
   /** Puts in the faults that no explanation moved, and turns masses into chances. */
   finish(total: number): void {
     this.#scale = total > 0 ? 1 / total : 0;
     for (let id = 0; id < this.sums.length; id++) {
-      const moved = this.sums[id] as number;
-      this.sums[id] = Math.max(0, (moved + this.#still(id)) * this.#scale);
+      const still = this.#still(id, this.#moving[id] as number);
+      this.sums[id] = Math.max(0, ((this.sums[id] as number) + still) * this.#scale);
     }
+    this.#giveBack();
+  }
+
+  #giveBack(): void {
+    for (const id of this.#taken) {
+      if ((this.#universe.faults[id] as Fault).members.length > 1) {
+        const [moving, shared] = [this.#moving[id] as number, this.#shared[id] as number];
+        this.#last.set(id, { moving, shared });
+      }
+      this.#moving[id] = 0;
+      this.#shared[id] = 0;
+      this.#takenAt[id] = 0;
+    }
+    const { zeros, turns } = this.#workspace;
+    for (const array of [this.#moving, this.#shared]) zeros.giveBack(array);
+    turns.giveBack(this.#takenAt);
   }
 
   /** Mass of a fault from the explanations that leave it alone. */
-  #still(id: number): number {
-    return (this.#all - (this.#moving[id] as number)) * (this.#before[id] as number);
+  #still(id: number, moving: number): number {
+    return (this.#all - moving) * (this.#before[id] as number);
   }
 
   /** Chance of every part that a fault may mean, by place in its member list; once finished. */
@@ -79,11 +105,13 @@ export class Marginals {
     if (fault.members.length === 1) return [this.sums[id] as number];
     const rows = this.#rows.get(id);
     const usual = this.#usual(fault);
+    const { moving, shared } = this.#last.get(id) ?? NOT_MOVED;
+    const whole = this.#still(id, moving);
     return fault.members.map(({ chance }, k) => {
       const share = memberShare(fault, chance, usual);
-      const still = this.#still(id) * share;
+      const still = whole * share;
       if (fault.bank < 0) {
-        return Math.max(0, ((this.#shared[id] as number) * share + still) * this.#scale);
+        return Math.max(0, (shared * share + still) * this.#scale);
       }
       return Math.max(0, ((rows?.[k] ?? 0) + still) * this.#scale);
     });
@@ -102,7 +130,7 @@ export class Marginals {
     const take = (ids: readonly number[]): void => {
       for (const id of ids) {
         if (this.#takenAt[id] === this.#turn) continue;
-        this.#takenAt[id] = this.#turn;
+        this.#take(id);
         found.push(id);
       }
     };
@@ -114,6 +142,11 @@ export class Marginals {
     }
     for (const one of banks) take(ofBank[one] ?? []);
     return found;
+  }
+
+  #take(id: number): void {
+    if (this.#takenAt[id] === 0) this.#taken.push(id);
+    this.#takenAt[id] = this.#turn;
   }
 
   #addFault(fault: Fault, mass: number, together: number): void {
@@ -134,6 +167,8 @@ export class Marginals {
     }
   }
 }
+
+const NOT_MOVED = { moving: 0, shared: 0 };
 
 /** Chance that several of a bank have failed, once this fault of it is known to be there. */
 function onceThere({ chance }: Fault, together: number): number {

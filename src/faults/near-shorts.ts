@@ -1,3 +1,4 @@
+import type { View } from '../circuit/circuit.ts';
 import { reach } from '../circuit/conduction.ts';
 import type { Branch } from '../circuit/network.ts';
 import { opensOfBranch } from './cut.ts';
@@ -44,36 +45,15 @@ export function isOpened(way: Way, by: readonly number[]): boolean {
   return false;
 }
 
-/** Going through shorts from their other side takes a list of its own. */
-const MUCH = 4;
-const NONE: readonly number[] = [];
-
-/** By net: the shorts from there to some nets, ascending. */
-function leadingTo(
-  near: Near,
-  shortsAt: (net: number) => readonly number[],
-  here: StateFaults,
-): ReadonlyMap<number, readonly number[]> {
-  const found = new Map<number, number[]>();
-  const add = (from: number, id: number): void => {
-    const held = found.get(from);
-    if (held === undefined) found.set(from, [id]);
-    else if (!held.includes(id)) held.push(id);
-  };
-  for (const net of near.keys()) {
-    for (const id of shortsAt(net)) {
-      for (const { a, b } of here.branchesOf(id)) {
-        if (a === net) add(b, id);
-        else if (b === net) add(a, id);
-      }
-    }
-  }
-  for (const ids of found.values()) ids.sort((x, y) => x - y);
-  return found;
-}
-
 /** Entries of each kind kept at most. */
 const MOST_KEPT = 20_000;
+
+/** By nets that the faults of a world bring some of nearer: which. */
+const NEARER = new WeakMap<Near, readonly number[]>();
+const NO_NETS: readonly number[] = [];
+
+/** By view: what is near its nets without faults; whatever is known of the board, it stays. */
+const BARE = new WeakMap<View, Map<string, Near>>();
 
 /** What was found near points; holds for all problems with the same faults of parts and joints. */
 export class Nearby {
@@ -128,16 +108,58 @@ export class NearShorts {
     if (found === undefined) {
       const plain = this.#plain.of(observation);
       found =
-        world !== plain && this.#isAlike(world, plain, observation)
-          ? this.#lasting(observation, plain, here)
-          : this.#between(observation, world, (net) => here.lastingAt(net)).map(({ id, ways }) => ({
-              id,
-              open: here.keptApart(id),
-              ways,
-            }));
+        world !== plain && world.view === plain.view
+          ? this.#nearer(observation, world, here)
+          : this.#apartFrom(
+              this.#between(observation, world, (net, near) => here.lastingInto(net, near)),
+              here,
+            );
       memory.shorts.set(key, found);
     }
     return found;
+  }
+
+  /** Those without faults, but for the ones on nets that the faults of a world bring nearer to a point. */
+  #nearer(observation: Observation, world: World, here: StateFaults): readonly NearShort[] {
+    const { a, b } = observation;
+    const before = this.#lasting(observation, this.#plain.of(observation), here);
+    const nearA = this.#near(world, observation, a);
+    const nearB = this.#near(world, observation, b);
+    const ids = new Set<number>();
+    const take = (nets: Iterable<number>, near: Near): void => {
+      for (const net of nets) for (const id of here.lastingInto(net, near)) ids.add(id);
+    };
+    take(this.#broughtNearer(world, observation, a), nearB);
+    take(this.#broughtNearer(world, observation, b), nearA);
+    if (ids.size === 0) return before;
+    const none: readonly number[] = [];
+    const onNet = new Map<number, number[]>();
+    for (const id of ids) {
+      for (const net of new Set(here.branchesOf(id).flatMap((one) => [one.a, one.b]))) {
+        const held = onNet.get(net);
+        if (held === undefined) onNet.set(net, [id]);
+        else held.push(id);
+      }
+    }
+    const anew = this.#between(observation, world, (net) => onNet.get(net) ?? none);
+    return [...before.filter(({ id }) => !ids.has(id)), ...this.#apartFrom(anew, here)];
+  }
+
+  #apartFrom(found: readonly Omit<NearShort, 'open'>[], here: StateFaults): NearShort[] {
+    return found.map(({ id, ways }) => ({ id, open: here.keptApart(id), ways }));
+  }
+
+  /** Nets that the faults of a world bring nearer to a net. */
+  #broughtNearer(world: World, observation: Observation, net: number): readonly number[] {
+    const bare = this.#near(this.#plain.of(observation), observation, net);
+    const near = this.#near(world, observation, net);
+    if (near === bare) return NO_NETS;
+    let nets = NEARER.get(near);
+    if (nets === undefined) {
+      nets = [...near].filter(([at, ohms]) => bare.get(at) !== ohms).map(([at]) => at);
+      NEARER.set(near, nets);
+    }
+    return nets;
   }
 
   /** Of the faults of copper. */
@@ -150,7 +172,7 @@ export class NearShorts {
   #between(
     observation: Observation,
     world: World,
-    shortsAt: (net: number) => readonly number[],
+    shortsInto: (net: number, near: Near) => readonly number[],
   ): Omit<NearShort, 'open'>[] {
     const { a, b, contradicted: limit } = observation;
     const nearA = this.#near(world, observation, a);
@@ -159,9 +181,8 @@ export class NearShorts {
     const wayFromA = this.#waysFrom(world, here, a, nearA);
     const wayFromB = this.#waysFrom(world, here, b, nearB);
     const found = new Map<number, NearShort['ways']>();
-    const fits = this.#isFewer(nearB, nearA) ? leadingTo(nearB, shortsAt, here) : undefined;
     for (const [net, ohmsA] of nearA) {
-      for (const id of fits === undefined ? shortsAt(net) : (fits.get(net) ?? NONE)) {
+      for (const id of shortsInto(net, nearB)) {
         if (found.has(id)) continue;
         for (const branch of here.branchesOf(id)) {
           const other = branch.a === net ? branch.b : branch.b === net ? branch.a : -1;
@@ -174,15 +195,6 @@ export class NearShorts {
       }
     }
     return [...found].map(([id, ways]) => ({ id, ways }));
-  }
-
-  /** True when far fewer shorts lie on some nets than on others: ground has those of half the board. */
-  #isFewer(few: Near, many: Near): boolean {
-    const { byNet } = this.#problem.universe;
-    let [less, more] = [0, 0];
-    for (const net of few.keys()) less += byNet[net]?.length ?? 0;
-    for (const net of many.keys()) more += byNet[net]?.length ?? 0;
-    return less * MUCH < more;
   }
 
   /** The easiest way from a net to one near it. */
@@ -211,23 +223,32 @@ export class NearShorts {
     return wayTo;
   }
 
-  /** True when the faults of a world lie too far from the points to bring anything nearer. */
-  #isAlike(world: World, plain: World, observation: Observation): boolean {
-    if (world.view !== plain.view) return false;
-    const nearA = this.#near(plain, observation, observation.a);
-    const nearB = this.#near(plain, observation, observation.b);
-    return world.added.every(
-      ({ a, b }) => !nearA.has(a) && !nearA.has(b) && !nearB.has(a) && !nearB.has(b),
-    );
-  }
-
   #near(world: World, { index, contradicted, stateKey }: Observation, net: number): Near {
+    const bare = this.#bareNear(world.view, net, contradicted, this.#limitNames[index] as string);
+    // A fault that nothing near the net touches brings nothing nearer.
+    if (world.added.every(({ a, b }) => !bare.has(a) && !bare.has(b))) return bare;
     const memory = this.#memoryOf(world);
     const key = `${stateKey}/${world.key}/${net}/${this.#limitNames[index]}`;
     let near = memory.near.get(key);
     if (near === undefined) {
       near = reach(world.view, world.added, net, contradicted);
       memory.near.set(key, near);
+    }
+    return near;
+  }
+
+  #bareNear(view: View, net: number, limit: number, name: string): Near {
+    let kept = BARE.get(view);
+    if (kept === undefined) {
+      kept = new Map();
+      BARE.set(view, kept);
+    }
+    const key = `${net}/${name}`;
+    let near = kept.get(key);
+    if (near === undefined) {
+      near = reach(view, [], net, limit);
+      if (kept.size >= MOST_KEPT) kept.clear();
+      kept.set(key, near);
     }
     return near;
   }

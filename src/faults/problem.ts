@@ -8,6 +8,7 @@ import type { Outcomes } from './outcomes.ts';
 import type { FaultSettings } from './settings.ts';
 import type { States } from './state-faults.ts';
 import type { Universe } from './universe.ts';
+import type { Workspace } from './workspace.ts';
 
 /** Everything a search needs; nothing in it changes while it runs. */
 export interface Problem {
@@ -22,6 +23,7 @@ export interface Problem {
   readonly numbers: Int32Array;
   readonly meter: Meter;
   readonly settings: FaultSettings;
+  readonly workspace: Workspace;
   /** What was read along the copper; absent when nothing was. */
   readonly copper?: CopperFit;
 }

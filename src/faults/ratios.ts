@@ -1,12 +1,23 @@
+import type { Workspace } from './workspace.ts';
+
 /** By fault: fit of the observations if it were there too, over the fit without it; 1 where none is set. */
 export class Ratios {
+  readonly #workspace: Workspace;
   readonly #values: Float64Array;
   readonly #isSet: Uint8Array;
   #ids: number[] = [];
 
-  constructor(faults: number) {
-    this.#values = new Float64Array(faults).fill(1);
-    this.#isSet = new Uint8Array(faults);
+  constructor(faults: number, workspace: Workspace) {
+    this.#workspace = workspace;
+    this.#values = workspace.ones.borrow(faults);
+    this.#isSet = workspace.marks.borrow(faults);
+  }
+
+  /** Gives its arrays back; it is of no use after that. */
+  release(): void {
+    this.clear();
+    this.#workspace.ones.giveBack(this.#values);
+    this.#workspace.marks.giveBack(this.#isSet);
   }
 
   /** Faults with a ratio, in the order they were first set. */

@@ -82,7 +82,7 @@ class Search {
 
   constructor(problem: Problem, near: NearShorts) {
     this.#p = problem;
-    this.#chances = new Chances(problem.universe);
+    this.#chances = new Chances(problem.universe, problem.workspace);
     this.#explaining = new Explaining(problem, near, this.#chances);
     this.#hopes = new Hopes(problem.observations);
   }
@@ -108,6 +108,8 @@ class Search {
       if (node === undefined) break;
       this.#expand(node);
     }
+    this.#chances.release();
+    this.#explaining.release();
     const explanations = this.#found.sort((x, y) => y.mass - x.mass);
     return {
       explanations,
@@ -231,7 +233,8 @@ class Search {
     const none = this.#chances.ofNone(tries.map(({ candidate }) => candidate.fault));
     const chance = node.chance * none;
     if (chance > 0) this.#push({ ...node, given, decisions, chance, pending: undefined });
-    const pending = { ...all, tries: withSums(tries) };
+    const isWhole = tries.length === all.tries.length;
+    const pending = isWhole ? all : { ...all, tries: withSums(tries) };
     if (tries.length > 0) this.#push({ ...node, pending });
   }
 

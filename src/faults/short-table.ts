@@ -85,7 +85,7 @@ export function corrected(
 }
 
 /** Place of the first of ascending numbers that is at least `least`, from a place on. */
-function firstFrom(ids: Int32Array, least: number, from: number): number {
+export function firstFrom(ids: ArrayLike<number>, least: number, from = 0): number {
   let [low, high] = [from, ids.length];
   while (low < high) {
     const middle = (low + high) >> 1;

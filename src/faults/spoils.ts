@@ -31,11 +31,17 @@ export class Spoils {
         else held.push(spoilt);
       }
     }
-    this.rootRatio = new Float64Array(problem.universe.faults.length).fill(1);
+    this.rootRatio = problem.workspace.ones.borrow(problem.universe.faults.length);
     for (const [id, spoilt] of this.#spoils) {
       for (const { observation } of spoilt) this.#asking.add(observation);
       this.rootRatio[id] = this.ratio(id, () => true, []);
     }
+  }
+
+  /** Gives back what was borrowed; it is of no use after that. */
+  release(): void {
+    for (const id of this.#spoils.keys()) this.rootRatio[id] = 1;
+    this.#problem.workspace.ones.giveBack(this.rootRatio);
   }
 
   /** True when some fault could spoil the observation. */

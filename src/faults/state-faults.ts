@@ -1,7 +1,9 @@
 import type { BoardState } from '../circuit/state.ts';
 import { actsOn, type Fault, type FaultBranch, isInCircuit } from './fault.ts';
 import { Nearby } from './near-shorts.ts';
-import { corrected, type ShortTable, tableOf } from './short-table.ts';
+import { Roomy, withRoom } from './roomy.ts';
+import { indexOf, type ShortIndex } from './short-index.ts';
+import { corrected, firstFrom, type ShortTable, tableOf } from './short-table.ts';
 import type { Universe } from './universe.ts';
 
 export type { ShortTable } from './short-table.ts';
@@ -17,9 +19,12 @@ export class StateFaults {
   readonly #before: StateFaults | undefined;
   /** By fault: its branches in circuit, where a raised leg leaves some of them out. */
   readonly #cut = new Map<number, readonly FaultBranch[]>();
-  readonly #shortsAt: (readonly number[])[] = [];
-  readonly #kept: number[] = [];
+  readonly #shortsAt = new Map<number, readonly number[]>();
+  readonly #kept = new Map<number, number>();
+  /** What acts, to go on from with the faults that other universes add to this one. */
+  #room: Roomy<Uint8Array> | undefined;
   #table: ShortTable | undefined;
+  #told: { readonly ids: ReadonlySet<number>; readonly index: ShortIndex } | undefined;
 
   /**
    * @param touched parts that the state has touched
@@ -34,12 +39,19 @@ export class StateFaults {
     this.#universe = universe;
     this.#state = state;
     this.#before = before;
-    this.acts = universe.actsAsFound.slice();
-    if (before !== undefined) this.acts.set(before.acts);
+    if (before !== undefined) {
+      const added = universe.faults.slice(before.acts.length);
+      before.#room ??= new Roomy(before.acts);
+      this.acts = before.#room.with(added.map((fault) => (actsOn(fault, state) ? 1 : 0)));
+      return;
+    }
+    const { length } = universe.faults;
+    this.acts = withRoom(Uint8Array, length);
+    this.acts.set(universe.actsAsFound);
     // Only what the state touches can differ from the board as it came in.
-    else for (const part of touched) this.#renew(universe.lists.ofPart(part));
+    for (const part of touched) this.#renew(universe.lists.ofPart(part));
     this.#renew(universe.later);
-    if (before !== undefined || state.lifted.size === 0) return;
+    if (state.lifted.size === 0) return;
     for (const part of touched) for (const id of universe.lists.ofPart(part)) this.#cutOff(id);
   }
 
@@ -79,8 +91,12 @@ export class StateFaults {
       return this.#before.keptApart(id);
     }
     const { faults } = this.#universe;
-    this.#kept[id] ??= this.#openChance(id, (joint) => (faults[joint] as Fault).chance[0]);
-    return this.#kept[id];
+    let kept = this.#kept.get(id);
+    if (kept === undefined) {
+      kept = this.#openChance(id, (joint) => (faults[joint] as Fault).chance[0]);
+      this.#kept.set(id, kept);
+    }
+    return kept;
   }
 
   #openChance(id: number, jointChance: (id: number) => number): number {
@@ -114,6 +130,35 @@ export class StateFaults {
     );
   }
 
+  /**
+   * Shorts from a net to some others, ascending; without those that this universe adds to another.
+   * @param near nets they may lead to, by their numbers
+   */
+  lastingInto(net: number, near: ReadonlyMap<number, number>): readonly number[] {
+    if (this.#before !== undefined) return this.#before.lastingInto(net, near);
+    const found: number[] = [];
+    const { asFound, apart, byNet } = this.#universe;
+    const told = this.#toldApart();
+    indexOf(asFound(), byNet.length).collect(net, near, (id) => {
+      if (!told.ids.has(id)) found.push(id);
+    });
+    if (apart.length > 0) told.index.collect(net, near, (id) => found.push(id));
+    return found.length < 2 ? found : [...new Set(found)].sort((x, y) => x - y);
+  }
+
+  /** What is told apart, where it can differ from the board as it came in. */
+  #toldApart(): { readonly ids: ReadonlySet<number>; readonly index: ShortIndex } {
+    const { apart, byNet } = this.#universe;
+    this.#told ??= {
+      ids: new Set(apart),
+      index: indexOf(
+        tableOf(apart, (id) => this.branchesOf(id)),
+        byNet.length,
+      ),
+    };
+    return this.#told;
+  }
+
   /** Faults with a branch in circuit on a net. */
   shortsAt(net: number): readonly number[] {
     const lasting = this.lastingAt(net);
@@ -132,13 +177,14 @@ export class StateFaults {
   }
 
   #ownAt(net: number): readonly number[] {
-    let ids = this.#shortsAt[net];
+    let ids = this.#shortsAt.get(net);
     if (ids === undefined) {
       const all = this.#universe.byNet[net] ?? NONE;
       const from = this.#before?.acts.length ?? 0;
       const hasOwn = (all[all.length - 1] ?? -1) >= from;
-      ids = hasOwn ? all.filter((id) => id >= from && this.#isOn(id, net)) : NONE;
-      this.#shortsAt[net] = ids;
+      const own = hasOwn && from > 0 ? all.slice(firstFrom(all, from)) : all;
+      ids = hasOwn ? own.filter((id) => this.#isOn(id, net)) : NONE;
+      this.#shortsAt.set(net, ids);
     }
     return ids;
   }

@@ -1,8 +1,9 @@
 import type { View } from '../circuit/circuit.ts';
 import { strongSet } from '../circuit/conduction.ts';
+import type { Branch } from '../circuit/network.ts';
 import type { World } from './world.ts';
 
-/** Without faults, by view; the same questions come back after every reading. */
+/** By view; the same questions come back after every reading. */
 interface Kept {
   readonly sets: Map<string, ReadonlySet<number> | undefined>;
   /** Nets in all of them. */
@@ -20,24 +21,30 @@ const MOST_NETS = 2e5;
 export class StrongSets {
   /** Like {@link strongSet} in a world; undefined when `to` is within. */
   around(world: World, from: number, to: number, limit: number): ReadonlySet<number> | undefined {
-    const bare = this.#bareSet(world.view, from, to, limit);
+    const bare = this.#kept(world.view, [], from, to, limit);
     const touched = world.added.some(
       ({ a, b }) => a !== b && (bare === undefined || bare.has(a) || bare.has(b)),
     );
-    return touched ? strongSet(world.view, world.added, from, to, limit) : bare;
+    return touched ? this.#kept(world.view, world.added, from, to, limit) : bare;
   }
 
-  #bareSet(view: View, from: number, to: number, limit: number): ReadonlySet<number> | undefined {
+  #kept(
+    view: View,
+    added: readonly Branch[],
+    from: number,
+    to: number,
+    limit: number,
+  ): ReadonlySet<number> | undefined {
     let kept = KEPT.get(view);
     if (kept === undefined || kept.nets > MOST_NETS) {
       kept = { sets: new Map(), nets: 0 };
       KEPT.set(view, kept);
     }
-    const key = `${from}/${to}/${limit}`;
+    const key = `${from}/${to}/${limit}/${added.map(({ a, b, ohms }) => `${a}-${b}@${ohms}`).join()}`;
     if (kept.sets.has(key)) return kept.sets.get(key);
-    const set = strongSet(view, [], from, to, limit);
+    const set = strongSet(view, added, from, to, limit);
     kept.sets.set(key, set);
-    kept.nets += set?.size ?? 0;
+    kept.nets += 1 + (set?.size ?? 0);
     return set;
   }
 }

@@ -75,6 +75,9 @@ class Sorting {
   readonly #strong: StrongShort[] = [];
   /** By cluster: chance of the weak shorts on it that are cheap to move only up, only down, both ways. */
   readonly #meeting: readonly [Float64Array, Float64Array, Float64Array];
+  /** By cluster: the last short that moves it. */
+  readonly #metAt: Int32Array;
+  #turn = 0;
   #exponent = 0;
 
   constructor(universe: Universe, here: StateFaults, lack: Lack) {
@@ -90,6 +93,7 @@ class Sorting {
     this.#up = this.#movingTo(1, one);
     this.#down = this.#movingTo(0, zero);
     this.#meeting = [new Float64Array(count), new Float64Array(count), new Float64Array(count)];
+    this.#metAt = new Int32Array(count);
     for (let at = 0; at < this.#table.ids.length; at++) this.#sort(at);
   }
 
@@ -144,9 +148,20 @@ class Sorting {
     const share = this.#movingSiemens(at, ways) / this.#lack.siemens;
     this.#exponent += chance * Math.expm1(STEEPNESS * share);
     const meeting = this.#meeting[ways - 1] as Float64Array;
-    for (const cluster of this.#clustersOf(at)) {
-      if (this.#isCheapBothWays(cluster)) meeting[cluster]! += chance;
+    this.#turn++;
+    const { starts, a, b } = this.#table;
+    for (let k = starts[at] as number; k < (starts[at + 1] as number); k++) {
+      if (!this.#moves(k)) continue;
+      this.#meet(meeting, this.#at(a, k), chance);
+      this.#meet(meeting, this.#at(b, k), chance);
     }
+  }
+
+  /** Once for each short. */
+  #meet(meeting: Float64Array, cluster: number, chance: number): void {
+    if (this.#metAt[cluster] === this.#turn) return;
+    this.#metAt[cluster] = this.#turn;
+    if (this.#isCheapBothWays(cluster)) meeting[cluster]! += chance;
   }
 
   #carries(at: number): boolean {
@@ -166,7 +181,8 @@ class Sorting {
     const end = starts[at + 1] as number;
     for (let k = starts[at] as number; k < end; k++) {
       if (!this.#moves(k)) continue;
-      const [one, other] = [this.#at(a, k), this.#at(b, k)];
+      const one = this.#at(a, k);
+      const other = this.#at(b, k);
       if (one === other && this.#differ(a[k] as number, b[k] as number)) return 0;
       if (Math.max(this.#up[one] as number, this.#up[other] as number) > cheap) ways &= ~UP;
       if (Math.max(this.#down[one] as number, this.#down[other] as number) > cheap) ways &= ~DOWN;
@@ -177,17 +193,18 @@ class Sorting {
   /** S that a weak short adds at most when all it joins is moved one of its ways. */
   #movingSiemens(at: number, ways: number): number {
     const { starts, a, b, ohms } = this.#table;
-    let [up, down] = [0, 0];
+    let up = 0;
+    let down = 0;
     const end = starts[at + 1] as number;
     for (let k = starts[at] as number; k < end; k++) {
       const own = this.#moves(k) ? 0 : 1 / (ohms[k] as number);
       up += own;
       down += own;
       if (own > 0) continue;
-      for (const cluster of [this.#at(a, k), this.#at(b, k)]) {
-        up += this.#up[cluster] as number;
-        down += this.#down[cluster] as number;
-      }
+      const one = this.#at(a, k);
+      const other = this.#at(b, k);
+      up = up + (this.#up[one] as number) + (this.#up[other] as number);
+      down = down + (this.#down[one] as number) + (this.#down[other] as number);
     }
     return ways === UP ? up : ways === DOWN ? down : Math.max(up, down);
   }
@@ -227,6 +244,8 @@ class Sorting {
   /** What a short adds at most by itself, S: nothing moved, or all it joins to what is hardest to move. */
   #aloneOf(at: number): number {
     const { starts, a, b, ohms } = this.#table;
+    const first = starts[at] as number;
+    if ((starts[at + 1] as number) === first + 1) return this.#aloneOfOne(first);
     const nets = new Map<number, number>(); // cluster → net
     let still = 0;
     let isMoved = true;
@@ -248,13 +267,27 @@ class Sorting {
     return Math.min(still, moving);
   }
 
+  #aloneOfOne(k: number): number {
+    const { a, b, ohms } = this.#table;
+    const from = a[k] as number;
+    const to = b[k] as number;
+    const one = this.#at(a, k);
+    const other = this.#at(b, k);
+    const apart = this.#apart(from, to);
+    const still = apart ** 2 / (ohms[k] as number);
+    if (one === other) return this.#differ(from, to) ? still : Math.min(still, 0);
+    const moved = Math.min(this.#leaving[one] as number, this.#leaving[other] as number);
+    return Math.min(still, moved * apart ** 2);
+  }
+
   #apart(a: number, b: number): number {
     const apart = Math.abs((this.#lack.volts[a] as number) - (this.#lack.volts[b] as number));
     return Number.isNaN(apart) ? 1 : apart;
   }
 
   #differ(a: number, b: number): boolean {
-    const [u, v] = [this.#lack.volts[a] as number, this.#lack.volts[b] as number];
+    const u = this.#lack.volts[a] as number;
+    const v = this.#lack.volts[b] as number;
     if (Number.isNaN(u) || Number.isNaN(v)) return !(Number.isNaN(u) && Number.isNaN(v));
     return Math.abs(u - v) > SAME_VOLTAGE_RATIO;
   }

@@ -10,6 +10,7 @@ import { type FoundFaults, foundFaults, likelyAmong } from './found-faults.ts';
 import { copperFaults, type Loose, numbered } from './loose-faults.ts';
 import { ownEvidence } from './own-evidence.ts';
 import type { Priors } from './priors.ts';
+import { Roomy } from './roomy.ts';
 import type { FaultSettings } from './settings.ts';
 import type { ShortTable } from './short-table.ts';
 import { allOf, type Progress, type Sliced } from './sliced.ts';
@@ -61,6 +62,7 @@ export class Universes {
   #found: FoundFaults | undefined;
   #key = '';
   #base: Universe | undefined;
+  #extending: Extending | undefined;
   #baseStates: States | undefined;
 
   constructor(circuit: Circuit, priors: Priors, settings: FaultSettings, meter: Meter) {
@@ -91,12 +93,13 @@ export class Universes {
     const states = distinctStates(evidence);
     const single = `${[...asked.parts].join(',')}#${[...alongCopper].join(',')}`;
     const key = `${states.map(stateKey).join(';')}#${ownKey(evidence)}#${single}`;
-    if (this.#base === undefined || key !== this.#key) {
+    if (this.#base === undefined || this.#extending === undefined || key !== this.#key) {
       this.#base = yield* this.#build(evidence, states, asked, alongCopper);
+      this.#extending = new Extending(this.#base);
       this.#baseStates = new States(this.#base, this.#partOfPin);
       this.#key = key;
     }
-    const universe = extend(this.#base, copperFaults(evidence, this.#settings));
+    const universe = this.#extending.with(copperFaults(evidence, this.#settings));
     return { universe, states: new States(universe, this.#partOfPin, this.#baseStates) };
   }
 
@@ -150,43 +153,61 @@ function distinctStates(evidence: Evidence): BoardState[] {
   return [...found.values()];
 }
 
-/** A universe with faults of copper added behind the others. */
-function extend(base: Universe, loose: readonly Loose[]): Universe {
-  const count = base.faults.length;
-  const added = loose.map((one, k) => numbered(one, count + k, base.groupCount + k));
-  const byNet = base.byNet.slice() as number[][];
-  for (const { id, branches } of added) {
-    for (const net of new Set(branches.flatMap(({ a, b }) => [a, b]))) {
-      byNet[net] = [...(byNet[net] as number[]), id];
-    }
+/** A universe with faults of copper added behind the others, as they come with every pair read. */
+class Extending {
+  readonly #base: Universe;
+  readonly #group: Roomy<Int32Array>;
+  readonly #bank: Roomy<Int32Array>;
+  readonly #alone: Roomy<Float64Array>;
+  readonly #jointly: Roomy<Float64Array>;
+  readonly #before: Roomy<Float64Array>;
+  readonly #actsAsFound: Roomy<Uint8Array>;
+
+  constructor(base: Universe) {
+    this.#base = base;
+    this.#group = new Roomy(base.group);
+    this.#bank = new Roomy(base.bank);
+    this.#alone = new Roomy(base.alone);
+    this.#jointly = new Roomy(base.jointly);
+    this.#before = new Roomy(base.before);
+    this.#actsAsFound = new Roomy(base.actsAsFound);
   }
-  const actsAsFound = new Uint8Array(count + added.length);
-  actsAsFound.set(base.actsAsFound);
-  const chances = Float64Array.from(added, ({ chance }) => chance[0]);
-  const likely = likelyAmong(chances, chances).map((k) => count + k);
-  return {
-    ...base,
-    faults: base.faults.concat(added),
-    group: longer(
-      base.group,
-      Int32Array.from(added, ({ group }) => group),
-    ),
-    bank: longer(base.bank, new Int32Array(added.length).fill(-1)),
-    alone: longer(base.alone, chances),
-    jointly: longer(base.jointly, chances),
-    before: longer(base.before, chances),
-    likely: base.likely.concat(likely),
-    byNet,
-    ofGroup: base.ofGroup.concat(added.map(({ id }) => [id])),
-    actsAsFound, // what is added stands in `later` and is asked for every state
-    later: [...base.later, ...added.map(({ id }) => id)],
-    groupCount: base.groupCount + added.length,
-  };
+
+  with(loose: readonly Loose[]): Universe {
+    const base = this.#base;
+    const count = base.faults.length;
+    const added = loose.map((one, k) => numbered(one, count + k, base.groupCount + k));
+    const chances = Float64Array.from(added, ({ chance }) => chance[0]);
+    const likely = likelyAmong(chances, chances).map((k) => count + k);
+    return {
+      ...base,
+      faults: base.faults.concat(added),
+      group: this.#group.with(added.map(({ group }) => group)),
+      bank: this.#bank.with(new Int32Array(added.length).fill(-1)),
+      alone: this.#alone.with(chances),
+      jointly: this.#jointly.with(chances),
+      before: this.#before.with(chances),
+      likely: base.likely.concat(likely),
+      byNet: byNetWith(base, added),
+      ofGroup: base.ofGroup.concat(added.map(({ id }) => [id])),
+      // What is added stands in `later` and is asked for every state.
+      actsAsFound: this.#actsAsFound.with(new Uint8Array(added.length)),
+      later: [...base.later, ...added.map(({ id }) => id)],
+      groupCount: base.groupCount + added.length,
+    };
+  }
 }
 
-function longer<T extends Int32Array | Float64Array>(first: T, more: T): T {
-  const all = new (first.constructor as new (length: number) => T)(first.length + more.length);
-  all.set(first);
-  all.set(more, first.length);
-  return all;
+function byNetWith(base: Universe, added: readonly Fault[]): Universe['byNet'] {
+  const addedAt = new Map<number, number[]>();
+  for (const { id, branches } of added) {
+    for (const net of new Set(branches.flatMap(({ a, b }) => [a, b]))) {
+      const held = addedAt.get(net);
+      if (held === undefined) addedAt.set(net, [id]);
+      else held.push(id);
+    }
+  }
+  const byNet = base.byNet.slice();
+  for (const [net, ids] of addedAt) byNet[net] = (byNet[net] as readonly number[]).concat(ids);
+  return byNet;
 }

@@ -3,7 +3,7 @@ import type { View } from '../circuit/circuit.ts';
 import { findIslands } from '../circuit/network.ts';
 
 /** Nets joined by less than this are one piece of copper to a beeper. */
-const SAME_COPPER_OHMS = 0.05;
+export const SAME_COPPER_OHMS = 0.05;
 
 const KNOWN = new WeakMap<View, Int32Array>();
 

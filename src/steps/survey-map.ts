@@ -1,11 +1,11 @@
 import { type Circuit, netOf } from '../circuit/circuit.ts';
-import type { Branch, Network } from '../circuit/network.ts';
+import type { Branch } from '../circuit/network.ts';
 import type { BoardState } from '../circuit/state.ts';
 import type { Fault } from '../faults/fault.ts';
 import type { Problem } from '../faults/problem.ts';
 import type { StateFaults } from '../faults/state-faults.ts';
 import { PairIndex, Row, type SurveyMode } from './pair-index.ts';
-import { type SurveyWays, surveyWays } from './survey-ways.ts';
+import { type Otherwise, SurveyWays } from './survey-ways.ts';
 
 /** Pairs of nets to probe and the faults each would show, laid out flat. */
 export interface SurveyPairs {
@@ -22,7 +22,7 @@ const KNOWN = new WeakMap<StateFaults, SurveyMap>();
 
 /** The last map of a board, and what its listing of faults had told apart. */
 interface Last {
-  readonly network: Network;
+  readonly ways: SurveyWays;
   readonly map: SurveyMap;
   readonly apart: readonly number[];
 }
@@ -30,18 +30,25 @@ interface Last {
 const LAST = new WeakMap<Circuit, Last>();
 
 /**
- * Which faults of parts which reading would show under a state; worked out once for it. Where what
- * conducts is the same as in the map before, only parts that one of the two tells apart are gone through.
+ * Which faults of parts which reading would show under a state; worked out once for it. Of the map before
+ * only what may differ is gone through: parts that one of the two listings tells apart, and shorts near
+ * what conducts otherwise.
  */
 export function surveyMap(problem: Problem, state: BoardState, here: StateFaults): SurveyMap {
   let map = KNOWN.get(here.lasting);
   if (map === undefined) {
     const { circuit, universe } = problem;
-    const { network } = circuit.view(state);
+    const view = circuit.view(state);
     const last = LAST.get(circuit);
-    const mapping = new Mapping(problem, state, here.lasting);
-    map = last?.network === network ? mapping.from(last.map, last.apart) : mapping.anew();
-    LAST.set(circuit, { network, map, apart: universe.apart });
+    const otherwise = last?.ways.network === view.network ? 'nothing' : last?.ways.goOverTo(view);
+    const ways =
+      last === undefined || otherwise === undefined ? new SurveyWays(problem, view) : last.ways;
+    const mapping = new Mapping(problem, here.lasting, ways);
+    map =
+      last === undefined || otherwise === undefined
+        ? mapping.anew()
+        : mapping.from(last.map, last.apart, otherwise === 'nothing' ? undefined : otherwise);
+    LAST.set(circuit, { ways, map, apart: universe.apart });
     KNOWN.set(here.lasting, map);
   }
   return map;
@@ -73,32 +80,49 @@ class Mapping {
   /** Place, and fault that it shows, one after the other. */
   readonly #shown = new Row();
   /** By place: the fault it was last seen to show. */
-  readonly #lastShown = new Row();
+  #lastShown: LastShown = new Everywhere();
   readonly #hidden: Fault[] = [];
 
-  constructor(problem: Problem, state: BoardState, here: StateFaults) {
-    const { circuit } = problem;
+  constructor(problem: Problem, here: StateFaults, ways: SurveyWays) {
     this.#problem = problem;
     this.#here = here;
-    this.#ways = surveyWays(problem, circuit.view(state));
+    this.#ways = ways;
   }
 
   anew(): SurveyMap {
     this.#go(this.#here.acts.keys());
-    return new SurveyMap(this.#laidOut(this.#shown), this.#hidden);
+    return new SurveyMap(this.#laidOut(byPlace(this.#shown, this.#places.size)), this.#hidden);
   }
 
   /**
-   * From a map under which the same conducts.
+   * From a map made before.
    * @param apart faults that its listing told apart
+   * @param otherwise what shows otherwise since; default: nothing
    */
-  from({ pairs, hidden }: SurveyMap, apart: readonly number[]): SurveyMap {
+  from({ pairs, hidden }: SurveyMap, apart: readonly number[], otherwise?: Otherwise): SurveyMap {
     const renewed = new Set([...apart, ...this.#problem.universe.apart]);
+    for (const id of otherwise === undefined ? [] : this.#shownOtherwise(otherwise))
+      renewed.add(id);
     this.#places = pairs.places.copy();
+    this.#lastShown = new Map(); // few places are gone through
     this.#go([...renewed].filter((id) => id < this.#here.acts.length).sort((x, y) => x - y));
     const kept = hidden.filter(({ id }) => !renewed.has(id));
     const all = [...kept, ...this.#hidden].sort((x, y) => x.id - y.id);
     return new SurveyMap(this.#laidOut(this.#together(pairs, renewed)), all);
+  }
+
+  #shownOtherwise({ onNet, isChanged, opens }: Otherwise): number[] {
+    const { ids, starts, a, b, ohms } = this.#here.table;
+    const found = [...opens];
+    ids.forEach((id, at) => {
+      for (let k = starts[at] as number; k < (starts[at + 1] as number); k++) {
+        const one = a[k] as number;
+        const other = b[k] as number;
+        if (onNet[one] === 0 || onNet[other] === 0) continue;
+        if (isChanged({ a: one, b: other, ohms: ohms[k] as number })) found.push(id);
+      }
+    });
+    return found;
   }
 
   #go(ids: Iterable<number>): void {
@@ -111,7 +135,10 @@ class Mapping {
   }
 
   /** What a map showed of faults that stay as they were, and what was found of the others, by fault. */
-  #together({ starts, faults }: SurveyPairs, renewed: ReadonlySet<number>): Row {
+  #together(
+    { starts, faults }: SurveyPairs,
+    renewed: ReadonlySet<number>,
+  ): Pick<SurveyPairs, 'starts' | 'faults'> {
     const own = new Map<number, number[]>(); // by place
     for (let k = 0; k < this.#shown.length; k += 2) {
       const held = own.get(this.#shown.at(k));
@@ -121,8 +148,11 @@ class Mapping {
     const { length } = this.#here.acts;
     const isRenewed = new Uint8Array(length);
     for (const id of renewed) isRenewed[id] = 1;
-    const all = new Row();
-    for (let place = 0; place < this.#places.size; place++) {
+    const { size } = this.#places;
+    const allStarts = new Int32Array(size + 1);
+    const all = new Int32Array(faults.length + this.#shown.length / 2);
+    let count = 0;
+    for (let place = 0; place < size; place++) {
       const added = own.get(place) ?? NONE;
       let next = 0;
       const end = starts[place + 1] ?? 0; // places that are new have no faults from before
@@ -130,18 +160,14 @@ class Mapping {
         const id = faults[k] as number;
         if (id >= length || isRenewed[id] === 1) continue; // another listing's own numbers lie behind
         while (next < added.length && (added[next] as number) < id) {
-          all.push(place);
-          all.push(added[next++] as number);
+          all[count++] = added[next++] as number;
         }
-        all.push(place);
-        all.push(id);
+        all[count++] = id;
       }
-      for (; next < added.length; next++) {
-        all.push(place);
-        all.push(added[next] as number);
-      }
+      while (next < added.length) all[count++] = added[next++] as number;
+      allStarts[place + 1] = count;
     }
-    return all;
+    return { starts: allStarts, faults: all.slice(0, count) };
   }
 
   /** @returns whether some reading shows the fault, or it is not a short */
@@ -185,22 +211,20 @@ class Mapping {
     const { ohms } = element;
     const netA = netOf(circuit.board, element.a);
     const netB = netOf(circuit.board, element.b);
-    const isOnlyWay = this.#ways.ohmsBetween(netA, netB) > ohms * (1 - 1e-6);
-    if (isOnlyWay) this.#note(this.#places.place('continuity', netA, netB), fault.id);
+    if (this.#ways.showsOpen(fault.id, { a: netA, b: netB, ohms }))
+      this.#note(this.#places.place('continuity', netA, netB), fault.id);
   }
 
   /** Faults are taken one after the other, so a repeat can only be the last one. */
   #note(place: number, id: number): void {
-    if (place === this.#lastShown.length) this.#lastShown.push(-1);
-    if (this.#lastShown.at(place) === id) return;
+    if (this.#lastShown.get(place) === id) return;
     this.#lastShown.set(place, id);
     this.#shown.push(place);
     this.#shown.push(id);
   }
 
-  #laidOut(shown: Row): SurveyPairs {
+  #laidOut({ starts, faults }: Pick<SurveyPairs, 'starts' | 'faults'>): SurveyPairs {
     const places = this.#places;
-    const { starts, faults } = byPlace(shown, places.size);
     const beeped = new Int32Array(places.size).fill(-1);
     const measured = new Int32Array(places.size).fill(-1);
     for (let place = 0; place < places.size; place++) {
@@ -215,6 +239,26 @@ class Mapping {
 }
 
 const NONE: readonly number[] = [];
+
+/** By place: a fault. */
+interface LastShown {
+  get(place: number): number | undefined;
+  set(place: number, id: number): void;
+}
+
+/** The same for all places there are; quicker where most are gone through. */
+class Everywhere implements LastShown {
+  readonly #held = new Row();
+
+  get(place: number): number | undefined {
+    return place < this.#held.length ? this.#held.at(place) : undefined;
+  }
+
+  set(place: number, id: number): void {
+    while (this.#held.length <= place) this.#held.push(-1);
+    this.#held.set(place, id);
+  }
+}
 
 /** Pairs of place and fault, laid out by place in the order they came. */
 function byPlace(shown: Row, count: number): Pick<SurveyPairs, 'starts' | 'faults'> {

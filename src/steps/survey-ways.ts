@@ -1,9 +1,9 @@
-import type { Circuit, View } from '../circuit/circuit.ts';
+import type { View } from '../circuit/circuit.ts';
 import { reach } from '../circuit/conduction.ts';
 import type { Meter } from '../circuit/meter.ts';
 import type { Branch, Network } from '../circuit/network.ts';
 import type { Problem } from '../faults/problem.ts';
-import { handiestNets } from './handy-nets.ts';
+import { handiestNets, SAME_COPPER_OHMS } from './handy-nets.ts';
 import type { SurveyMode } from './pair-index.ts';
 
 /** The pairs of nets between which a short would show, one end after the other, and how to read them. */
@@ -19,26 +19,35 @@ export const LEAST_TOLD_OHMS = 1;
 /** Of the nets near one, so many with the most pads are thought of as places to probe. */
 const MOST_PLACES = 12;
 
-/** By board: those of the last view asked for. Looks, and lifts of parts that conduct nothing, change none. */
-const LAST = new WeakMap<Circuit, { readonly network: Network; readonly ways: SurveyWays }>();
-
-/** What shows between the nets of a view; the last of each board is kept. */
-export function surveyWays(problem: Problem, view: View): SurveyWays {
-  let last = LAST.get(problem.circuit);
-  if (last?.network !== view.network) {
-    last = { network: view.network, ways: new SurveyWays(problem, view) };
-    LAST.set(problem.circuit, last);
-  }
-  return last.ways;
+/** What is known of one short. */
+interface Known {
+  readonly a: number;
+  readonly b: number;
+  readonly ohms: number;
+  showing: Showing | undefined;
+  /** Others between the same nets. */
+  readonly next: Known | undefined;
 }
 
 const NONE: readonly Branch[] = [];
+
+/** What shows otherwise than on a view before. */
+export interface Otherwise {
+  /** By net: 1 when shorts on it may. */
+  readonly onNet: Uint8Array;
+  isChanged(branch: Branch): boolean;
+  /** Faults that open a part, by their numbers. */
+  readonly opens: readonly number[];
+}
+
+/** A view that differs in more branches is gone through anew. */
+const MOST_CHANGED = 8;
 
 /** Where shorts between two nets show, with what conducts on a healthy board. */
 export class SurveyWays {
   readonly #nets: Problem['circuit']['board']['nets'];
   readonly #meter: Meter;
-  readonly #view: View;
+  #view: View;
   /** By net: the net to probe in its place. */
   readonly #handiest: Int32Array;
   /** By net: conductance of everything on it, S. */
@@ -47,8 +56,10 @@ export class SurveyWays {
   readonly #near: (readonly number[])[] = [];
   /** By two nets: Ω between them. */
   readonly #ohms = new Map<number, number>();
-  /** By two nets and the ohms of a short between them. */
-  readonly #showing = new Map<string, Showing | undefined>();
+  /** By two nets: the shorts between them. */
+  readonly #known = new Map<number, Known>();
+  /** By fault that opens a part: its nets, and whether it shows. */
+  readonly #opens = new Map<number, { readonly part: Branch; isShown: boolean }>();
 
   constructor({ circuit, meter }: Problem, view: View) {
     this.#nets = circuit.board.nets;
@@ -58,24 +69,142 @@ export class SurveyWays {
     this.#leaving = leavingOf(view);
   }
 
+  /** The network they were found in. */
+  get network(): Network {
+    return this.#view.network;
+  }
+
   /** @returns undefined when a healthy path lies beside the short that hides it */
-  of({ a, b, ohms }: Branch): Showing | undefined {
-    const key = `${a} ${b} ${ohms}`;
-    let showing = this.#showing.get(key);
-    if (showing === undefined && !this.#showing.has(key)) {
-      showing = this.#find(a, b, ohms);
-      this.#showing.set(key, showing);
-    }
+  of(short: Branch): Showing | undefined {
+    const known = this.#knownOf(short);
+    if (known !== undefined) return known.showing;
+    const { a, b, ohms } = short;
+    const key = a * this.#nets.length + b;
+    const showing = this.#find(a, b, ohms);
+    this.#known.set(key, { a, b, ohms, showing, next: this.#known.get(key) });
     return showing;
   }
 
+  #knownOf({ a, b, ohms }: Branch): Known | undefined {
+    let known = this.#known.get(a * this.#nets.length + b);
+    while (known !== undefined && known.ohms !== ohms) known = known.next;
+    return known;
+  }
+
+  /** Whether a fault that opens a part of few ohms shows as a missing beep: nothing lies beside the part. */
+  showsOpen(fault: number, part: Branch): boolean {
+    let known = this.#opens.get(fault);
+    if (known === undefined || !isSame(known.part, part)) {
+      known = { part, isShown: this.#isOnlyWay(part) };
+      this.#opens.set(fault, known);
+    }
+    return known.isShown;
+  }
+
+  #isOnlyWay({ a, b, ohms }: Branch): boolean {
+    return this.#ohmsBetween(a, b) > ohms * (1 - 1e-6);
+  }
+
+  /**
+   * Goes over to a view that differs in a few branches.
+   * @returns undefined, with nothing changed, where that takes no less than to begin anew
+   */
+  goOverTo(view: View): Otherwise | undefined {
+    const changed = changedBranches(this.#view, view);
+    if (changed === undefined || changed.length > MOST_CHANGED) return undefined;
+    if (changed.some(({ ohms }) => ohms < SAME_COPPER_OHMS)) return undefined;
+    const onNet = new Uint8Array(this.#nets.length);
+    const moved = this.#moveNear(view, changed);
+    for (const net of moved) onNet[net] = 1;
+    this.#view = view;
+    for (const net of changed.flatMap(({ a, b }) => [a, b])) {
+      this.#leaving[net] = leavingNet(view, net);
+      onNet[net] = 1;
+    }
+    this.#ohms.clear();
+    const found = new Set<Known>();
+    for (const first of this.#known.values()) {
+      for (let known: Known | undefined = first; known !== undefined; known = known.next) {
+        if (this.#isRenewed(known, onNet, moved)) found.add(known);
+      }
+    }
+    onNet.fill(0);
+    for (const { a, b } of found) {
+      onNet[a] = 1;
+      onNet[b] = 1;
+    }
+    return {
+      onNet,
+      isChanged: (branch) => {
+        const known = this.#knownOf(branch);
+        return known !== undefined && found.has(known);
+      },
+      opens: this.#renewOpens(),
+    };
+  }
+
+  /** @returns nets that other places are near to now */
+  #moveNear(view: View, changed: readonly Branch[]): ReadonlySet<number> {
+    const limit = SURE_BEEP_RATIO * this.#meter.beepOhms;
+    const ends = changed.filter(({ ohms }) => ohms <= limit).flatMap(({ a, b }) => [a, b]);
+    const around = new Set<number>();
+    for (const end of ends) {
+      for (const at of [this.#view, view]) {
+        for (const net of reach(at, NONE, end, limit).keys()) around.add(net);
+      }
+    }
+    const moved = new Set<number>();
+    for (const net of around) {
+      const before = this.#near[net];
+      if (before === undefined) continue;
+      const now = this.#placesNear(view, net);
+      if (now.length === before.length && now.every((one, k) => one === before[k])) continue;
+      this.#near[net] = now;
+      moved.add(net);
+    }
+    return moved;
+  }
+
+  /** Finds anew what a short shows as where that could be something else. */
+  #isRenewed(known: Known, onNet: Uint8Array, moved: ReadonlySet<number>): boolean {
+    const { a, b, ohms, showing } = known;
+    const isNear = onNet[a] === 1 || onNet[b] === 1;
+    if (!isNear && this.#leastBetween(a, b) > 2 * this.#meter.beepOhms) return false;
+    const mode = this.#modeOf(a, b, ohms);
+    const isSame = mode === showing?.mode;
+    if (isSame && (mode !== 'continuity' || (!moved.has(a) && !moved.has(b)))) return false;
+    known.showing = this.#find(a, b, ohms);
+    return true;
+  }
+
+  #renewOpens(): number[] {
+    const found: number[] = [];
+    for (const [fault, known] of this.#opens) {
+      const isShown = this.#isOnlyWay(known.part);
+      if (isShown === known.isShown) continue;
+      known.isShown = isShown;
+      found.push(fault);
+    }
+    return found;
+  }
+
   #find(a: number, b: number, ohms: number): Showing | undefined {
+    const mode = this.#modeOf(a, b, ohms);
+    if (mode === undefined) return undefined;
+    return { mode, ends: mode === 'ohms' ? [a, b] : this.#sounding(a, b, ohms) };
+  }
+
+  #modeOf(a: number, b: number, ohms: number): SurveyMode | undefined {
     const { beepOhms } = this.#meter;
-    // What leaves a net bounds what joins it to another; only low bounds need a solve.
-    const least = 1 / Math.min(this.#leaving[a] as number, this.#leaving[b] as number);
-    const healthy = least > 2 * beepOhms ? least : this.ohmsBetween(a, b);
-    if (healthy > 2 * beepOhms) return { mode: 'continuity', ends: this.#sounding(a, b, ohms) };
-    return healthy < LEAST_TOLD_OHMS + ohms ? undefined : { mode: 'ohms', ends: [a, b] };
+    const least = this.#leastBetween(a, b);
+    const healthy = least > 2 * beepOhms ? least : this.#ohmsBetween(a, b);
+    if (healthy > 2 * beepOhms) return 'continuity';
+    return healthy < LEAST_TOLD_OHMS + ohms ? undefined : 'ohms';
+  }
+
+  /** What leaves a net bounds what joins it to another; only low bounds need a solve. */
+  #leastBetween(a: number, b: number): number {
+    return 1 / Math.min(this.#leaving[a] as number, this.#leaving[b] as number);
   }
 
   #sounding(a: number, b: number, ohms: number): number[] {
@@ -94,7 +223,7 @@ export class SurveyWays {
   }
 
   /** Ω between two nets of the healthy board; kept. */
-  ohmsBetween(a: number, b: number): number {
+  #ohmsBetween(a: number, b: number): number {
     const key = Math.min(a, b) * this.#nets.length + Math.max(a, b);
     let ohms = this.#ohms.get(key);
     if (ohms === undefined) {
@@ -107,20 +236,24 @@ export class SurveyWays {
   #around(net: number): readonly number[] {
     let near = this.#near[net];
     if (near === undefined) {
-      const limit = SURE_BEEP_RATIO * this.#meter.beepOhms;
-      const handy = new Map<number, number>();
-      reach(this.#view, NONE, net, limit).forEach((ohms, found) => {
-        const probe = this.#handiest[found] as number;
-        handy.set(probe, Math.min(ohms, handy.get(probe) ?? ohms));
-      });
-      const places = handy.size > MOST_PLACES ? this.#easiest(handy, net) : [...handy.keys()];
-      const found: number[] = [];
-      places.forEach((place) => {
-        found.push(place, handy.get(place) as number);
-      });
-      near = found;
+      near = this.#placesNear(this.#view, net);
       this.#near[net] = near;
     }
+    return near;
+  }
+
+  #placesNear(view: View, net: number): readonly number[] {
+    const limit = SURE_BEEP_RATIO * this.#meter.beepOhms;
+    const handy = new Map<number, number>();
+    reach(view, NONE, net, limit).forEach((ohms, found) => {
+      const probe = this.#handiest[found] as number;
+      handy.set(probe, Math.min(ohms, handy.get(probe) ?? ohms));
+    });
+    const places = handy.size > MOST_PLACES ? this.#easiest(handy, net) : [...handy.keys()];
+    const near: number[] = [];
+    places.forEach((place) => {
+      near.push(place, handy.get(place) as number);
+    });
     return near;
   }
 
@@ -140,4 +273,33 @@ function leavingOf({ network }: View): Float64Array {
     leaving[b]! += 1 / ohms;
   }
   return leaving;
+}
+
+function leavingNet({ network, touching }: View, net: number): number {
+  let siemens = 0;
+  for (const k of touching[net] ?? []) siemens += 1 / (network.branches[k] as Branch).ohms;
+  return siemens;
+}
+
+/** Branches that only one of two views has; undefined where they differ in links, which no element tells. */
+function changedBranches(one: View, other: View): Branch[] | undefined {
+  const changed: Branch[] = [];
+  const at = ({ elementOf }: View, k: number): number => elementOf[k] ?? Number.POSITIVE_INFINITY;
+  for (let [i, j] = [0, 0]; ; ) {
+    const [own, its] = [at(one, i), at(other, j)];
+    if (own === its && own === Number.POSITIVE_INFINITY) return changed;
+    if (own < 0 || its < 0) return undefined;
+    if (own <= its) {
+      if (own < its) changed.push(one.network.branches[i] as Branch);
+      i++;
+    }
+    if (its <= own) {
+      if (its < own) changed.push(other.network.branches[j] as Branch);
+      j++;
+    }
+  }
+}
+
+function isSame(one: Branch, other: Branch): boolean {
+  return one.a === other.a && one.b === other.b && one.ohms === other.ohms;
 }

@@ -44,21 +44,18 @@ export function surveyOf(beliefs: Beliefs, state: BoardState, offers: Offers): S
   const { places } = map.pairs;
   const pads = (net: number): number => nets[net]?.pins.length ?? 0;
   for (let place = 0; place < places.size; place++) {
-    const ids = shown.by(place);
-    let faults = 0;
-    for (let k = 0; k < ids.length; k++) faults += chance[ids[k] as number] as number;
+    const faults = shown.sum(place);
     if (faults === 0) continue;
     if (offers.isRestricted && offers.standIn(places.probe(place)) === undefined) continue;
-    for (let k = 0; k < ids.length; k++) {
-      const id = ids[k] as number;
-      if (isReadable[id] === 0) unread += chance[id] as number;
-      isReadable[id] = 1;
-    }
+    unread = shown.markReadable(place, isReadable, unread);
     // Of readings that say the same, the one on the nets with most pads is the easiest to take.
+    if (faults < best.least) continue;
     best.offer({ place, faults, pads: pads(places.red(place)) + pads(places.black(place)) });
   }
   const readings = best.items.map(({ place, faults }) => {
-    const parts = partsOf(problem.universe, shown.by(place));
+    const ids: number[] = [];
+    shown.each(place, (id) => ids.push(id));
+    const parts = partsOf(problem.universe, ids);
     const probe = places.probe(place);
     return { probe: offers.standIn(probe) ?? probe, faults, parts };
   });
@@ -97,8 +94,6 @@ function insteadOf(
   return (net) => handiest[net] ?? net;
 }
 
-const NONE: readonly number[] = [];
-
 /** The faults of some weight that a pair not read yet would show. */
 class Shown {
   readonly #map: SurveyMap;
@@ -111,31 +106,89 @@ class Shown {
     this.#read = read;
   }
 
-  /**
-   * A pair that must be measured in ohms anyway need not be beeped as well: the one takes over what the
-   * other would show.
-   */
-  by(place: number): readonly number[] {
-    if (this.#read[place] === 1) return NONE;
-    const { beeped, measured } = this.#map.pairs;
-    const ohms = measured[place] as number;
-    if (ohms >= 0 && this.#read[ohms] === 0 && this.#weighty(ohms).length > 0) return NONE;
-    const own = this.#weighty(place);
-    const beeps = beeped[place] as number;
-    if (own.length === 0 || beeps < 0 || this.#read[beeps] === 1) return own;
-    return own.concat(this.#weighty(beeps).filter((id) => !this.#showsAtAll(place, id)));
+  /** Expected number of them. */
+  sum(place: number): number {
+    if (this.#read[place] === 1) return 0;
+    if (this.#isAlone(place)) return this.#sumOf(place);
+    let sum = 0;
+    this.each(place, (_, own) => {
+      sum += own;
+    });
+    return sum;
   }
 
-  #weighty(place: number): readonly number[] {
+  /**
+   * Goes through them. A pair that must be measured in ohms anyway need not be beeped as well: the one
+   * takes over what the other would show.
+   * @param take is given the fault and its chance
+   */
+  each(place: number, take: (id: number, chance: number) => void): void {
+    if (this.#read[place] === 1) return;
+    const { beeped, measured } = this.#map.pairs;
+    const ohms = measured[place] as number;
+    if (ohms >= 0 && this.#read[ohms] === 0 && this.#sumOf(ohms) > 0) return;
+    let isNone = true;
+    this.#weighty(place, (id, own) => {
+      isNone = false;
+      take(id, own);
+    });
+    const beeps = beeped[place] as number;
+    if (isNone || beeps < 0 || this.#read[beeps] === 1) return;
+    this.#weighty(beeps, (id, own) => {
+      if (!this.#showsAtAll(place, id)) take(id, own);
+    });
+  }
+
+  /**
+   * Marks them.
+   * @param isReadable by fault: 1 where it is marked
+   * @returns a sum with the chances of those not marked yet added, one after the other
+   */
+  markReadable(place: number, isReadable: Uint8Array, sum: number): number {
+    let all = sum;
     const { starts, faults } = this.#map.pairs;
-    let found: number[] | undefined;
+    if (!this.#isAlone(place)) {
+      this.each(place, (id, own) => {
+        if (isReadable[id] === 0) all += own;
+        isReadable[id] = 1;
+      });
+      return all;
+    }
     for (let k = starts[place] as number; k < (starts[place + 1] as number); k++) {
       const id = faults[k] as number;
-      if ((this.#chance[id] as number) < NEGLIGIBLE_CHANCE) continue;
-      if (found === undefined) found = [id];
-      else found.push(id);
+      const own = this.#chance[id] as number;
+      if (own < NEGLIGIBLE_CHANCE || isReadable[id] === 1) continue;
+      all += own;
+      isReadable[id] = 1;
     }
-    return found ?? NONE;
+    return all;
+  }
+
+  /** Its nets are read in one way only: most by far, and a large board has hundreds of thousands. */
+  #isAlone(place: number): boolean {
+    const { beeped, measured } = this.#map.pairs;
+    return (measured[place] as number) < 0 && (beeped[place] as number) < 0;
+  }
+
+  #sumOf(place: number): number {
+    const { starts, faults } = this.#map.pairs;
+    const end = starts[place + 1] as number;
+    let sum = 0;
+    for (let k = starts[place] as number; k < end; k++) {
+      const own = this.#chance[faults[k] as number] as number;
+      if (own >= NEGLIGIBLE_CHANCE) sum += own;
+    }
+    return sum;
+  }
+
+  #weighty(place: number, take: (id: number, chance: number) => void): void {
+    const { starts, faults } = this.#map.pairs;
+    const end = starts[place + 1] as number;
+    for (let k = starts[place] as number; k < end; k++) {
+      const id = faults[k] as number;
+      const own = this.#chance[id] as number;
+      if (own >= NEGLIGIBLE_CHANCE) take(id, own);
+    }
   }
 
   #showsAtAll(place: number, id: number): boolean {
@@ -157,6 +210,12 @@ class Largest {
 
   constructor(most: number) {
     this.#most = most;
+  }
+
+  /** What one must show at least to come in. */
+  get least(): number {
+    const last = this.items[this.#most - 1];
+    return last === undefined ? 0 : last.faults;
   }
 
   offer(one: Ranked): void {

@@ -16,6 +16,7 @@ function viewOf(branches: readonly Branch[]): View {
     ...withJunctions(new Network(NODES, branches), () => []),
     elementOf: Int32Array.from(branches, (_, k) => k),
     touching,
+    junctionsFrom: () => [],
   };
 }
 

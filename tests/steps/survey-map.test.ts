@@ -1,7 +1,8 @@
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
-import { stateKey } from '../../src/circuit/state.ts';
-import type { Evidence } from '../../src/faults/evidence.ts';
+import { loadBoard } from '../../src/board/load.ts';
+import { AS_FOUND, stateKey, withLifted } from '../../src/circuit/state.ts';
+import { type Evidence, NO_EVIDENCE } from '../../src/faults/evidence.ts';
 import type { Problem } from '../../src/faults/problem.ts';
 import { analyse, openWorkbench, type Workbench } from '../../src/steps/advise.ts';
 import { surveyMap } from '../../src/steps/survey-map.ts';
@@ -41,5 +42,46 @@ test('after any changes a map corrected for them tells what one made anew does',
       }
     }),
     { numRuns: 40 },
+  );
+});
+
+/** A rail with a capacitor, and loads on it behind a few ohms each. */
+function railWithLoads(count: number): Workbench {
+  const loads = Array.from(
+    { length: count },
+    (_, k) => `  R${k}: {kind: resistor, ohms: ${2 + k}, pins: [P12, L${k}]}
+  D${k}: {kind: diode, pins: {A: GND, K: L${k}}}`,
+  );
+  const { board: rail } = loadBoard(
+    `board: Rail
+rails: {bus: {plus: P12, minus: GND, volts: 12}}
+parts:
+  C1: {kind: ceramic, farads: 1u, pins: [P12, GND]}
+  J1: {kind: connector, pins: [P12, GND]}
+${loads.join('\n')}
+`,
+    'rail',
+  );
+  return openWorkbench(rail);
+}
+
+test('so it does where parts that conduct are lifted and fitted again', () => {
+  const COUNT = 20;
+  const kept = railWithLoads(COUNT);
+  const pinOf = (name: string): number =>
+    kept.board.parts.find((part) => part.name === name)?.pins[0] ?? -1;
+  const lift = fc.array(fc.nat(COUNT - 1), { maxLength: 3 });
+  fc.assert(
+    fc.property(fc.array(lift, { minLength: 1, maxLength: 4 }), (states) => {
+      for (const lifted of states) {
+        const state = withLifted(
+          AS_FOUND,
+          lifted.map((k) => pinOf(`R${k}`)),
+        );
+        const evidence = { ...NO_EVIDENCE, state };
+        expect(told(kept, evidence)).toEqual(told(railWithLoads(COUNT), evidence));
+      }
+    }),
+    { numRuns: 15 },
   );
 });

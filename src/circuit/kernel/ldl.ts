@@ -103,30 +103,45 @@ function lowerColumns(count: number, pairs: readonly number[], place: Int32Array
 /** Pattern of L: a column takes over the pattern of the columns that reach it first. */
 function fillPattern(count: number, lower: Lower): { starts: Int32Array; rows: Int32Array } {
   const starts = new Int32Array(count + 1);
-  const columns: Int32Array[] = [];
-  const children: number[][] = Array.from({ length: count }, () => []);
+  let rows = new Int32Array(2 * lower.rows.length);
+  // By column: the first of those that reach it first, and the next one after a column; −1: none.
+  const child = new Int32Array(count).fill(-1);
+  const sibling = new Int32Array(count).fill(-1);
   const mark = new Int32Array(count).fill(-1);
+  let end = 0;
   for (let k = 0; k < count; k++) {
-    const found: number[] = [];
-    const take = (row: number): void => {
-      if (row === k || mark[row] === k) return;
-      mark[row] = k;
-      found.push(row);
-    };
+    const start = end;
+    if (rows.length < end + count - k) rows = longer(rows, end + count - k);
+    mark[k] = k;
     for (let p = lower.starts[k] as number; p < (lower.starts[k + 1] as number); p++) {
-      take(lower.rows[p] as number);
+      const row = lower.rows[p] as number;
+      if (mark[row] === k) continue;
+      mark[row] = k;
+      rows[end++] = row;
     }
-    for (const child of children[k] as number[]) for (const row of columns[child] ?? []) take(row);
-    const column = Int32Array.from(found).sort();
-    columns.push(column);
-    if (column.length > 0) children[column[0] as number]?.push(k);
-    starts[k + 1] = (starts[k] as number) + column.length;
+    for (let at = child[k] as number; at >= 0; at = sibling[at] as number) {
+      for (let p = starts[at] as number; p < (starts[at + 1] as number); p++) {
+        const row = rows[p] as number;
+        if (mark[row] === k) continue;
+        mark[row] = k;
+        rows[end++] = row;
+      }
+    }
+    starts[k + 1] = end;
+    if (end === start) continue;
+    rows.subarray(start, end).sort();
+    const parent = rows[start] as number;
+    sibling[k] = child[parent] as number;
+    child[parent] = k;
   }
-  const rows = new Int32Array(starts[count] as number);
-  columns.forEach((column, k) => {
-    rows.set(column, starts[k] as number);
-  });
-  return { starts, rows };
+  return { starts, rows: rows.slice(0, end) };
+}
+
+/** The same numbers with room for at least so many. */
+function longer(rows: Int32Array<ArrayBuffer>, least: number): Int32Array<ArrayBuffer> {
+  const more = new Int32Array(Math.max(least, 2 * rows.length));
+  more.set(rows);
+  return more;
 }
 
 function eliminate(
@@ -191,9 +206,12 @@ function eliminate(
  * @param b length n; overwritten with x
  * @remarks O(|L|)
  */
-export function solveInPlace(factor: Factor, b: Float64Array): void {
+export function solveInPlace(
+  factor: Factor,
+  b: Float64Array,
+  x: Float64Array = new Float64Array(factor.count),
+): void {
   const { count, order, starts, rows, shares, d } = factor;
-  const x = new Float64Array(count);
   for (let k = 0; k < count; k++) x[k] = b[order[k] as number] as number;
   for (let k = 0; k < count; k++) {
     const xk = x[k] as number;
