@@ -72,6 +72,8 @@ class Isolation {
     ].sort(bySoonest);
     const sure = this.#surestUnit();
     const best = scored[0];
+    const certain = this.#certainParts();
+    if (certain.length > 0) return this.#renewed(certain, scored);
     const isSettled = best === undefined || repairEntropy(hypotheses) < LITTLE_DOUBT;
     const least = isSettled ? LIKELIER_THAN_NOT : workbench.steps.sureWeight;
     // One of several parts is not sure of any: lifting one of them tells.
@@ -90,6 +92,29 @@ class Isolation {
   /** The thing to put right that stands in most of the weight. */
   #surestUnit(): Weighed | undefined {
     return this.#weighedUnits()[0];
+  }
+
+  /** Parts that have to be renewed, as good as certainly: all in one go, as one heatsink may serve several. */
+  #certainParts(): number[] {
+    const { fitUnreadWeight } = this.#a.workbench.steps;
+    const parts = this.#weighedUnits()
+      .filter(({ unit, weight }) => unit.comesOff && !unit.choice && weight > fitUnreadWeight)
+      .flatMap(({ unit }) => unit.parts);
+    const each = [...new Set(parts)];
+    return this.#a.offers.has({ kind: 'replace', parts: each }) ? each : [];
+  }
+
+  #renewed(parts: readonly number[], scored: readonly Scored[]): Choice {
+    const { clock, board } = this.#a.workbench;
+    const names = capital(partNames(board, parts));
+    return {
+      phase: 'repair',
+      step: { kind: 'replace', parts },
+      minutes: clock.replace(parts, this.#a.evidence.state),
+      why: `${names} ${parts.length > 1 ? 'are' : 'is'} as good as certain to have failed; a reading between out and in would tell nothing more.`,
+      outcomes: [],
+      others: othersOf(scored),
+    };
   }
 
   /** The heaviest repair of parts that the shop replaces on suspicion, where it weighs enough. */

@@ -7,6 +7,11 @@ export interface StepSettings {
   readonly replaceBanksAsSets: boolean;
   /** A repair starts without further readings once one repair carries this weight. */
   readonly sureWeight: number;
+  /**
+   * Above this weight a new part is fitted without a reading with the old one off. The rail is read after it
+   * anyway, so where it was not the culprit a part is lost and no minutes.
+   */
+  readonly fitUnreadWeight: number;
   /** Nothing acting on the board is suspected any more below this weight. */
   readonly clearWeight: number;
   /**
@@ -33,6 +38,7 @@ export const DEFAULT_STEP_SETTINGS: StepSettings = {
   times: DEFAULT_BENCH_TIMES,
   replaceBanksAsSets: true,
   sureWeight: 0.9,
+  fitUnreadWeight: 0.98,
   clearWeight: 0.04,
   proofRisk: 0.02,
   replaceWeight: 0.3,

@@ -13,6 +13,7 @@ import {
   openWorkbench,
   type Workbench,
 } from '../../src/steps/advise.ts';
+import type { StepSettings } from '../../src/steps/settings.ts';
 import type { Advice } from '../../src/steps/step.ts';
 
 export function shippedBoard(name: string): Board {
@@ -25,9 +26,9 @@ export class Job {
   readonly board: Board;
   readonly workbench: Workbench;
 
-  constructor(board: Board) {
+  constructor(board: Board, steps: Partial<StepSettings> = {}) {
     this.board = board;
-    this.workbench = openWorkbench(board);
+    this.workbench = openWorkbench(board, { steps });
   }
 
   derive(says: readonly string[]): DerivedJob {

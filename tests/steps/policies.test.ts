@@ -33,8 +33,15 @@ describe('banks as sets', () => {
   const [Q1, Q2] = ['Q1', 'Q2'].map((name) => board.partNamed.get(name)?.index);
 
   test('all of a bank comes off where the shop renews banks as sets', () => {
-    const { step } = adviceAfter(board, shorted);
+    const { step } = adviceAfter(board, shorted, { fitUnreadWeight: 1 });
     expect(step).toMatchObject({ kind: 'remove', parts: [Q1, Q2] });
+  });
+
+  test('all of a bank is renewed in one go where it failed as good as certainly', () => {
+    const { step, minutes } = adviceAfter(board, shorted);
+    expect(step).toEqual({ kind: 'replace', parts: [Q1, Q2] });
+    // One heatsink off serves both: 8 min, then 5 out and 5 in for each.
+    expect(minutes).toBe(28);
   });
 
   test('one part comes off at a time where it does not', () => {

@@ -117,6 +117,9 @@ const DOUBTS = group(
     'fails-first-factor': factor('Times likelier a part fails that the shop knows to fail first'),
     'fuse-factor': factor('Times likelier a fuse is open than by its own rate'),
     'sure-from': share('Weight from which a repair starts without further readings'),
+    'fit-unread-from': share(
+      'Weight above which a new part is fitted without a reading with the old one off; 100% for never',
+    ),
     'clear-below': share('Weight below which nothing in circuit is suspected any more'),
     'renew-from': share('Weight from which a part off the board is renewed, not put back'),
     'unread-faults': {

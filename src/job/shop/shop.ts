@@ -69,6 +69,7 @@ export interface Doubts {
   readonly failsFirstFactor: number;
   readonly fuseFactor: number;
   readonly sureFrom: number;
+  readonly fitUnreadFrom: number;
   readonly clearBelow: number;
   readonly renewFrom: number;
   readonly unreadFaults: number;
@@ -137,6 +138,7 @@ export const DEFAULT_SHOP: Shop = {
     failsFirstFactor: DEFAULT_FAULT_SETTINGS.failsFirstFactor,
     fuseFactor: DEFAULT_FAULT_SETTINGS.fuseFactor,
     sureFrom: DEFAULT_STEP_SETTINGS.sureWeight,
+    fitUnreadFrom: DEFAULT_STEP_SETTINGS.fitUnreadWeight,
     clearBelow: DEFAULT_STEP_SETTINGS.clearWeight,
     renewFrom: DEFAULT_STEP_SETTINGS.replaceWeight,
     unreadFaults: DEFAULT_STEP_SETTINGS.proofRisk,
@@ -185,6 +187,7 @@ export function stepSettingsOf(shop: Shop, doubts: Doubts = shop.doubts): Partia
     times: shop.benchTimes,
     replaceBanksAsSets: shop.policies.renewBanksAsSets,
     sureWeight: doubts.sureFrom,
+    fitUnreadWeight: doubts.fitUnreadFrom,
     clearWeight: doubts.clearBelow,
     proofRisk: doubts.unreadFaults,
     replaceWeight: doubts.renewFrom,
