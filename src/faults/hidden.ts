@@ -42,12 +42,11 @@ export class HiddenFaults {
     const ratios = this.#ratios;
     ratios.clear();
     const decidesJoint = explanation.faults.some((id) => universe.faults[id]?.what === 'joint');
-    this.#go(explanation, chances, ({ id, open }, observation) => {
+    this.#go(explanation, chances, ({ id, open }, observation, spoilt) => {
       const fit = explanation.fits[observation.index] as number;
       const hidden = decidesJoint
         ? states.at(observation).keptApart(id, (joint) => chances.of(joint))
         : open;
-      const spoilt = this.#near.canSpoil(observation) ? observation.shortFit : observation.openFit;
       const left = hidden + (1 - hidden) * Math.min(1, spoilt / fit);
       ratios.set(id, ratios.get(id) * left);
     });
@@ -70,7 +69,7 @@ export class HiddenFaults {
   #go(
     explanation: Explanation,
     chances: Chances,
-    note: (one: Spoiler, observation: Observation) => void,
+    note: (one: Spoiler, observation: Observation, spoilt: number) => void,
   ): void {
     const { circuit, universe, observations } = this.#problem;
     const worlds = new Worlds(circuit, universe, explanation.faults);
@@ -78,10 +77,15 @@ export class HiddenFaults {
       const fit = explanation.fits[observation.index] as number;
       if (fit <= 2 * observation.floor) continue;
       const world = worlds.of(observation);
-      const found = this.#near.canSpoil(observation)
-        ? this.#near.of(observation, world)
-        : this.#opens(observation, world);
-      for (const one of found) if (chances.isFree(one.id)) note(one, observation);
+      const noteAll = (found: readonly Spoiler[], spoilt: number): void => {
+        for (const one of found) if (chances.isFree(one.id)) note(one, observation, spoilt);
+      };
+      const isShortable = this.#near.canSpoil(observation);
+      if (isShortable) noteAll(this.#near.of(observation, world), observation.shortFit);
+      // A number in ohms is spoilt by less and by more, a beep or a silence one way only.
+      if (!isShortable || isOhms(observation)) {
+        noteAll(this.#opens(observation, world), observation.openFit);
+      }
     }
   }
 
@@ -102,7 +106,7 @@ export class HiddenFaults {
     if (
       bare.ohms < Number.POSITIVE_INFINITY &&
       a !== b &&
-      wantedChange(observation, bare, meter).limit > bare.ohms
+      (isOhms(observation) || wantedChange(observation, bare, meter).limit > bare.ohms)
     ) {
       for (const branch of pathThrough(world, a, b)?.branches ?? []) {
         const {
@@ -124,4 +128,8 @@ export class HiddenFaults {
     known.set(observation.index, found);
     return found;
   }
+}
+
+function isOhms({ entries }: Observation): boolean {
+  return entries.some(({ value }) => value.kind === 'ohms');
 }

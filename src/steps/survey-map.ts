@@ -201,18 +201,17 @@ class Mapping {
     return true;
   }
 
-  /** A fuse or link gone open shows as a missing beep across it. */
+  /** A fuse or link gone open shows as a missing beep across it, or as more ohms where another way sounds. */
   #takeOpen(fault: Fault): void {
     if (!fault.opensPart) return;
     const { circuit, meter } = this.#problem;
     const part = fault.members[0]?.part ?? -1;
     const element = circuit.models[part]?.healthy[0];
-    if (element === undefined || element.ohms > 0.2 * meter.beepOhms) return;
-    const { ohms } = element;
+    if (element === undefined || element.ohms > SURE_LINK_RATIO * meter.beepOhms) return;
     const netA = netOf(circuit.board, element.a);
     const netB = netOf(circuit.board, element.b);
-    if (this.#ways.showsOpen(fault.id, { a: netA, b: netB, ohms }))
-      this.#note(this.#places.place('continuity', netA, netB), fault.id);
+    const mode = this.#ways.openMode(fault.id, { a: netA, b: netB, ohms: element.ohms });
+    if (mode !== undefined) this.#note(this.#places.place(mode, netA, netB), fault.id);
   }
 
   /** Faults are taken one after the other, so a repeat can only be the last one. */
@@ -239,6 +238,9 @@ class Mapping {
 }
 
 const NONE: readonly number[] = [];
+
+/** What is healthy at up to this share of the threshold sounds for sure. */
+const SURE_LINK_RATIO = 0.25;
 
 /** By place: a fault. */
 interface LastShown {

@@ -16,6 +16,10 @@ export interface Showing {
 const SURE_BEEP_RATIO = 0.6;
 /** Beside a healthy path of at least this many ohms an ohms reading still shows a short. */
 export const LEAST_TOLD_OHMS = 1;
+/** Less beside a part, as a share of its own conductance, is no more than rounding. */
+const LEAST_SIEMENS_RATIO = 1e-6;
+/** A meter tells ohms from so many times as many. */
+const LEAST_TOLD_RATIO = 1.5;
 /** Of the nets near one, so many with the most pads are thought of as places to probe. */
 const MOST_PLACES = 12;
 
@@ -58,8 +62,8 @@ export class SurveyWays {
   readonly #ohms = new Map<number, number>();
   /** By two nets: the shorts between them. */
   readonly #known = new Map<number, Known>();
-  /** By fault that opens a part: its nets, and whether it shows. */
-  readonly #opens = new Map<number, { readonly part: Branch; isShown: boolean }>();
+  /** By fault that opens a part: its nets, and what shows it. */
+  readonly #opens = new Map<number, { readonly part: Branch; mode: SurveyMode | undefined }>();
 
   constructor({ circuit, meter }: Problem, view: View) {
     this.#nets = circuit.board.nets;
@@ -91,18 +95,27 @@ export class SurveyWays {
     return known;
   }
 
-  /** Whether a fault that opens a part of few ohms shows as a missing beep: nothing lies beside the part. */
-  showsOpen(fault: number, part: Branch): boolean {
+  /**
+   * How a fault that opens a part of few ohms shows: as a missing beep, or as more ohms where another way
+   * sounds; undefined where neither would be told.
+   */
+  openMode(fault: number, part: Branch): SurveyMode | undefined {
     let known = this.#opens.get(fault);
     if (known === undefined || !isSame(known.part, part)) {
-      known = { part, isShown: this.#isOnlyWay(part) };
+      known = { part, mode: this.#openModeOf(part) };
       this.#opens.set(fault, known);
     }
-    return known.isShown;
+    return known.mode;
   }
 
-  #isOnlyWay({ a, b, ohms }: Branch): boolean {
-    return this.#ohmsBetween(a, b) > ohms * (1 - 1e-6);
+  #openModeOf({ a, b, ohms }: Branch): SurveyMode | undefined {
+    const { beepOhms, contactOhms } = this.#meter;
+    const whole = this.#ohmsBetween(a, b);
+    const siemens = 1 / whole - 1 / ohms;
+    const beside = siemens > LEAST_SIEMENS_RATIO / ohms ? 1 / siemens : Number.POSITIVE_INFINITY;
+    if (beside > 2 * beepOhms) return 'continuity';
+    const isTold = beside > LEAST_TOLD_RATIO * whole && beside > whole + 4 * contactOhms;
+    return isTold ? 'ohms' : undefined;
   }
 
   /**
@@ -180,9 +193,9 @@ export class SurveyWays {
   #renewOpens(): number[] {
     const found: number[] = [];
     for (const [fault, known] of this.#opens) {
-      const isShown = this.#isOnlyWay(known.part);
-      if (isShown === known.isShown) continue;
-      known.isShown = isShown;
+      const mode = this.#openModeOf(known.part);
+      if (mode === known.mode) continue;
+      known.mode = mode;
       found.push(fault);
     }
     return found;
