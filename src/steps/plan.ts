@@ -7,7 +7,7 @@ import type { Analysis } from './advise.ts';
 import { actingWeight, type Choice, capital, readOutcomes } from './choice.ts';
 import { isolate } from './isolate.ts';
 import { minutesLeft } from './minutes-left.ts';
-import { reachMinutes } from './reach.ts';
+import { reachMinutes, readingMinutes } from './reach.ts';
 import { restore } from './restore.ts';
 import type { Advice } from './step.ts';
 import type { SurveyReading } from './survey.ts';
@@ -84,7 +84,7 @@ function firstRails(analysis: Analysis): Choice | undefined {
     return {
       phase: 'survey',
       step,
-      minutes: workbench.clock.read(probe),
+      minutes: readingMinutes(workbench.clock, evidence, probe),
       why: `Rail ${name} has not been read yet.`,
       outcomes: readOutcomes(analysis, probe),
     };
@@ -110,12 +110,23 @@ function railsInOrder(
 
 /** Rails and new parts are read again after the last change. */
 function prove(analysis: Analysis): Choice | undefined {
-  const wanted = analysis.proof.flatMap((item) => item.missing.map((probe) => ({ item, probe })));
-  const next = wanted.find(
-    ({ probe }) =>
-      timesRead(analysis, probe) < MOST_REPEATS &&
-      analysis.offers.has({ kind: 'read', probe, purpose: 'prove' }),
-  );
+  const wanted = analysis.proof
+    .flatMap((item) => item.missing.map((probe) => ({ item, probe })))
+    .filter(
+      ({ probe }) =>
+        timesRead(analysis, probe) < MOST_REPEATS &&
+        analysis.offers.has({ kind: 'read', probe, purpose: 'prove' }),
+    );
+  const { workbench, evidence } = analysis;
+  const minutes = (probe: Probe): number => readingMinutes(workbench.clock, evidence, probe);
+  const [first, ...rest] = wanted;
+  // A rail tells most; after the rails, whatever a probe is on already.
+  const next =
+    first?.item.what === 'rail'
+      ? first
+      : rest.reduce((best, one) => {
+          return best !== undefined && minutes(one.probe) < minutes(best.probe) ? one : best;
+        }, first);
   if (next === undefined) return undefined;
   const { item, probe } = next;
   const why =
@@ -125,7 +136,7 @@ function prove(analysis: Analysis): Choice | undefined {
   return {
     phase: 'prove',
     step: { kind: 'read', probe, purpose: 'prove' },
-    minutes: analysis.workbench.clock.read(probe),
+    minutes: minutes(probe),
     why,
     outcomes: readOutcomes(analysis, probe),
   };
@@ -154,7 +165,7 @@ function survey(analysis: Analysis): Choice | undefined {
   return {
     phase: 'survey',
     step: { kind: 'read', probe: next.probe, purpose: 'survey' },
-    minutes: workbench.clock.read(next.probe),
+    minutes: readingMinutes(workbench.clock, evidence, next.probe),
     why: `Speaks for ${partNames(analysis.workbench.board, next.parts)}, which nothing has been read across yet.`,
     outcomes: readOutcomes(analysis, next.probe),
   };
@@ -171,7 +182,8 @@ function nearestOf({ survey, evidence, workbench, offers }: Analysis): SurveyRea
   );
   if (last === undefined || last.offPart !== undefined) return readings[0];
   const rate = ({ probe, faults }: SurveyReading): number =>
-    faults / (workbench.clock.read(probe) + reachMinutes(workbench.board, last, probe));
+    faults /
+    (readingMinutes(workbench.clock, evidence, probe) + reachMinutes(workbench.board, last, probe));
   let best: SurveyReading | undefined;
   let most = 0;
   for (const reading of readings) {

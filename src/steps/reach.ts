@@ -1,6 +1,7 @@
 import type { Board } from '../board/model.ts';
 import type { Probe } from '../circuit/reading.ts';
-import { mountOf } from './bench-times.ts';
+import type { Evidence } from '../faults/evidence.ts';
+import { type Clock, mountOf } from './bench-times.ts';
 
 /**
  * Minutes to turn a board over, and for a hand to go a millimetre further. Estimates of our own: a
@@ -8,6 +9,12 @@ import { mountOf } from './bench-times.ts';
  */
 const FLIP_MINUTES = 0.2;
 const MINUTES_PER_MM = 0.0005;
+
+/**
+ * Of the minutes of a reading, what it takes while one probe stays where it is: the board lies right and one
+ * hand does not look for its point. An estimate of our own.
+ */
+const HELD_SHARE = 0.4;
 
 /** Pads that only the side they sit on can be reached from. */
 const FLAT: ReadonlySet<string> = new Set([
@@ -44,6 +51,23 @@ export function reachMinutes(board: Board, from: Probe, to: Probe): number {
   const isFlipped =
     were.length > 0 && sides.length > 0 && !sides.some((side) => were.includes(side));
   return (isFlipped ? FLIP_MINUTES : 0) + MINUTES_PER_MM * Math.min(straight, crossed);
+}
+
+/**
+ * Minutes of a reading across the board: less where a probe can stay where the last reading had it and the
+ * board was left alone since.
+ */
+export function readingMinutes(
+  clock: Clock,
+  { readings, lastChange }: Pick<Evidence, 'readings' | 'lastChange'>,
+  probe: Probe,
+): number {
+  const last = readings.at(-1);
+  const minutes = clock.read(probe);
+  if (last === undefined || last.id < lastChange || last.offPart !== undefined) return minutes;
+  const were = [last.red.net, last.black.net];
+  const stays = were.includes(probe.red.net) || were.includes(probe.black.net);
+  return stays && last.mode === probe.mode ? HELD_SHARE * minutes : minutes;
 }
 
 /** The shortest way between some pad of one net and some pad of another, mm. */

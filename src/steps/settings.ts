@@ -40,6 +40,6 @@ export const DEFAULT_STEP_SETTINGS: StepSettings = {
   sureWeight: 0.9,
   fitUnreadWeight: 0.98,
   clearWeight: 0.04,
-  proofRisk: 0.02,
+  proofRisk: 0.004,
   replaceWeight: 0.3,
 };
