@@ -1,6 +1,7 @@
 // npm run bench -- drills [SEEDS] [RULES] [SLIPS] [ROWS]: jobs played to the end on simulated boards,
-// 1 to 3 hidden faults, by the tool, by the tool with a milliohm meter (`copper`) and by three simple rules,
-// beside the minutes of someone who knows the faults. ROWS is a file that takes each job as it
+// 1 to 4 hidden faults, by the tool, by the tool with a milliohm meter (`copper`) and by three simple rules,
+// with the tool's survey or with a plain list of readings (`listed …`), beside the minutes of someone who
+// knows the faults. ROWS is a file that takes each job as it
 // ends; a run that was stopped goes on from there.
 
 import { isMainThread, parentPort, workerData } from 'node:worker_threads';
@@ -8,10 +9,11 @@ import { jobBoards } from './boards.mjs';
 import { MILLIOHM_METER } from './copper-meter.mjs';
 import { openBoard, playJob } from './play.mjs';
 import { heldRows, playShares } from './shares.mjs';
-import { drillTable, inColumns } from './tables.mjs';
+import { drillTable, inColumns, ratioTable } from './tables.mjs';
 
-const RULES = ['tool', 'copper', 'likely', 'halving', 'pulling'];
-const BLOCK = 20;
+const SIMPLE = ['likely', 'halving', 'pulling'];
+const RULES = ['tool', 'copper', ...SIMPLE, ...SIMPLE.map((rule) => `listed ${rule}`)];
+const BLOCK = 4;
 
 function playShare({ seeds, rules, slipRatio, share, shares, held }) {
   const benches = jobBoards().map(({ name, board }) => {
@@ -28,7 +30,7 @@ function playShare({ seeds, rules, slipRatio, share, shares, held }) {
       for (const { name, workbench, fine } of benches) {
         for (let seed = from + share; seed < Math.min(from + BLOCK, seeds); seed += shares) {
           if (held.has(keyOf({ board: name, rule, seed }))) continue;
-          const job = { seed, faults: 1 + (seed % 3), slipRatio };
+          const job = { seed, faults: 1 + (seed % 4), slipRatio };
           const result =
             rule === 'copper'
               ? playJob(fine, { ...job, rule: 'tool' })
@@ -59,8 +61,9 @@ if (isMainThread) {
       RULES.indexOf(x.rule) - RULES.indexOf(y.rule) ||
       x.seed - y.seed,
   );
-  console.log(`drills: seeds 0 to ${seeds - 1}, wrong readings ${slips}, faults 1 to 3`);
+  console.log(`drills: seeds 0 to ${seeds - 1}, wrong readings ${slips}, faults 1 to 4`);
   console.log(inColumns(drillTable(rows)));
+  console.log(inColumns(ratioTable(rows)));
   const unclear = rows.filter((row) => !row.clear);
   for (const row of unclear)
     console.log(`not proven clear: ${row.board} seed ${row.seed} by ${row.rule}`);

@@ -19,6 +19,8 @@ import {
 } from '../../dist/steps/advise.js';
 import { Foresight } from '../../dist/steps/foresight.js';
 import { proofOf } from '../../dist/steps/proof.js';
+import { readingMinutes } from '../../dist/steps/reach.js';
+import { PlainList } from './plain-list.mjs';
 
 const MOST_STEPS = 400;
 
@@ -28,7 +30,8 @@ export function openBoard(board, options) {
 
 /**
  * @param rule `tool`, `likely` (parts in likelihood order), `halving` (the conducting path) or `pulling`
- *   (everything that beeps)
+ *   (everything that beeps); with `listed ` before it, the rule reads a plain list in place of the tool's
+ *   survey: see `plain-list.mjs`
  * @param bench answers in place of a simulated bench made of the seed, the faults and the slips
  * @param watch is shown every analysis and the step chosen
  * @param took is told the milliseconds of processor time of weighing and of choosing, and what went before
@@ -63,18 +66,26 @@ export function playJob(
     clear: false,
     steps: 0,
     minutes: 0,
+    survey: 0,
+    isolate: 0,
+    repeat: 0,
+    prove: 0,
     readings: 0,
     lifts: 0,
     pulls: 0,
     slowestMs: 0,
   };
   const pulled = new Set();
+  const [guess, list] = rule.startsWith('listed ')
+    ? [rule.slice('listed '.length), new PlainList(workbench)]
+    : [rule];
   for (; tally.steps < mostSteps; tally.steps++) {
     const start = performance.now();
     const begun = processorMs();
     const analysis = analyse(workbench, job.evidence);
     const weighed = processorMs();
-    const advice = withMates(analysis, choose(analysis, advise(analysis), rule), rule);
+    const guessed = withMates(analysis, choose(analysis, advise(analysis), guess), guess);
+    const advice = list === undefined ? guessed : list.instead(analysis, guessed);
     const chosen = processorMs();
     took?.({ weighing: weighed - begun, choosing: chosen - weighed, after: lastOf(job.evidence) });
     watch?.(analysis, advice, bench);
@@ -84,6 +95,7 @@ export function playJob(
       break;
     }
     tally.minutes += advice.minutes;
+    if (advice.step.kind === 'read') tally[advice.step.purpose] += advice.minutes;
     act(board, bench, job, advice.step, tally, pulled);
   }
   const { piece } = job.evidence.state;
@@ -214,8 +226,13 @@ function knowingMinutes(workbench, faulty) {
   const pairs = new Map(
     read.map((probe) => [`${probe.mode} ${netPairKey(probe.red.net, probe.black.net)}`, probe]),
   );
+  const readings = [];
   return [...pairs.values()].reduce(
-    (sum, probe) => sum + clock.read(probe),
+    (sum, probe) => {
+      const minutes = readingMinutes(clock, { readings, lastChange: 0 }, probe);
+      readings.push({ ...probe, id: readings.length });
+      return sum + minutes;
+    },
     clock.replace(parts, NO_EVIDENCE.state),
   );
 }

@@ -21,6 +21,8 @@ export function drillTable(rows) {
     'clear',
     'all found',
     'minutes',
+    'survey',
+    'proof',
     'knowing',
     'readings',
     'lifts',
@@ -43,6 +45,8 @@ export function drillTable(rows) {
       String(group.filter((row) => row.clear).length),
       `${((100 * group.filter((row) => row.missed === 0).length) / group.length).toFixed(1)} %`,
       mean((row) => row.minutes),
+      mean((row) => row.survey ?? 0),
+      mean((row) => row.prove ?? 0),
       group[0].knowing === undefined ? '–' : mean((row) => row.knowing),
       mean((row) => row.readings),
       mean((row) => row.lifts),
@@ -53,6 +57,39 @@ export function drillTable(rows) {
     ];
   });
   return [head, ...lines];
+}
+
+/**
+ * Minutes of the tool over those of the simple rule that takes fewest, by board: in whole, and beside the
+ * readings of survey and proof. First of the rules that share the tool's survey, then of those with a plain list.
+ */
+export function ratioTable(rows) {
+  const mean = (some, of) => some.reduce((sum, row) => sum + of(row), 0) / some.length;
+  const whole = (row) => row.minutes;
+  const chosen = (row) => row.minutes - row.survey - row.prove;
+  const lines = [...new Set(rows.map(({ board }) => board))].map((board) => {
+    const by = byRule(rows.filter((row) => row.board === board));
+    const own = by.get('tool') ?? [];
+    const cells = [false, true].flatMap((listed) => {
+      const others = [...by]
+        .filter(([rule]) => !['tool', 'copper'].includes(rule))
+        .filter(([rule]) => rule.startsWith('listed ') === listed)
+        .map(([, some]) => some);
+      return [whole, chosen].map((of) => {
+        if (own.length === 0 || others.length === 0) return '–';
+        return (mean(own, of) / Math.min(...others.map((some) => mean(some, of)))).toFixed(2);
+      });
+    });
+    return [board, ...cells];
+  });
+  const head = ['tool over the best simple rule', 'whole', 'beside readings', 'listed', '…beside'];
+  return [head, ...lines];
+}
+
+function byRule(rows) {
+  const groups = new Map();
+  for (const row of rows) groups.set(row.rule, [...(groups.get(row.rule) ?? []), row]);
+  return groups;
 }
 
 /** Weights said and what came true, by bins of the weight, and how far apart the two are. */
