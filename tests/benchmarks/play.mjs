@@ -22,7 +22,7 @@ import { proofOf } from '../../dist/steps/proof.js';
 import { readingMinutes } from '../../dist/steps/reach.js';
 import { PlainList } from './plain-list.mjs';
 
-const MOST_STEPS = 400;
+const MOST_STEPS = 1000;
 
 export function openBoard(board, options) {
   return openWorkbench(board, options);

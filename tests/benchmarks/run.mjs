@@ -13,6 +13,7 @@ const ALL = [
   'drills',
   'calibration',
   'optimum',
+  'unread',
   'big-board',
   'copper',
   'import',

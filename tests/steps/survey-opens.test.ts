@@ -3,8 +3,8 @@ import { loadBoard } from '../../src/board/load.ts';
 import { NO_EVIDENCE } from '../../src/faults/evidence.ts';
 import { analyse, openWorkbench } from '../../src/steps/advise.ts';
 
-/** Whether the survey of a board with these parts from IN to OUT reads across them for the sake of the first. */
-function isAskedFor(between: readonly string[]): boolean {
+/** How the survey of a board with these parts from IN to OUT reads across them for the sake of the first. */
+function modeFor(between: readonly string[]): string | undefined {
   const parts = between.map((text, k) => `  X${k + 1}: ${text.replace('}', ', pins: [IN, OUT]}')}`);
   const text = [
     'board: Lamp feed',
@@ -18,23 +18,27 @@ function isAskedFor(between: readonly string[]): boolean {
   const { board } = loadBoard(text, 'lamp-feed.yaml');
   const { readings } = analyse(openWorkbench(board), NO_EVIDENCE).survey;
   const wanted = ['IN', 'OUT'].map((name) => board.netNamed.get(name)?.index);
-  return readings.some(({ probe: { red, black }, parts: spokenFor }) => {
+  const reading = readings.find(({ probe: { red, black }, parts: spokenFor }) => {
     const isAcross = wanted.includes(red.net) && wanted.includes(black.net);
     return isAcross && spokenFor.includes(board.partNamed.get('X1')?.index ?? -1);
   });
+  return reading?.probe.mode;
 }
 
 describe('the survey asks whether what should sound does', () => {
   test('across a fuse by itself', () => {
-    expect(isAskedFor(['{kind: fuse}'])).toBe(true);
+    expect(modeFor(['{kind: fuse}'])).toBe('continuity');
   });
 
   test('across an inrush thermistor beside which a high resistor lies', () => {
-    expect(isAskedFor(['{kind: thermistor, ohms: 5}', '{kind: resistor, ohms: 1M}'])).toBe(true);
+    expect(modeFor(['{kind: thermistor, ohms: 5}', '{kind: resistor, ohms: 1M}'])).toBeDefined();
   });
 
-  test('not where a second way would sound as well', () => {
-    expect(isAskedFor(['{kind: fuse}', '{kind: jumper}'])).toBe(false);
-    expect(isAskedFor(['{kind: fuse}', '{kind: resistor, ohms: 10}'])).toBe(false);
+  test('in ohms where a second way would sound but show more', () => {
+    expect(modeFor(['{kind: fuse}', '{kind: resistor, ohms: 10}'])).toBe('ohms');
+  });
+
+  test('not where a second way would show the same', () => {
+    expect(modeFor(['{kind: fuse}', '{kind: jumper}'])).toBeUndefined();
   });
 });

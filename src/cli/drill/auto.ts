@@ -23,7 +23,7 @@ export interface Played {
 }
 
 /** A drill that needs more steps than this goes round in circles. */
-const MOST_STEPS = 400;
+const MOST_STEPS = 1000;
 
 /** Does every step advised until nothing is left to do; `tell` is called after each. */
 export function playAlone(work: Work, player: Player, tell: (step: PlayedStep) => void): Played {
