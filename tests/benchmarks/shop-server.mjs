@@ -1,6 +1,6 @@
 // A PostgreSQL of its own for the benchmark of the shop's memory, from Debian's package.
 import { spawnSync } from 'node:child_process';
-import { chmodSync, mkdtempSync, readdirSync, rmSync } from 'node:fs';
+import { chmodSync, existsSync, mkdtempSync, readdirSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 
@@ -9,8 +9,10 @@ const PORT = 54_329;
 /** What Debian starts with, and no waiting for the disk at each commit; the rest is PostgreSQL's default. */
 const SETTINGS = ['listen_addresses=127.0.0.1', `port=${PORT}`, 'fsync=off', 'max_wal_size=4GB'];
 
+/** Started; undefined where there are no programs to start. */
 export function startServer() {
   const programs = programsFolder();
+  if (programs === undefined) return undefined;
   const folder = mkdtempSync(join(tmpdir(), 'shop-bench-'));
   chmodSync(folder, 0o755);
   const isRoot = process.getuid() === 0;
@@ -47,6 +49,7 @@ function programsFolder() {
   const { TRACE_SHORT_POSTGRES: said } = process.env;
   if (said) return said;
   const root = '/usr/lib/postgresql';
+  if (!existsSync(root)) return undefined;
   const newest = readdirSync(root)
     .sort((x, y) => Number(x) - Number(y))
     .at(-1);
