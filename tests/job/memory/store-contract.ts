@@ -213,7 +213,7 @@ export function storeContract(
         ),
         { numRuns: runs },
       );
-    });
+    }, 120_000);
 
     it('lists its models, and tells the last boards from all', async () => {
       const bench = await make();

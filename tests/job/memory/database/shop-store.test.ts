@@ -43,5 +43,5 @@ describe.skipIf(!hasServer)('with a real server', () => {
     };
   }
 
-  storeContract('a database', shopBench, { outlives: true, runs: 12 });
+  storeContract('a database', shopBench, { outlives: true, runs: 8 });
 });
