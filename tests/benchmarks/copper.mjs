@@ -1,6 +1,6 @@
 // npm run bench -- copper [TRIALS] [ROWS] [SIZES] [WAYS] [SCENARIOS] [SLIPS]: one shorted part among many
 // on a rail, found along copper that the engine knows nothing of (copper-draw.mjs, copper-case.mjs).
-// ROWS keeps each trial, so that a stopped run goes on; `-` keeps none.
+// TRIALS may be FROM-TO, seeds. ROWS keeps each trial, so that a stopped run goes on; `-` keeps none.
 // WAYS: `tool`, `spread` and `random` choose the pads of 16 readings, and nothing is touched; `job:RULE`
 // plays the whole job. `copper speed` times the next reading.
 
@@ -21,8 +21,8 @@ function kindOf(seed) {
   return { placement: seed % 2 === 0 ? 'real' : 'random', told: Math.floor(seed / 2) % 2 === 1 };
 }
 
-function playShare({ trials, sizes, ways, scenarios, slipRatio, share, shares, held }) {
-  for (let from = 0; from < trials; from += BLOCK) {
+function playShare({ first, trials, sizes, ways, scenarios, slipRatio, share, shares, held }) {
+  for (let from = first; from < trials; from += BLOCK) {
     for (const scenario of scenarios) {
       for (const size of sizes) {
         for (const way of ways) {
@@ -85,15 +85,18 @@ else if (isMainThread) {
   ] = words;
   const file = kept === '-' ? undefined : kept;
   const scenarios = named?.split(',') ?? Object.keys(SCENARIOS);
+  const [from, to] = trials.includes('-') ? trials.split('-').map(Number) : [0, trials - 1];
   const settings = {
-    trials: Number(trials),
+    first: from,
+    trials: to + 1,
     sizes: sizes.split(',').map(Number),
     ways: ways.split(','),
     scenarios,
     slipRatio: Number(slips),
   };
   const belongs = ({ seed, size, way, scenario }) =>
-    seed < settings.trials &&
+    seed >= from &&
+    seed <= to &&
     settings.sizes.includes(size) &&
     settings.ways.includes(way) &&
     scenarios.includes(scenario);
@@ -112,6 +115,6 @@ else if (isMainThread) {
       order(settings.ways, x.way) - order(settings.ways, y.way) ||
       x.seed - y.seed,
   );
-  console.log(`copper: seeds 0 to ${settings.trials - 1}, wrong readings ${slips}`);
+  console.log(`copper: seeds ${from} to ${to}, wrong readings ${slips}`);
   print(rows);
 } else playShare(workerData);
