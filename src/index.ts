@@ -101,6 +101,7 @@ export { type Prepared, prepareDatabase } from './job/memory/database/prepare.ts
 export { type ShopMemory, type ShopStore, shopStore } from './job/memory/database/shop-store.ts';
 export type { MemoryFigures } from './job/memory/figures.ts';
 export { type FolderMemory, type FolderStore, folderStore } from './job/memory/folder-store.ts';
+export { type KindFit, kindFits } from './job/memory/kind-fit.ts';
 export { type LearnFor, type LearnFrom, learn, learnOf } from './job/memory/learn.ts';
 export { jobId, type Lesson, type LessonFacts, lessonOf } from './job/memory/lesson.ts';
 export {

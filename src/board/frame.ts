@@ -16,12 +16,16 @@ const LEAD_COLUMNS = 30;
 /**
  * One diagnostic as plain text of several lines: where and what, the line with a caret under the
  * words meant, and how to mend it. No line break at the end; no colour.
+ */
+export function renderDiagnostic(d: Diagnostic): string {
+  return renderWithin(d, Number.POSITIVE_INFINITY);
+}
+
+/**
+ * The same at a narrow terminal.
  * @param columns that the lines with the caret keep to; the words are left to whoever prints them
  */
-export function renderDiagnostic(
-  d: Diagnostic,
-  columns: number = Number.POSITIVE_INFINITY,
-): string {
+export function renderWithin(d: Diagnostic, columns: number): string {
   const { place } = d;
   const where = place ? `${harmless(place.file)}:${place.line}:${place.column}: ` : '';
   const lines = [`${where}${d.severity}[${d.code}] ${harmless(d.message)}`];

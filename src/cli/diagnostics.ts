@@ -1,5 +1,5 @@
 import type { Diagnostic } from '../board/diagnostic.ts';
-import { renderDiagnostic } from '../board/frame.ts';
+import { renderDiagnostic, renderWithin } from '../board/frame.ts';
 import { usableWidth } from '../report/style.ts';
 import { wrap } from '../report/wrap.ts';
 import type { Context } from './context.ts';
@@ -22,7 +22,7 @@ function widthOf(stream: NodeJS.WriteStream): number | undefined {
 /** At a terminal the words are broken between words; the lines with the caret are made to fit. */
 function told(diagnostic: Diagnostic, width: number | undefined): string {
   if (width === undefined) return renderDiagnostic(diagnostic);
-  const lines = renderDiagnostic(diagnostic, width).split('\n');
+  const lines = renderWithin(diagnostic, width).split('\n');
   return lines.flatMap((line) => (FRAME.test(line) ? line : broken(line, width))).join('\n');
 }
 

@@ -2,7 +2,7 @@ import { stripVTControlCharacters } from 'node:util';
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import type { Diagnostic } from '../../src/board/diagnostic.ts';
-import { renderDiagnostic } from '../../src/board/frame.ts';
+import { renderDiagnostic, renderWithin } from '../../src/board/frame.ts';
 import { SourceText } from '../../src/board/source-text.ts';
 
 /** A diagnostic about the first place where `word` stands in `text`. */
@@ -127,7 +127,7 @@ describe('SourceText', () => {
     const word = fc.string({ unit: fc.constantFrom('a', 'é', ' ', '名', ':'), maxLength: 150 });
     fc.assert(
       fc.property(word, word, fc.integer({ min: 50, max: 120 }), (before, after, most) => {
-        const [, line = '', caret = ''] = renderDiagnostic(
+        const [, line = '', caret = ''] = renderWithin(
           about(`x${before}MARK${after}`, 'MARK'),
           most,
         )
