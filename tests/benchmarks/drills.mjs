@@ -1,4 +1,4 @@
-// npm run bench -- drills [SEEDS] [RULES] [SLIPS] [ROWS]: jobs played to the end on simulated boards,
+// npm run bench -- drills [SEEDS] [RULES] [SLIPS] [ROWS] [BOARDS]: jobs played to the end on simulated boards,
 // 1 to 4 hidden faults, by the tool, by the tool with a milliohm meter (`copper`) and by three simple rules,
 // with the tool's survey or with a plain list of readings (`listed …`), beside the minutes of someone who
 // knows the faults. ROWS is a file that takes each job as it
@@ -15,8 +15,8 @@ const SIMPLE = ['likely', 'halving', 'pulling'];
 const RULES = ['tool', 'copper', ...SIMPLE, ...SIMPLE.map((rule) => `listed ${rule}`)];
 const BLOCK = 4;
 
-function playShare({ seeds, rules, slipRatio, share, shares, held }) {
-  const benches = jobBoards().map(({ name, board }) => {
+function playShare({ seeds, rules, slipRatio, boards, share, shares, held }) {
+  const benches = boardsNamed(boards).map(({ name, board }) => {
     const fine = () => openBoard(board, { meter: MILLIOHM_METER });
     return {
       name,
@@ -42,17 +42,26 @@ function playShare({ seeds, rules, slipRatio, share, shares, held }) {
   }
 }
 
+/** All that whole jobs are played on where none are named. */
+function boardsNamed(names) {
+  return jobBoards().filter(({ name }) => names === undefined || names.includes(name));
+}
+
 function keyOf({ board, rule, seed }) {
   return `${board}/${rule}/${seed}`;
 }
 
 if (isMainThread) {
-  const [seedCount = '200', ruleNames = RULES.join(','), slips = '0', file] = process.argv.slice(2);
+  const [seedCount = '200', ruleNames = RULES.join(','), slips = '0', file, boardNames] =
+    process.argv.slice(2);
+  const boards = boardNames?.split(',');
+  const isWanted = ({ board, rule, seed }) =>
+    seed < seeds && rules.includes(rule) && (boards === undefined || boards.includes(board));
   const seeds = Number(seedCount);
   const rules = ruleNames.split(',');
-  const earlier = heldRows(file, (row) => row.seed < seeds && rules.includes(row.rule));
+  const earlier = heldRows(file, isWanted);
   const held = new Set(earlier.map(keyOf));
-  const settings = { seeds, rules, slipRatio: Number(slips), held };
+  const settings = { seeds, rules, slipRatio: Number(slips), boards, held };
   const rows = await playShares(new URL(import.meta.url), settings, { held: earlier, file });
   const order = new Map(jobBoards().map(({ name }, k) => [name, k]));
   rows.sort(
