@@ -14,6 +14,9 @@ import type { Task } from './task.ts';
 export function nextTask(facts: JobFacts): Task {
   const { job, advice, charges } = facts;
   if (job.signOff !== undefined) return { kind: 'signed off' };
+  // The board is under power: nothing is asked for that probes a cold one.
+  const soak = runningSoak(facts);
+  if (soak !== undefined) return soak;
   const current = injectionTask(facts);
   if (current !== undefined) return current;
   const refused = refusedCharge(charges);
@@ -136,10 +139,14 @@ function checkTask({ checks: [check] }: JobFacts): Task | undefined {
 function lastTask(facts: JobFacts): Task {
   const { state } = RULES.soak(facts);
   if (state === 'done' || state === 'skipped') return { kind: 'sign-off' };
+  return { kind: 'soak start', minutes: facts.soak.minutes };
+}
+
+function runningSoak(facts: JobFacts): Task | undefined {
   const soak = soakState(facts.job, facts.now, facts.soak.observeEvery * 60);
-  const isOn = soak.state === 'running' || soak.state === 'time is up';
-  if (!isOn) return { kind: 'soak start', minutes: facts.soak.minutes };
-  return { kind: 'soak', soak };
+  return soak.state === 'running' || soak.state === 'time is up'
+    ? { kind: 'soak', soak }
+    : undefined;
 }
 
 /** The stage a task belongs to. */

@@ -64,6 +64,7 @@ function lookOver({ board, job, lookOver: items }: JobFacts): StageStanding {
 }
 
 function coldSurvey({ job, advice }: JobFacts): StageStanding {
+  if (isCleared(job)) return DONE;
   if (job.evidence.readings.length > 0) {
     return advice.phase === 'survey' ? { state: 'under way', needs: [advice.why] } : DONE;
   }
@@ -72,7 +73,13 @@ function coldSurvey({ job, advice }: JobFacts): StageStanding {
   return { state: 'held up', needs: [`no reading taken since event ${since}`] };
 }
 
+/** Closed with everything the shop asked for then: what is asked for today does not open it again. */
+function isCleared({ signOff }: DerivedJob): boolean {
+  return signOff?.result === 'cleared';
+}
+
 function isolate({ job, advice }: JobFacts): StageStanding {
+  if (isCleared(job)) return DONE;
   if (job.evidence.readings.length === 0 || advice.phase === 'survey') {
     return { state: 'not begun', needs: [] };
   }

@@ -97,6 +97,7 @@ class Isolation {
   /** Parts that have to be renewed, as good as certainly: all in one go, as one heatsink may serve several. */
   #certainParts(): number[] {
     const { fitUnreadWeight } = this.#a.workbench.steps;
+    if (fitUnreadWeight >= 1) return [];
     const parts = this.#weighedUnits()
       .filter(({ unit, weight }) => unit.comesOff && !unit.choice && weight > fitUnreadWeight)
       .flatMap(({ unit }) => unit.parts);

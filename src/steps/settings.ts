@@ -8,8 +8,9 @@ export interface StepSettings {
   /** A repair starts without further readings once one repair carries this weight. */
   readonly sureWeight: number;
   /**
-   * Above this weight a new part is fitted without a reading with the old one off. The rail is read after it
-   * anyway, so where it was not the culprit a part is lost and no minutes.
+   * Above this weight a new part is fitted without a reading with the old one off; 1: never, as a board is
+   * proven clear before fitting as well as after. A shop that says less loses a part and no minutes where it
+   * was not the culprit, as the rail is read after it anyway.
    */
   readonly fitUnreadWeight: number;
   /** Nothing acting on the board is suspected any more below this weight. */
@@ -38,7 +39,7 @@ export const DEFAULT_STEP_SETTINGS: StepSettings = {
   times: DEFAULT_BENCH_TIMES,
   replaceBanksAsSets: true,
   sureWeight: 0.9,
-  fitUnreadWeight: 0.98,
+  fitUnreadWeight: 1,
   clearWeight: 0.04,
   proofRisk: 0.004,
   replaceWeight: 0.3,

@@ -68,10 +68,11 @@ export function smallBoard(next) {
  * The board with its rail heard to beep, as fault sets with weights that sum to 1.
  * @returns undefined where there is nothing to choose, or too much to go through
  */
-export function openCase(board) {
+/** @param fitUnreadWeight above which the tool fits a new part without a reading with the old one off */
+export function openCase(board, fitUnreadWeight) {
   const workbench = openWorkbench(board, {
     faults: SURE,
-    steps: { times: BEEPS_ONLY },
+    steps: { times: BEEPS_ONLY, fitUnreadWeight },
   });
   const { plus, minus } = board.rails[0];
   const rail = { mode: 'continuity', red: { net: plus }, black: { net: minus } };

@@ -1,6 +1,7 @@
-// npm run bench -- optimum [CASES] [ROWS]: the tool's expected bench minutes on small shorted boards, against
+// npm run bench -- optimum [CASES] [ROWS] [UNREAD]: the tool's expected bench minutes on small shorted boards, against
 // the best possible, found by going through all ways to read, lift and renew; and against the best possible
-// for a shop that fits no new part before a reading has shown the short gone with the old one out.
+// for a shop that fits no new part before a reading has shown the short gone with the old one out, or the part is
+// surer than UNREAD (shop settings: fit-unread-from). `-` keeps no rows.
 import { appendFileSync, writeFileSync } from 'node:fs';
 import {
   netPairKey,
@@ -21,9 +22,13 @@ import {
   withReading,
 } from './optimum-case.mjs';
 
+const [count = '300', kept = '-', unread = DEFAULT_STEP_SETTINGS.fitUnreadWeight] =
+  process.argv.slice(2);
+const cases = Number(count);
+const file = kept === '-' ? undefined : kept;
+const fitUnreadWeight = Number(unread);
 const MOST_STATES = 200_000;
 const MOST_STEPS = 80;
-const { fitUnreadWeight } = DEFAULT_STEP_SETTINGS;
 
 /** Parts still failed under a state. */
 function leftOf(failed, state) {
@@ -270,12 +275,10 @@ function compare(one) {
   return { sets: one.sets.length, best, ruled, own, ratio: own / best, ruledRatio: own / ruled };
 }
 
-const [count = '300', file] = process.argv.slice(2);
-const cases = Number(count);
 if (file !== undefined) writeFileSync(file, '');
 const rows = [];
 for (let seed = 1; rows.length < cases && seed < 50 * cases; seed++) {
-  const one = openCase(smallBoard(dice(seed)));
+  const one = openCase(smallBoard(dice(seed)), fitUnreadWeight);
   if (one === undefined) continue;
   try {
     const row = { seed, ...compare(one) };

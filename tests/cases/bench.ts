@@ -13,7 +13,6 @@ import {
   openWorkbench,
   type Workbench,
 } from '../../src/steps/advise.ts';
-import type { StepSettings } from '../../src/steps/settings.ts';
 import type { Advice } from '../../src/steps/step.ts';
 
 export function shippedBoard(name: string): Board {
@@ -26,9 +25,9 @@ export class Job {
   readonly board: Board;
   readonly workbench: Workbench;
 
-  constructor(board: Board, steps: Partial<StepSettings> = {}) {
+  constructor(board: Board) {
     this.board = board;
-    this.workbench = openWorkbench(board, { steps });
+    this.workbench = openWorkbench(board);
   }
 
   derive(says: readonly string[]): DerivedJob {

@@ -13,7 +13,7 @@ parts:
 `;
 
 test('a rail that nothing listed explains ends in words, not in the same reading for ever', () => {
-  const job = new Job(loadBoard(BOARD, 'lamp.yaml').board, { fitUnreadWeight: 1 });
+  const job = new Job(loadBoard(BOARD, 'lamp.yaml').board);
   // A stray strand of wire: the rail sounds whatever is taken out, and every part is sound.
   const said: string[] = [];
   let advice = job.next(said);

@@ -33,12 +33,12 @@ describe('banks as sets', () => {
   const [Q1, Q2] = ['Q1', 'Q2'].map((name) => board.partNamed.get(name)?.index);
 
   test('all of a bank comes off where the shop renews banks as sets', () => {
-    const { step } = adviceAfter(board, shorted, { fitUnreadWeight: 1 });
+    const { step } = adviceAfter(board, shorted);
     expect(step).toMatchObject({ kind: 'remove', parts: [Q1, Q2] });
   });
 
-  test('all of a bank is renewed in one go where it failed as good as certainly', () => {
-    const { step, minutes } = adviceAfter(board, shorted);
+  test('all of a bank is renewed in one go where it failed as good as certainly, in a shop that fits unread', () => {
+    const { step, minutes } = adviceAfter(board, shorted, { fitUnreadWeight: 0.98 });
     expect(step).toEqual({ kind: 'replace', parts: [Q1, Q2] });
     // One heatsink off serves both: 8 min, then 5 out and 5 in for each.
     expect(minutes).toBe(28);

@@ -139,13 +139,20 @@ function noteLines(
 /** A share of none or all would leave the reasoning nothing to weigh. */
 const LEAST_SHARE = 1e-6;
 const MOST_SHARE = 0.999;
+/** No weight that anything is weighed by: all of it says that something is never done. */
+const NEVER_AT_ALL = 'fit-unread-from';
 
 function checkShares(checked: Checked | undefined, findings: Findings): void {
   const doubts = fieldOf(checked, 'doubts');
   const shape = SHOP_SHAPE.fields.doubts as FieldsShape;
   for (const [key, of] of Object.entries(shape.fields)) {
     if (of.is !== 'percent') continue;
-    requireShare(fieldOf(doubts, key), LEAST_SHARE, MOST_SHARE, findings);
+    requireShare(
+      fieldOf(doubts, key),
+      LEAST_SHARE,
+      key === NEVER_AT_ALL ? 1 : MOST_SHARE,
+      findings,
+    );
   }
   const suspicion = fieldOf(fieldOf(checked, 'policies'), 'replace-on-suspicion');
   requireShare(fieldOf(suspicion, 'from'), 0.01, 1, findings);

@@ -59,7 +59,7 @@ export const arbitraryShop: fc.Arbitrary<Shop> = fc.record(
       failsFirstFactor: factor,
       fuseFactor: factor,
       sureFrom: fc.double({ min: 0.5, max: 0.999, noNaN: true }),
-      fitUnreadFrom: share,
+      fitUnreadFrom: fc.oneof(share, fc.constant(1)),
       clearBelow: fc.double({ min: 1e-6, max: 0.49, noNaN: true }),
       renewFrom: share,
       unreadFaults: fc.double({ min: 0.0001, max: 1, noNaN: true }),
