@@ -30,15 +30,19 @@ function showSizes(node, told) {
     'choosing ms',
     'both, worst',
     'both / Node start',
+    'waited ms',
+    'waited, worst',
     'opening ms',
   ];
-  const lines = found.map(({ size, weighing, choosing, opening }) => {
+  const lines = found.map(({ size, weighing, choosing, waited, opening }) => {
     const both = weighing.map((ms, k) => ms + choosing[k]);
     const figures = [
       median(weighing),
       median(choosing),
       Math.max(...both),
       median(both) / node,
+      median(waited),
+      Math.max(...waited),
       opening,
     ];
     return [String(size), ...figures.map(short)];
@@ -59,11 +63,14 @@ function nodeStart() {
   return Number(stdout) / 1000;
 }
 
+/** Processor time counts what V8 does beside the work; on a machine at rest, waiting tells more. */
 function spent(call) {
   const before = process.cpuUsage();
+  const start = performance.now();
   const result = call();
+  const waited = performance.now() - start;
   const { user, system } = process.cpuUsage(before);
-  return { result, ms: (user + system) / 1000 };
+  return { result, ms: (user + system) / 1000, waited };
 }
 
 function stepsOf(size, told) {
@@ -71,16 +78,17 @@ function stepsOf(size, told) {
   const { result: job, ms: opening } = spent(() => openCase(options, { meter: MILLIOHM_METER }));
   const fallback = padsOf(job, 'spread', dice(size));
   let evidence = withReading(NO_EVIDENCE, { mode: 'continuity', ...job.rail }, job.bench);
-  const [weighing, choosing] = [[], []];
+  const [weighing, choosing, waited] = [[], [], []];
   for (let k = 0; k < READINGS; k++) {
     const weighed = spent(() => analyse(job.workbench, evidence));
     const chosen = spent(() => advise(weighed.result));
     weighing.push(weighed.ms);
     choosing.push(chosen.ms);
+    waited.push(weighed.waited + chosen.waited);
     const probe = toolReading(weighed.result, chosen.result) ?? fallback();
     evidence = withReading(evidence, probe, job.bench);
   }
-  return { weighing, choosing, opening };
+  return { weighing, choosing, waited, opening };
 }
 
 /** Slope of ln ms over ln parts. */

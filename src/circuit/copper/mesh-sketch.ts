@@ -10,10 +10,18 @@ export class MeshReadings implements WayReadings {
   readonly #side: CopperSide;
   readonly #pins: readonly number[];
   readonly #known = new Map<number, SideSketch>();
+  readonly #scratch: Scratch;
 
   constructor(side: CopperSide, pins: readonly number[]) {
     this.#side = side;
     this.#pins = pins;
+    const all = side.stretches.length;
+    this.#scratch = {
+      at: new Int32Array(all * pins.length),
+      values: new Float64Array(all * pins.length),
+      ends: new Int32Array(pins.length),
+      dense: new Float64Array(all),
+    };
   }
 
   get layoutCount(): number {
@@ -47,52 +55,64 @@ export class MeshReadings implements WayReadings {
     const { layoutCount, layoutOf } = this.#side;
     const { ohms, spread } = this.#side.flat;
     const count = this.#pins.length;
+    const all = ohms.length;
     const sketch = emptySketch(layoutCount, count);
-    const { parts, copper, links } = sketch;
+    const { at, values, ends, dense } = this.#scratch;
     const end = this.#side.ampsFrom(short);
-    const errors = this.#pins.map((pin, n): Errors => {
+    this.#pins.forEach((pin, n) => {
       const start = this.#side.ampsFrom(pin);
-      const at: number[] = [];
-      const values: number[] = [];
-      for (let k = 0; k < ohms.length; k++) {
+      let free = n * all;
+      for (let k = 0; k < all; k++) {
         const amps = (start[k] as number) - (end[k] as number);
-        if (amps === 0) continue;
-        const own = (ohms[k] as number) * amps * amps;
-        (parts[layoutOf[k] as number] as Float64Array)[n]! += own;
-        if (amps * amps < LEAST_SQUARE_AMPS) continue;
-        at.push(k);
-        values.push(own * (spread[k] as number));
+        const square = amps * amps;
+        if (square === 0) continue;
+        const own = (ohms[k] as number) * square;
+        (sketch.parts[layoutOf[k] as number] as Float64Array)[n]! += own;
+        if (square < LEAST_SQUARE_AMPS) continue;
+        at[free] = k;
+        values[free++] = own * (spread[k] as number);
       }
-      return { at, values };
+      ends[n] = free;
     });
-    const dense = new Float64Array(ohms.length);
     for (let n = 0; n < count; n++) {
-      const one = errors[n] as Errors;
-      for (let x = 0; x < one.at.length; x++) dense[one.at[x] as number] = one.values[x] as number;
-      for (let m = 0; m <= n; m++) {
-        const { at, values } = errors[m] as Errors;
-        let [shared, linked] = [0, 0];
-        for (let x = 0; x < at.length; x++) {
-          const k = at[x] as number;
-          const product = (dense[k] as number) * (values[x] as number);
-          if (layoutOf[k] === layoutCount - 1) linked += product;
-          else shared += product;
-        }
-        copper[n * count + m] = shared;
-        copper[m * count + n] = shared;
-        links[n * count + m] = linked;
-        links[m * count + n] = linked;
+      for (let x = n * all; x < (ends[n] as number); x++) {
+        dense[at[x] as number] = values[x] as number;
       }
-      for (const k of one.at) dense[k] = 0;
+      for (let m = 0; m <= n; m++) this.#share(sketch, n, m);
+      for (let x = n * all; x < (ends[n] as number); x++) dense[at[x] as number] = 0;
     }
     return sketch;
   }
+
+  /** What one reading, spread out, has in common with an earlier one. */
+  #share({ copper, links }: SideSketch, n: number, m: number): void {
+    const { layoutCount, layoutOf, hasLinks } = this.#side;
+    const { at, values, ends, dense } = this.#scratch;
+    const count = this.#pins.length;
+    const last = ends[m] as number;
+    let [shared, linked] = [0, 0];
+    for (let x = m * dense.length; x < last; x++) {
+      const k = at[x] as number;
+      const product = (dense[k] as number) * (values[x] as number);
+      if (hasLinks && layoutOf[k] === layoutCount - 1) linked += product;
+      else shared += product;
+    }
+    copper[n * count + m] = shared;
+    copper[m * count + n] = shared;
+    links[n * count + m] = linked;
+    links[m * count + n] = linked;
+  }
 }
 
-/** Of one reading: stretches that carry enough of its current to count, and what each may be off by, Ω. */
-interface Errors {
-  readonly at: readonly number[];
-  readonly values: readonly number[];
+/** Stretches that carry enough of a reading's current to count, one reading after the other. */
+interface Scratch {
+  readonly at: Int32Array;
+  /** What each may be off by, Ω. */
+  readonly values: Float64Array;
+  /** By reading: where its own end. */
+  readonly ends: Int32Array;
+  /** One reading spread out: by stretch. */
+  readonly dense: Float64Array;
 }
 
 function addTo(sum: Float64Array, values: Float64Array, share: number): void {

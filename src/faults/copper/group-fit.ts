@@ -27,8 +27,8 @@ const MOST_FORMS = 14;
 const TELLING_READINGS = 4;
 const FEW_FORMS = 6;
 /** A short that the likeliest ways of the copper put this far below the best, ln, is not weighed on the others. */
-const ROUGH_FORMS = 3;
-const ROUGH_GAP = 8;
+const ROUGH = { forms: 3, gap: 8 };
+const ROUGHEST = { forms: 1, gap: 16 };
 /** What steps of ohms leave between them, as a ratio of them. */
 const SPREAD_OHMS: readonly OhmsComponent[] = [{ weight: 1, mean: 1, deviation: 0.4 }];
 /** A short this many spreads below its median, times so much, and still above all readings is none of them. */
@@ -74,15 +74,21 @@ export class GroupFit {
   settle(shorts: readonly Short[]): void {
     this.#settleForms(shorts);
     const kept = this.#kept;
-    this.#kept = kept.slice(0, ROUGH_FORMS);
-    const rough = shorts.map((short) => this.#weigh([short]));
+    let left = shorts;
+    for (const { forms, gap } of this.group.readings.length < TELLING_READINGS
+      ? [ROUGH]
+      : [ROUGHEST, ROUGH]) {
+      if (kept.length <= forms) continue;
+      this.#kept = kept.slice(0, forms);
+      const logs = left.map((short) => this.#weigh([short]));
+      const near = Math.max(...logs) - gap;
+      left.forEach((short, k) => {
+        this.#known.set(short.key, logs[k] as number);
+      });
+      left = left.filter((_, k) => (logs[k] as number) >= near);
+    }
     this.#kept = kept;
-    const near = Math.max(...rough) - ROUGH_GAP;
-    shorts.forEach((short, k) => {
-      const log = rough[k] as number;
-      const isDone = log < near || kept.length <= ROUGH_FORMS;
-      this.#known.set(short.key, isDone ? log : this.#weigh([short]));
-    });
+    for (const short of left) this.#known.set(short.key, this.#weigh([short]));
   }
 
   #settleForms(shorts: readonly Short[]): void {
