@@ -1,5 +1,6 @@
 import { spawn, spawnSync } from 'node:child_process';
-import { mkdirSync, rmSync, statfsSync, writeFileSync } from 'node:fs';
+import { mkdirSync, mkdtempSync, rmSync, statfsSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { afterAll, afterEach, beforeAll, describe, expect, it } from 'vitest';
@@ -381,8 +382,7 @@ function mount(how: string, place: string): void {
 
 function canMount(): boolean {
   if (!hasServer) return false;
-  const probe = `/tmp/shop-mount-${process.pid}`;
-  mkdirSync(probe);
+  const probe = mkdtempSync(join(tmpdir(), 'shop-mount-'));
   writeFileSync(join(probe, 'x'), '');
   const isDone = spawnSync('mount', ['-t', 'tmpfs', '-o', 'size=64k', 'tmpfs', probe]).status === 0;
   if (isDone) spawnSync('umount', [probe]);
