@@ -63,6 +63,21 @@ async function tapTips(isHeard: () => boolean): Promise<void> {
   }
 }
 
+/** Holds the probes on; as often as the screen asks for it, lifts them off and puts them on again. */
+async function holdUntil(isHeard: () => boolean): Promise<void> {
+  const run = terminal as Terminal;
+  const mustLift = (): boolean =>
+    run.screen.text().lastIndexOf('Meter: lift') > run.screen.text().lastIndexOf('Meter: open');
+  for (const end = Date.now() + 30_000; Date.now() < end; ) {
+    await run.shows(/Meter: open(?![\s\S]*Meter: lift)/);
+    instrument.probe({ ohms: 0.3, jitter: 0 });
+    while (!isHeard() && !mustLift() && Date.now() < end) await pause(20);
+    if (isHeard()) return;
+    instrument.probe(undefined);
+  }
+  throw new Error(`nothing was heard:\n${run.screen.text()}`);
+}
+
 /** The last step on the screen: the held point, and those to touch in their order. */
 function stepOf(text: string): { hold: string; touch: string[] } {
   const last = text.slice(text.lastIndexOf('Hold'));
@@ -78,19 +93,23 @@ it('a meter answers the steps of a map; of several points a key says which beepe
   terminal.press('ground J1.2\r');
   await recordedMore('made.map', 1);
   for (let step = 0; step < 20; step += 1) {
-    const text = await terminal.shows(/Meter: (open|lift)|A line, u or q/);
+    // The screen may still show the step before the one that the last answer led to.
+    const last = (linesOf('made.map').at(-1) ?? '').replaceAll('.', '\\.').replaceAll(' ', '\\s+');
+    const text = await terminal.shows(
+      new RegExp(`Recorded: ${last}[\\s\\S]*Hold[\\s\\S]*Meter: (open|lift)|A line, u or q`),
+    );
     if (/A line, u or q/.test(text)) break;
     const { hold, touch } = stepOf(text);
     const count = linesOf('made.map').length;
     const at = touch.findIndex((point) => TRUTH[point] === TRUTH[hold]);
     if (at < 0) await tapTips(() => linesOf('made.map').length > count);
     else {
-      await terminal.shows(/Meter: open/);
-      instrument.probe({ ohms: 0.3, jitter: 0 });
-      if (touch.length > 1) {
-        await terminal.shows(/it beeps\. On which\?/);
-        terminal.press(String(at + 1));
-      }
+      const asked = /it beeps\. On which\?/;
+      const isAsked = (): boolean =>
+        asked.test((terminal?.screen.text() ?? '').split('Hold').at(-1) ?? '');
+      const isRecorded = (): boolean => linesOf('made.map').length > count;
+      await holdUntil(touch.length > 1 ? isAsked : isRecorded);
+      if (touch.length > 1) terminal.press(String(at + 1));
       await recordedMore('made.map', count + 1);
       instrument.probe(undefined);
     }
