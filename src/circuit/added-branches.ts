@@ -4,8 +4,8 @@ import type { Branch, Solution } from './network.ts';
 /** What is known of a factored network: node voltages for 1 A into a node and out of its island's ground. */
 export interface Columns {
   /** By node. */
-  readonly island: Int32Array;
-  column(node: number): Float64Array;
+  readonly island: ArrayLike<number>;
+  column(node: number): ArrayLike<number>;
 }
 
 /** A solution, and the volts for 1 A that separate the zeros of the islands it joins. */
@@ -128,7 +128,7 @@ function ownOhms(from: Columns, a: number, b: number): number {
   return (from.column(a)[a] as number) + (from.column(b)[b] as number);
 }
 
-function difference(column: Float64Array, branch: Branch): number {
+function difference(column: ArrayLike<number>, branch: Branch): number {
   return (column[branch.a] as number) - (column[branch.b] as number);
 }
 
@@ -139,7 +139,7 @@ function setBoth(m: Float64Array, width: number, r: number, c: number, value: nu
 
 /** Islands reachable from `a`'s through the added branches, its own first. */
 export function joinedIslands(
-  island: Int32Array,
+  island: ArrayLike<number>,
   a: number,
   added: readonly Branch[],
 ): Set<number> {

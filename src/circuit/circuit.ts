@@ -62,8 +62,7 @@ export class Circuit {
   /** By part: number of its first element; those of one part follow each other. */
   readonly #firstOf: Int32Array;
   readonly #keptViews: number;
-  /** By element. */
-  readonly #branches: readonly Branch[];
+  readonly #whole: Whole;
   #likely: Network | undefined;
   #mostSpread: number | undefined;
   /** By part: 1 when its kind has junctions. */
@@ -86,7 +85,7 @@ export class Circuit {
         spread: spreadOf(board.parts[model.part] as Part),
       })),
     );
-    this.#branches = this.elements.map(({ netA, netB, ohms }) => ({ a: netA, b: netB, ohms }));
+    this.#whole = wholeOf(this.elements);
     this.#firstOf = new Int32Array(board.parts.length);
     for (let k = this.elements.length - 1; k >= 0; k--) {
       this.#firstOf[(this.elements[k] as BoardElement).part] = k;
@@ -167,7 +166,7 @@ export class Circuit {
     if (known !== undefined) return known;
     let linear = this.#linear.get(key);
     if (linear === undefined) {
-      linear = this.#build(new Set(gone), state.links);
+      linear = this.#build(gone, state.links);
       keep(this.#linear, key, linear, this.#keptViews);
     }
     const view = this.#lightUp(linear, state, opens);
@@ -233,23 +232,32 @@ export class Circuit {
     };
   }
 
-  #build(gone: ReadonlySet<number>, links: readonly (readonly [number, number])[]): Linear {
+  /** @param gone elements, ascending */
+  #build(gone: readonly number[], links: readonly (readonly [number, number])[]): Linear {
+    const { branches: all, elementOf: own } = this.#whole;
     const branches: Branch[] = [];
-    const elementOf: number[] = [];
-    this.#branches.forEach((branch, k) => {
-      if (gone.has(k) || branch.a === branch.b) return;
-      branches.push(branch);
-      elementOf.push(k);
-    });
+    const elementOf = new Int32Array(all.length + links.length);
+    let from = 0;
+    const takeTo = (end: number): void => {
+      elementOf.set(own.subarray(from, end), branches.length);
+      for (let k = from; k < end; k++) branches.push(all[k] as Branch);
+    };
+    for (const element of gone) {
+      const at = firstFrom(own, element);
+      if (own[at] !== element) continue; // both its ends are on one net
+      takeTo(at);
+      from = at + 1;
+    }
+    takeTo(all.length);
     for (const [a, b] of links) {
+      elementOf[branches.length] = -1;
       branches.push({ a, b, ohms: LINK_OHMS });
-      elementOf.push(-1);
     }
     let touching: number[][] | undefined;
     const { nets } = this.board;
     return {
       network: this.#networkOf(branches),
-      elementOf: Int32Array.from(elementOf),
+      elementOf: elementOf.subarray(0, branches.length),
       get touching() {
         touching ??= touchingOf(nets.length, branches);
         return touching;
@@ -264,6 +272,35 @@ export class Circuit {
     if (count >= LARGE_NETWORK) this.#likely ??= network;
     return network;
   }
+}
+
+/** The branches of a board with nothing gone, and the element behind each, ascending. */
+interface Whole {
+  readonly branches: readonly Branch[];
+  readonly elementOf: Int32Array;
+}
+
+function wholeOf(elements: readonly BoardElement[]): Whole {
+  const branches: Branch[] = [];
+  const elementOf = new Int32Array(elements.length);
+  for (let k = 0; k < elements.length; k++) {
+    const { netA, netB, ohms } = elements[k] as BoardElement;
+    if (netA === netB) continue;
+    elementOf[branches.length] = k;
+    branches.push({ a: netA, b: netB, ohms });
+  }
+  return { branches, elementOf: elementOf.subarray(0, branches.length) };
+}
+
+/** Place of the first of some ascending numbers that is not below another. */
+function firstFrom(numbers: Int32Array, least: number): number {
+  let [low, high] = [0, numbers.length];
+  while (low < high) {
+    const middle = (low + high) >> 1;
+    if ((numbers[middle] as number) < least) low = middle + 1;
+    else high = middle;
+  }
+  return low;
 }
 
 function touchingOf(count: number, branches: readonly Branch[]): number[][] {

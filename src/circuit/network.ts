@@ -1,10 +1,4 @@
-import {
-  type Columns,
-  joinedIslands,
-  resistanceIn,
-  type Solved,
-  solveAdded,
-} from './added-branches.ts';
+import { joinedIslands, resistanceIn, type Solved, solveAdded } from './added-branches.ts';
 import { type HalfColumn, halfSolve, product } from './kernel/half-solve.ts';
 import {
   type Conductances,
@@ -15,6 +9,7 @@ import {
   solveBetween,
   solveInPlace,
 } from './kernel/ldl.ts';
+import { LocalColumns } from './local-columns.ts';
 
 /** A resistance between two nodes. */
 export interface Branch {
@@ -86,23 +81,41 @@ export class Network {
       nodes.push(node);
     }
     this.#node = Int32Array.from(nodes);
-    const { slots, ...given } = conductances(branches, this.#row, nodes.length);
+    const { slots, slotOf, ...given } = conductances(branches, this.#row, nodes.length);
     const plan = planFactor(given.count, given.pairs, like && this.#orderOf(like));
-    this.#pattern = { plan, slots, pairs: given.pairs };
+    this.#pattern = { plan, slots, pairs: given.pairs, branches, slotOf };
     this.#factor = factorize(given, plan);
   }
 
-  /** Another network's rows and pattern, where the islands are the same and no pair of rows is new to it. */
+  /** Another network's rows and pattern, where no two of its islands are joined and no pair of rows is new to it. */
   #onPlanOf(like: Network) {
-    if (like.nodeCount !== this.nodeCount || like.islandCount !== this.islandCount)
-      return undefined;
-    for (let node = 0; node < this.nodeCount; node++) {
-      if (this.island[node] !== like.island[node]) return undefined;
-    }
-    const { slots, pairs } = like.#pattern;
-    const given = conductances(this.branches, like.#row, like.#node.length, { slots, pairs });
-    if (given.pairs !== pairs) return undefined;
+    if (like.nodeCount !== this.nodeCount) return undefined;
+    const loose = this.#looseFrom(like.#row);
+    const given = loose && conductancesAlike(this.branches, like.#row, like.#pattern);
+    if (given === undefined) return undefined;
+    // No current flows to zero but through its one branch from such an island, so that all it does is to
+    // raise the whole island by the same.
+    for (const row of loose as readonly number[]) given.toZero[row]! += 1;
     return { row: like.#row, node: like.#node, pattern: like.#pattern, given };
+  }
+
+  /** For each island without a grounded node one of its rows; undefined where one has two such nodes. */
+  #looseFrom(row: Int32Array): number[] | undefined {
+    const grounds = new Uint8Array(this.islandCount);
+    for (let node = 0; node < this.nodeCount; node++) {
+      if ((row[node] as number) >= 0) continue;
+      const island = this.island[node] as number;
+      if (grounds[island] === 1) return undefined;
+      grounds[island] = 1;
+    }
+    const loose: number[] = [];
+    for (let node = 0; node < this.nodeCount; node++) {
+      const island = this.island[node] as number;
+      if (grounds[island] === 1) continue;
+      grounds[island] = 1;
+      loose.push(row[node] as number);
+    }
+    return loose;
   }
 
   /** Our rows in another network's order; what it had taken for zero goes last, as it has most branches. */
@@ -168,24 +181,15 @@ export class Network {
 
   #solve(a: number, b: number, added: readonly Branch[]): Solved {
     if (this.nodeCount < LARGE_NETWORK) return solveAdded(this, a, b, added);
-    const { local, columns } = this.#localColumns([a, b, ...added.flatMap((x) => [x.a, x.b])]);
-    const at = (node: number): number => local.get(node) as number;
-    const branches = added.map((branch) => ({ ...branch, a: at(branch.a), b: at(branch.b) }));
-    return solveAdded(columns, at(a), at(b), branches);
-  }
-
-  /** Columns with no entries but those of a few nodes, which are numbered anew. */
-  #localColumns(nodes: readonly number[]): { local: Map<number, number>; columns: Columns } {
-    const local = new Map<number, number>();
-    for (const node of nodes) if (!local.has(node)) local.set(node, local.size);
-    const own = [...local.keys()];
-    const kept: Float64Array[] = [];
-    const column = (at: number): Float64Array => {
-      kept[at] ??= Float64Array.from(own, (node) => this.#between(own[at] as number, node));
-      return kept[at];
-    };
-    const island = Int32Array.from(own, (node) => this.island[node] as number);
-    return { local, columns: { island, column } };
+    const local = new LocalColumns((from, to) => this.#between(from, to));
+    const at = (node: number): number => local.placeOf(node, this.island[node] as number);
+    const [placeA, placeB] = [at(a), at(b)];
+    const branches = added.map((branch) => ({
+      a: at(branch.a),
+      b: at(branch.b),
+      ohms: branch.ohms,
+    }));
+    return solveAdded(local, placeA, placeB, branches);
   }
 
   /** Voltage at one node for 1 A into another and out of its island's ground. */
@@ -328,7 +332,8 @@ export function findIslands(
   nodeCount: number,
   branches: readonly Branch[],
 ): { island: Int32Array; count: number } {
-  const root = Int32Array.from({ length: nodeCount }, (_, node) => node);
+  const root = new Int32Array(nodeCount);
+  for (let node = 0; node < nodeCount; node++) root[node] = node;
   const find = (node: number): number => {
     let at = node;
     while (root[at] !== at) {
@@ -337,10 +342,12 @@ export function findIslands(
     }
     return at;
   };
-  for (const { a, b } of branches) {
+  for (let k = 0; k < branches.length; k++) {
+    const { a, b } = branches[k] as Branch;
     const ra = find(a);
     const rb = find(b);
-    if (ra !== rb) root[Math.max(ra, rb)] = Math.min(ra, rb);
+    if (ra < rb) root[rb] = ra;
+    else root[ra] = rb;
   }
   const island = new Int32Array(nodeCount);
   let count = 0;
@@ -376,43 +383,96 @@ function busiestNodes(
 interface Pattern {
   readonly plan: Plan;
   /** By both rows: number of the pair. */
-  readonly slots: Map<number, number>;
+  readonly slots: ReadonlyMap<number, number>;
   readonly pairs: readonly number[];
+  /** Those it was made from, and by branch: number of its pair, else see {@link toZeroSlot}. */
+  readonly branches: readonly Branch[];
+  readonly slotOf: Int32Array;
 }
 
-/**
- * @param known pairs to go by; those that nothing joins conduct nothing. Where others turn up, the
- *   pairs given back are not these
- */
+/** A branch from a row to a grounded node; {@link NO_SLOT}: one that joins nothing. */
+function toZeroSlot(row: number): number {
+  return -2 - row;
+}
+
+const NO_SLOT = -1;
+
 function conductances(
   branches: readonly Branch[],
   row: Int32Array,
   count: number,
-  known?: Pick<Pattern, 'slots' | 'pairs'>,
-): Conductances & Pick<Pattern, 'slots'> {
+): Conductances & Pick<Pattern, 'slots' | 'slotOf'> {
   const toZero = new Float64Array(count);
-  const slots = known?.slots ?? new Map<number, number>();
+  const slots = new Map<number, number>();
+  const slotOf = new Int32Array(branches.length);
   const pairs: number[] = [];
-  const siemens = new Array<number>((known?.pairs.length ?? 0) / 2).fill(0);
-  for (const { a, b, ohms } of branches) {
-    if (a === b) continue;
-    if (!(ohms > 0))
-      throw new RangeError(`a branch of ${ohms} Ω; a network takes only more than 0`);
-    const ra = row[a] as number;
-    const rb = row[b] as number;
-    if (ra < 0 || rb < 0) {
-      if (ra !== rb) toZero[Math.max(ra, rb)]! += 1 / ohms;
-      continue;
+  const siemens: number[] = [];
+  for (let k = 0; k < branches.length; k++) {
+    const branch = branches[k] as Branch;
+    let slot = slotFor(branch, row, count, slots);
+    if (slot === undefined) {
+      slot = siemens.length;
+      slots.set(keyOf(branch, row, count), slot);
+      pairs.push(row[branch.a] as number, row[branch.b] as number);
+      siemens.push(0);
     }
-    const key = Math.min(ra, rb) * count + Math.max(ra, rb);
-    const held = slots.get(key);
-    if (held !== undefined) siemens[held]! += 1 / ohms;
-    else if (known !== undefined) return { count, toZero, pairs, siemens, slots };
-    else {
-      slots.set(key, siemens.length);
-      pairs.push(ra, rb);
-      siemens.push(1 / ohms);
-    }
+    slotOf[k] = slot;
+    addUp(branch, slot, toZero, siemens);
   }
-  return { count, toZero, pairs: known?.pairs ?? pairs, siemens, slots };
+  return { count, toZero, pairs, siemens, slots, slotOf };
+}
+
+/** The same by the rows of another network; undefined where a pair of rows is new to it. */
+function conductancesAlike(
+  branches: readonly Branch[],
+  row: Int32Array,
+  { slots, slotOf, pairs, branches: known, plan: { count } }: Pattern,
+): Conductances | undefined {
+  const toZero = new Float64Array(count);
+  const siemens = new Float64Array(pairs.length / 2);
+  let at = 0;
+  for (let k = 0; k < branches.length; k++) {
+    const branch = branches[k] as Branch;
+    // Most are the very branches of the other, in its order, but for a few that are gone.
+    let same = at;
+    while (same < known.length && known[same] !== branch) same++;
+    const isKnown = same < known.length;
+    const slot = isKnown ? (slotOf[same] as number) : slotFor(branch, row, count, slots);
+    if (slot === undefined) return undefined;
+    if (isKnown) at = same + 1;
+    addUp(branch, slot, toZero, siemens);
+  }
+  return { count, toZero, pairs, siemens };
+}
+
+/** @throws {RangeError} when the branch is not above zero ohms */
+function slotFor(
+  branch: Branch,
+  row: Int32Array,
+  count: number,
+  slots: Pattern['slots'],
+): number | undefined {
+  const { a, b, ohms } = branch;
+  if (a === b) return NO_SLOT;
+  if (!(ohms > 0)) throw new RangeError(`a branch of ${ohms} Ω; a network takes only more than 0`);
+  const ra = row[a] as number;
+  const rb = row[b] as number;
+  if (ra >= 0 && rb >= 0) return slots.get(keyOf(branch, row, count));
+  return ra === rb ? NO_SLOT : toZeroSlot(Math.max(ra, rb));
+}
+
+function keyOf({ a, b }: Branch, row: Int32Array, count: number): number {
+  const ra = row[a] as number;
+  const rb = row[b] as number;
+  return Math.min(ra, rb) * count + Math.max(ra, rb);
+}
+
+function addUp(
+  { ohms }: Branch,
+  slot: number,
+  toZero: Float64Array,
+  siemens: Float64Array | number[],
+): void {
+  if (slot >= 0) siemens[slot]! += 1 / ohms;
+  else if (slot !== NO_SLOT) toZero[-2 - slot]! += 1 / ohms;
 }

@@ -83,6 +83,32 @@ export function worldOf(
   };
 }
 
+/**
+ * What a set of faults does under a state. States that leave the same in circuit have one {@link Circuit.view};
+ * where this is the same too, so are the worlds.
+ */
+export function actingKey(
+  { faults: all }: Pick<Universe, 'faults'>,
+  state: BoardState,
+  faults: readonly number[],
+): string {
+  const { lifted } = state;
+  let key = '';
+  for (const id of faults) {
+    const fault = all[id];
+    if (fault === undefined || !actsOn(fault, state)) continue;
+    key += `${id},`;
+    if (lifted.size === 0) continue;
+    fault.branches.forEach((branch, k) => {
+      if (!isInCircuit(branch, state)) key += `-${k},`;
+    });
+    fault.junctions?.forEach(({ anode, cathode }, k) => {
+      if (lifted.has(anode) || lifted.has(cathode)) key += `>${k},`;
+    });
+  }
+  return key;
+}
+
 /** What a failed part conducts one way, as far as its legs are on the board. */
 function junctionsOf(
   { board }: Circuit,

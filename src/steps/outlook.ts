@@ -1,3 +1,4 @@
+import type { View } from '../circuit/circuit.ts';
 import { ohmsDeviation, ohmsScale, type Prediction } from '../circuit/likelihood.ts';
 import { beepChance, type Meter } from '../circuit/meter.ts';
 import type { Probe } from '../circuit/reading.ts';
@@ -5,7 +6,7 @@ import type { BoardState } from '../circuit/state.ts';
 import type { Beliefs } from '../faults/beliefs.ts';
 import { observationFit } from '../faults/observation.ts';
 import { MARK_CHANCE } from '../faults/own-evidence.ts';
-import { predict, type World, worldOf } from '../faults/world.ts';
+import { actingKey, predict, type World, worldOf } from '../faults/world.ts';
 import type { LookTarget } from './candidates.ts';
 import { type Hypothesis, repairEntropy } from './hypotheses.ts';
 import type { SearchMinutes } from './search-minutes.ts';
@@ -38,12 +39,20 @@ const AMONG_REMOVED = '/removed';
 /** How much of a set renewed together has usually failed. */
 const SET_MEMBER_SHARE = 0.5;
 
+/** A world, and its readings by pair of nets. */
+interface Foreseen {
+  readonly world: World;
+  readonly readings: Map<number, Prediction>;
+}
+
 /** Foresees readings under states of the board, one solved world per hypothesis and state. */
 export class Forecaster {
   readonly #beliefs: Beliefs;
   readonly #hypotheses: readonly Hypothesis[];
   readonly #toFind: SearchMinutes | undefined;
-  readonly #worlds = new Map<BoardState, Map<string, World>>();
+  readonly #byState = new Map<BoardState, Map<readonly number[], Foreseen>>();
+  /** By view without faults, and by what the faults do in it. */
+  readonly #byView = new Map<View, Map<string, Foreseen>>();
   /** No path is less certain than its least certain part. */
   readonly #mostTolerance: number;
 
@@ -56,19 +65,41 @@ export class Forecaster {
 
   /** Predicted resistance of a reading if `faults` are there. */
   predict(probe: Probe, state: BoardState, faults: readonly number[]): Prediction {
-    let held = this.#worlds.get(state);
+    const { world, readings } = this.#foreseen(state, faults);
+    const { red, black } = probe;
+    const pair = red.net * this.#beliefs.problem.circuit.board.nets.length + black.net;
+    let prediction = readings.get(pair);
+    if (prediction === undefined) {
+      prediction = predict(world, red.net, black.net);
+      readings.set(pair, prediction);
+    }
+    return prediction;
+  }
+
+  /** Raising a leg of what conducts nothing changes nothing for faults elsewhere: they share their readings. */
+  #foreseen(state: BoardState, faults: readonly number[]): Foreseen {
+    let held = this.#byState.get(state);
     if (held === undefined) {
       held = new Map();
-      this.#worlds.set(state, held);
+      this.#byState.set(state, held);
     }
-    const key = faults.join(',');
-    let world = held.get(key);
-    if (world === undefined) {
-      const { circuit, universe } = this.#beliefs.problem;
-      world = worldOf(circuit, universe, state, faults);
-      held.set(key, world);
+    let foreseen = held.get(faults);
+    if (foreseen !== undefined) return foreseen;
+    const { circuit, universe } = this.#beliefs.problem;
+    const plain = circuit.view(state);
+    let alike = this.#byView.get(plain);
+    if (alike === undefined) {
+      alike = new Map();
+      this.#byView.set(plain, alike);
     }
-    return predict(world, probe.red.net, probe.black.net);
+    const key = actingKey(universe, state, faults);
+    foreseen = alike.get(key);
+    if (foreseen === undefined) {
+      foreseen = { world: worldOf(circuit, universe, state, faults), readings: new Map() };
+      alike.set(key, foreseen);
+    }
+    held.set(faults, foreseen);
+    return foreseen;
   }
 
   /**
