@@ -4,10 +4,11 @@ import type { Branch } from '../circuit/network.ts';
 import type { Borders } from './borders.ts';
 import type { Chances } from './chances.ts';
 import type { Fault } from './fault.ts';
+import { SAME_VOLTAGE_RATIO } from './short-kinds.ts';
 import type { ShortStrengths } from './short-strengths.ts';
 import type { StateFaults } from './state-faults.ts';
 import type { StrongSets } from './strong-sets.ts';
-import { SAME_VOLTAGE_RATIO, type StrongShorts } from './strong-shorts.ts';
+import type { StrongShorts } from './strong-shorts.ts';
 import type { Universe } from './universe.ts';
 import type { World } from './world.ts';
 

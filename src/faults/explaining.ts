@@ -100,7 +100,7 @@ export class Explaining {
   readonly #chances: Chances;
   readonly #completion: Completion;
   readonly #strong = new StrongSets();
-  readonly #strengths = new ShortStrengths();
+  readonly #strengths: ShortStrengths;
   readonly #states = new Map<string, OneState>();
   readonly #spoils: Spoils;
   /** By parts that an observation asks about. */
@@ -110,6 +110,7 @@ export class Explaining {
     this.#p = problem;
     this.#chances = chances;
     this.#completion = new Completion(problem.circuit, problem.universe, problem.states);
+    this.#strengths = new ShortStrengths(problem.circuit);
     this.#spoils = new Spoils(problem, near);
   }
 

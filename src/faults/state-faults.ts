@@ -10,6 +10,15 @@ export type { ShortTable } from './short-table.ts';
 
 const NONE: readonly never[] = [];
 
+/** Where the shorts under a state may differ from those of the board as it came in. */
+interface ToldApart {
+  /** Of which faults. */
+  readonly ids: ReadonlySet<number>;
+  /** What is to be put in their place. */
+  readonly table: ShortTable;
+  readonly index: ShortIndex;
+}
+
 /** Which faults act under one state of the board, and where. */
 export class StateFaults {
   /** By fault: 1 when it acts. */
@@ -24,7 +33,7 @@ export class StateFaults {
   /** What acts, to go on from with the faults that other universes add to this one. */
   #room: Roomy<Uint8Array> | undefined;
   #table: ShortTable | undefined;
-  #told: { readonly ids: ReadonlySet<number>; readonly index: ShortIndex } | undefined;
+  #told: ToldApart | undefined;
 
   /**
    * @param touched parts that the state has touched
@@ -122,12 +131,7 @@ export class StateFaults {
   /** Only what is told apart can differ from the board as it came in. */
   #tabulate(): ShortTable {
     const { asFound, apart } = this.#universe;
-    if (apart.length === 0) return asFound();
-    return corrected(
-      asFound(),
-      apart,
-      tableOf(apart, (id) => this.branchesOf(id)),
-    );
+    return apart.length === 0 ? asFound() : corrected(asFound(), apart, this.toldApart.table);
   }
 
   /**
@@ -138,7 +142,7 @@ export class StateFaults {
     if (this.#before !== undefined) return this.#before.lastingInto(net, near);
     const found: number[] = [];
     const { asFound, apart, byNet } = this.#universe;
-    const told = this.#toldApart();
+    const told = this.toldApart;
     indexOf(asFound(), byNet.length).collect(net, near, (id) => {
       if (!told.ids.has(id)) found.push(id);
     });
@@ -146,17 +150,24 @@ export class StateFaults {
     return found.length < 2 ? found : [...new Set(found)].sort((x, y) => x - y);
   }
 
-  /** What is told apart, where it can differ from the board as it came in. */
-  #toldApart(): { readonly ids: ReadonlySet<number>; readonly index: ShortIndex } {
-    const { apart, byNet } = this.#universe;
-    this.#told ??= {
-      ids: new Set(apart),
-      index: indexOf(
-        tableOf(apart, (id) => this.branchesOf(id)),
-        byNet.length,
-      ),
-    };
+  /** What is told apart in {@link table}. */
+  get toldApart(): ToldApart {
+    if (this.#before !== undefined) return this.#before.toldApart;
+    if (this.#told === undefined) {
+      const { apart, byNet } = this.#universe;
+      const table = tableOf(apart, (id) => this.branchesOf(id));
+      this.#told = { ids: new Set(apart), table, index: indexOf(table, byNet.length) };
+    }
     return this.#told;
+  }
+
+  /** How many shorts {@link table} has, without making it. */
+  get shortCount(): number {
+    if (this.#before !== undefined) return this.#before.shortCount;
+    const { ids } = this.#universe.asFound();
+    let replaced = 0;
+    for (const id of this.#universe.apart) if (ids[firstFrom(ids, id)] === id) replaced++;
+    return ids.length - replaced + this.toldApart.table.ids.length;
   }
 
   /** Faults with a branch in circuit on a net. */

@@ -42,6 +42,8 @@ export class PairIndex {
   #high = new Row();
   /** Place + 1 by slot; 0: free. A power of two long, at most half full. */
   #slots = new Int32Array(2048);
+  /** Others go by the same lists: they are copied before anything is added. */
+  #isShared = false;
 
   get size(): number {
     return this.#low.length;
@@ -58,6 +60,7 @@ export class PairIndex {
     const slot = this.#slotOf(low, high);
     const held = this.#slots[slot] as number;
     if (held > 0) return held - 1;
+    if (this.#isShared) this.#part();
     this.#low.push(low);
     this.#high.push(high);
     this.#slots[slot] = this.size;
@@ -87,10 +90,19 @@ export class PairIndex {
 
   copy(): PairIndex {
     const copy = new PairIndex();
-    copy.#low = this.#low.copy();
-    copy.#high = this.#high.copy();
-    copy.#slots = this.#slots.slice();
+    copy.#low = this.#low;
+    copy.#high = this.#high;
+    copy.#slots = this.#slots;
+    copy.#isShared = true;
+    this.#isShared = true;
     return copy;
+  }
+
+  #part(): void {
+    this.#low = this.#low.copy();
+    this.#high = this.#high.copy();
+    this.#slots = this.#slots.slice();
+    this.#isShared = false;
   }
 
   #slotOf(low: number, high: number): number {

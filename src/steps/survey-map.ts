@@ -91,7 +91,8 @@ class Mapping {
 
   anew(): SurveyMap {
     this.#go(this.#here.acts.keys());
-    return new SurveyMap(this.#laidOut(byPlace(this.#shown, this.#places.size)), this.#hidden);
+    const pairs = byPlace(this.#shown, this.#places.size);
+    return new SurveyMap({ ...pairs, ...this.#bothWays(), places: this.#places }, this.#hidden);
   }
 
   /**
@@ -108,7 +109,8 @@ class Mapping {
     this.#go([...renewed].filter((id) => id < this.#here.acts.length).sort((x, y) => x - y));
     const kept = hidden.filter(({ id }) => !renewed.has(id));
     const all = [...kept, ...this.#hidden].sort((x, y) => x.id - y.id);
-    return new SurveyMap(this.#laidOut(this.#together(pairs, renewed)), all);
+    const own = this.#together(pairs, renewed);
+    return new SurveyMap({ ...own, ...this.#bothWays(pairs), places: this.#places }, all);
   }
 
   #shownOtherwise({ onNet, isChanged, opens }: Otherwise): number[] {
@@ -139,21 +141,24 @@ class Mapping {
     { starts, faults }: SurveyPairs,
     renewed: ReadonlySet<number>,
   ): Pick<SurveyPairs, 'starts' | 'faults'> {
+    const { size } = this.#places;
     const own = new Map<number, number[]>(); // by place
+    const hasOwn = new Uint8Array(size);
     for (let k = 0; k < this.#shown.length; k += 2) {
-      const held = own.get(this.#shown.at(k));
-      if (held === undefined) own.set(this.#shown.at(k), [this.#shown.at(k + 1)]);
+      const place = this.#shown.at(k);
+      hasOwn[place] = 1;
+      const held = own.get(place);
+      if (held === undefined) own.set(place, [this.#shown.at(k + 1)]);
       else held.push(this.#shown.at(k + 1));
     }
     const { length } = this.#here.acts;
     const isRenewed = new Uint8Array(length);
     for (const id of renewed) isRenewed[id] = 1;
-    const { size } = this.#places;
     const allStarts = new Int32Array(size + 1);
     const all = new Int32Array(faults.length + this.#shown.length / 2);
     let count = 0;
     for (let place = 0; place < size; place++) {
-      const added = own.get(place) ?? NONE;
+      const added = hasOwn[place] === 1 ? (own.get(place) as readonly number[]) : NONE;
       let next = 0;
       const end = starts[place + 1] ?? 0; // places that are new have no faults from before
       for (let k = starts[place] ?? end; k < end; k++) {
@@ -167,7 +172,7 @@ class Mapping {
       while (next < added.length) all[count++] = added[next++] as number;
       allStarts[place + 1] = count;
     }
-    return { starts: allStarts, faults: all.slice(0, count) };
+    return { starts: allStarts, faults: all.subarray(0, count) };
   }
 
   /** @returns whether some reading shows the fault, or it is not a short */
@@ -222,18 +227,29 @@ class Mapping {
     this.#shown.push(id);
   }
 
-  #laidOut({ starts, faults }: Pick<SurveyPairs, 'starts' | 'faults'>): SurveyPairs {
+  /** @param before of the places that are not new */
+  #bothWays(before?: SurveyPairs): Pick<SurveyPairs, 'beeped' | 'measured'> {
     const places = this.#places;
-    const beeped = new Int32Array(places.size).fill(-1);
-    const measured = new Int32Array(places.size).fill(-1);
-    for (let place = 0; place < places.size; place++) {
-      if (places.mode(place) !== 'ohms') continue;
-      const other = places.find('continuity', places.red(place), places.black(place));
-      if (other < 0) continue;
-      beeped[place] = other;
-      measured[other] = place;
+    const { size } = places;
+    const from = before?.places.size ?? 0;
+    if (before !== undefined && size === from) {
+      return { beeped: before.beeped, measured: before.measured };
     }
-    return { places, starts, faults, beeped, measured };
+    const beeped = new Int32Array(size).fill(-1);
+    const measured = new Int32Array(size).fill(-1);
+    beeped.set(before?.beeped ?? NONE);
+    measured.set(before?.measured ?? NONE);
+    for (let place = from; place < size; place++) {
+      const isOhms = places.mode(place) === 'ohms';
+      if (!isOhms && before === undefined) continue; // all pairs in ohms come up
+      const other = isOhms ? 'continuity' : 'ohms';
+      const beside = places.find(other, places.red(place), places.black(place));
+      if (beside < 0) continue;
+      const [ohms, beep] = isOhms ? [place, beside] : [beside, place];
+      beeped[ohms] = beep;
+      measured[beep] = ohms;
+    }
+    return { beeped, measured };
   }
 }
 

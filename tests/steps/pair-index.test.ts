@@ -25,3 +25,17 @@ test('pairs are numbered in the order in which they are first asked for, either 
     { numRuns: 20 },
   );
 });
+
+test('what is added to an index after it was copied, or to the copy, the other does not have', () => {
+  const first = new PairIndex();
+  first.place('ohms', 1, 2);
+  const copy = first.copy();
+  const another = copy.copy();
+  expect(copy.place('ohms', 2, 1)).toBe(0);
+  expect(first.place('ohms', 1, 3)).toBe(1);
+  expect(copy.place('continuity', 1, 2)).toBe(1);
+  expect([first, copy, another].map(({ size }) => size)).toEqual([2, 2, 1]);
+  expect(first.find('continuity', 1, 2)).toBe(-1);
+  expect(copy.find('ohms', 1, 3)).toBe(-1);
+  expect(another.find('ohms', 1, 2)).toBe(0);
+});

@@ -13,7 +13,7 @@ function told(workbench: Workbench, evidence: Evidence): unknown {
   const { problem } = analyse(workbench, { ...evidence, readings: [] }).beliefs;
   const { state } = evidence;
   const map = surveyMap(problem, state, problem.states.at({ state, stateKey: stateKey(state) }));
-  const { places, starts, faults } = map.pairs;
+  const { places, starts, faults, beeped, measured } = map.pairs;
   const shown: unknown[] = [];
   for (let place = 0; place < places.size; place++) {
     const ids = [...faults.subarray(starts[place], starts[place + 1])];
@@ -21,6 +21,9 @@ function told(workbench: Workbench, evidence: Evidence): unknown {
     const mode = places.mode(place);
     const { red, black } = places.probe(place);
     expect(map.placeOf(mode, black.net, red.net)).toBe(place);
+    const isOhms = mode === 'ohms';
+    const other = map.placeOf(isOhms ? 'continuity' : 'ohms', red.net, black.net);
+    expect([beeped[place], measured[place]]).toEqual(isOhms ? [other, -1] : [-1, other]);
     if (ids.length > 0)
       shown.push([mode, red.net, black.net, ids.map((id) => nameOf(problem, id)).sort()]);
   }
