@@ -7,6 +7,7 @@ import type { SideSketch } from './sketch.ts';
  */
 export class FamilyReadings implements SideReadings {
   readonly layoutCount: number;
+  readonly hasLinks: boolean;
   readonly #ways: readonly WayReadings[];
   readonly #count: number;
   readonly #known = new Map<number, SideSketch>();
@@ -19,6 +20,7 @@ export class FamilyReadings implements SideReadings {
     this.#ways = ways;
     this.#count = readings;
     this.layoutCount = ways[0]?.layoutCount ?? 0;
+    this.hasLinks = ways[0]?.hasLinks ?? false;
   }
 
   reaches(short: number): boolean {
@@ -38,7 +40,7 @@ export class FamilyReadings implements SideReadings {
     const n = this.#count;
     const ways = this.#ways.filter((way) => way.reaches(short));
     const share = 1 / ways.length;
-    const sum = emptySketch(this.layoutCount, n);
+    const sum = emptySketch(this, n);
     const own = new Float64Array(n);
     const mean = new Float64Array(n);
     const between = new Float64Array(n * n);
@@ -59,7 +61,7 @@ export class FamilyReadings implements SideReadings {
       }
     }
     mirror(sum.copper, n);
-    mirror(sum.links, n);
+    if (this.hasLinks) mirror(sum.links, n);
     return sum;
   }
 }

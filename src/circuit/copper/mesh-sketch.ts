@@ -1,6 +1,6 @@
-import type { CopperSide } from './side.ts';
+import { type CopperSide, LEAST_SQUARE_AMPS } from './side.ts';
 import { emptySketch, type WayReadings } from './side-readings.ts';
-import { LEAST_SQUARE_AMPS, type SideSketch } from './sketch.ts';
+import type { SideSketch } from './sketch.ts';
 
 /**
  * The same as `sketchSide` for four-wire readings on any side and one short: one current a reading, from its
@@ -21,11 +21,16 @@ export class MeshReadings implements WayReadings {
       values: new Float64Array(all * pins.length),
       ends: new Int32Array(pins.length),
       dense: new Float64Array(all),
+      isSeen: new Uint8Array(all),
     };
   }
 
   get layoutCount(): number {
     return this.#side.layoutCount;
+  }
+
+  get hasLinks(): boolean {
+    return this.#side.hasLinks;
   }
 
   reaches(short: number): boolean {
@@ -34,11 +39,14 @@ export class MeshReadings implements WayReadings {
 
   add(sum: SideSketch, short: number, share: number, whole: Float64Array): void {
     const { parts, copper, links } = this.sketch(short);
-    parts.forEach((part, k) => {
-      addTo(sum.parts[k] as Float64Array, part, share);
-      if (k < parts.length - 1) addTo(whole, part, 1);
-    });
+    const last = parts.length - 1;
+    for (let k = 0; k < last; k++) {
+      addTo(sum.parts[k] as Float64Array, parts[k] as Float64Array, share);
+      addTo(whole, parts[k] as Float64Array, 1);
+    }
     addTo(sum.copper, copper, share);
+    if (!this.hasLinks) return;
+    addTo(sum.parts[last] as Float64Array, parts[last] as Float64Array, share);
     addTo(sum.links, links, share);
   }
 
@@ -52,36 +60,68 @@ export class MeshReadings implements WayReadings {
   }
 
   #make(short: number): SideSketch {
-    const { layoutCount, layoutOf } = this.#side;
-    const { ohms, spread } = this.#side.flat;
+    const { layoutCount, hasLinks } = this.#side;
     const count = this.#pins.length;
-    const all = ohms.length;
-    const sketch = emptySketch(layoutCount, count);
-    const { at, values, ends, dense } = this.#scratch;
+    const sketch = emptySketch(this, count);
+    if (hasLinks || layoutCount > 2) this.#addParts(sketch, short);
+    else {
+      const ohms = sketch.parts[0] as Float64Array;
+      this.#pins.forEach((pin, n) => {
+        ohms[n] = this.#side.ohms(pin, short);
+      });
+    }
+    const { dense } = this.#scratch;
+    this.#spreadOut(short);
+    const { at, values, ends } = this.#scratch;
+    for (let n = 0; n < count; n++) {
+      const start = n * dense.length;
+      const end = ends[n] as number;
+      for (let x = start; x < end; x++) dense[at[x] as number] = values[x] as number;
+      for (let m = 0; m <= n; m++) this.#share(sketch, n, m);
+      for (let x = start; x < end; x++) dense[at[x] as number] = 0;
+    }
+    return sketch;
+  }
+
+  /** What each layout adds to the readings, where there are several or links. */
+  #addParts({ parts }: SideSketch, short: number): void {
+    const { layoutOf } = this.#side;
+    const { ohms } = this.#side.flat;
     const end = this.#side.ampsFrom(short);
     this.#pins.forEach((pin, n) => {
       const start = this.#side.ampsFrom(pin);
-      let free = n * all;
-      for (let k = 0; k < all; k++) {
+      for (let k = 0; k < end.length; k++) {
+        const amps = (start[k] as number) - (end[k] as number);
+        (parts[layoutOf[k] as number] as Float64Array)[n]! += (ohms[k] as number) * amps * amps;
+      }
+    });
+  }
+
+  /** By reading: the stretches that carry enough of its current to count, and what each may be off by. */
+  #spreadOut(short: number): void {
+    const { ohms, spread } = this.#side.flat;
+    const { at, values, ends, dense, isSeen } = this.#scratch;
+    const end = this.#side.ampsFrom(short);
+    const nearEnd = this.#side.near(short);
+    this.#pins.forEach((pin, n) => {
+      const start = this.#side.ampsFrom(pin);
+      const nearStart = this.#side.near(pin);
+      let free = n * dense.length;
+      const both = nearStart.length + nearEnd.length;
+      for (let x = 0; x < both; x++) {
+        const isStart = x < nearStart.length;
+        const k = (isStart ? nearStart[x] : nearEnd[x - nearStart.length]) as number;
+        if (isStart) isSeen[k] = 1;
+        else if (isSeen[k] === 1) continue;
         const amps = (start[k] as number) - (end[k] as number);
         const square = amps * amps;
-        if (square === 0) continue;
-        const own = (ohms[k] as number) * square;
-        (sketch.parts[layoutOf[k] as number] as Float64Array)[n]! += own;
         if (square < LEAST_SQUARE_AMPS) continue;
         at[free] = k;
-        values[free++] = own * (spread[k] as number);
+        values[free++] = (ohms[k] as number) * square * (spread[k] as number);
       }
+      for (let x = 0; x < nearStart.length; x++) isSeen[nearStart[x] as number] = 0;
       ends[n] = free;
     });
-    for (let n = 0; n < count; n++) {
-      for (let x = n * all; x < (ends[n] as number); x++) {
-        dense[at[x] as number] = values[x] as number;
-      }
-      for (let m = 0; m <= n; m++) this.#share(sketch, n, m);
-      for (let x = n * all; x < (ends[n] as number); x++) dense[at[x] as number] = 0;
-    }
-    return sketch;
   }
 
   /** What one reading, spread out, has in common with an earlier one. */
@@ -99,6 +139,7 @@ export class MeshReadings implements WayReadings {
     }
     copper[n * count + m] = shared;
     copper[m * count + n] = shared;
+    if (!hasLinks) return;
     links[n * count + m] = linked;
     links[m * count + n] = linked;
   }
@@ -113,6 +154,8 @@ interface Scratch {
   readonly ends: Int32Array;
   /** One reading spread out: by stretch. */
   readonly dense: Float64Array;
+  /** By stretch. */
+  readonly isSeen: Uint8Array;
 }
 
 function addTo(sum: Float64Array, values: Float64Array, share: number): void {

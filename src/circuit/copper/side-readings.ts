@@ -1,9 +1,11 @@
 import type { SideSketch } from './sketch.ts';
+import { zeros } from './zeros.ts';
 
 /** Four-wire readings with one point on a side, ready to be asked about one short at any of its pins. */
 export interface SideReadings {
   /** Of the side, links last. */
   readonly layoutCount: number;
+  readonly hasLinks: boolean;
   /** Whether copper and links lead from every reading's pin to a short's. */
   reaches(short: number): boolean;
   /** What the side adds to the readings with a short at a pin. */
@@ -19,12 +21,17 @@ export interface WayReadings extends SideReadings {
   add(sum: SideSketch, short: number, share: number, whole: Float64Array): void;
 }
 
-export function emptySketch(layoutCount: number, readings: number): SideSketch {
-  return {
-    parts: Array.from({ length: layoutCount }, () => new Float64Array(readings)),
-    copper: new Float64Array(readings ** 2),
-    links: new Float64Array(readings ** 2),
-  };
+/** To be added to; without links theirs are zeros that stay so. */
+export function emptySketch(
+  { layoutCount, hasLinks }: Pick<SideReadings, 'layoutCount' | 'hasLinks'>,
+  readings: number,
+): SideSketch {
+  const parts: Float64Array[] = [];
+  for (let k = 1; k < layoutCount; k++) parts.push(new Float64Array(readings));
+  const make = (length: number): Float64Array =>
+    hasLinks ? new Float64Array(length) : zeros(length);
+  parts.push(make(readings));
+  return { parts, copper: new Float64Array(readings ** 2), links: make(readings ** 2) };
 }
 
 /** Fills the upper half of a symmetric matrix from the lower. */

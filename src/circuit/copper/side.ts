@@ -1,6 +1,7 @@
 import { type Branch, findIslands, Network } from '../network.ts';
 import type { Layout, Stretch } from './layout.ts';
 import { type Tree, treeOf } from './tree.ts';
+import { zeros } from './zeros.ts';
 
 /** A part of little resistance that joins the copper of two nets. */
 export interface CopperLink {
@@ -29,6 +30,9 @@ export interface Ways {
   readonly copper: Float64Array;
   readonly links: Float64Array;
 }
+
+/** Stretches that carry less (of 1 A, squared) add nothing to the error that a meter would show. */
+export const LEAST_SQUARE_AMPS = 4e-3;
 
 /** Sums of currents that cancel are this small. */
 const NOTHING = 1e-12;
@@ -60,6 +64,7 @@ export class CopperSide {
   readonly #branchOf: Int32Array;
   readonly #stretchOf: readonly number[];
   readonly #amps = new Map<number, Float64Array>();
+  readonly #near = new Map<number, Int32Array>();
   readonly #ways = new Map<number, Ways>();
 
   /** @param isOn whether a link's part is in circuit */
@@ -149,9 +154,11 @@ export class CopperSide {
     const { ohms: own, spread } = this.flat;
     const count = this.#nodes;
     const last = this.layoutCount - 1;
-    const ohms = Array.from({ length: this.layoutCount }, () => new Float64Array(count));
+    const ohms: Float64Array[] = Array.from({ length: last }, () => new Float64Array(count));
     const copper = new Float64Array(count);
-    const links = new Float64Array(count);
+    const links = this.#hasLinks ? new Float64Array(count) : zeros(count);
+    ohms.push(this.#hasLinks ? new Float64Array(count) : zeros(count));
+    const carried = this.#hasLinks ? ohms : ohms.slice(0, last);
     const isSeen = new Uint8Array(count);
     const queue = new Int32Array(count);
     queue[0] = start;
@@ -165,11 +172,11 @@ export class CopperSide {
         queue[end++] = node;
         const stretch = this.#stretchOf[branch[k] as number] as number;
         const layout = this.layoutOf[stretch] as number;
-        for (const way of ohms) way[node] = way[here] as number;
+        for (const way of carried) way[node] = way[here] as number;
         (ohms[layout] as Float64Array)[node]! += own[stretch] as number;
         const more = ((own[stretch] as number) * (spread[stretch] as number)) ** 2;
         copper[node] = (copper[here] as number) + (layout === last ? 0 : more);
-        links[node] = (links[here] as number) + (layout === last ? more : 0);
+        if (this.#hasLinks) links[node] = (links[here] as number) + (layout === last ? more : 0);
       }
     }
     return { ohms, copper, links };
@@ -189,6 +196,11 @@ export class CopperSide {
   volts(from: number, at: number): number {
     const column = this.#network.column(this.#nodeOf.get(from) as number);
     return column[this.#nodeOf.get(at) as number] as number;
+  }
+
+  /** Ω between two pins. */
+  ohms(one: number, other: number): number {
+    return this.volts(one, one) + this.volts(other, other) - 2 * this.volts(one, other);
   }
 
   /** V from one pin to another while a current flows. */
@@ -246,5 +258,20 @@ export class CopperSide {
       this.#amps.set(pin, amps);
     }
     return amps;
+  }
+
+  /** Stretches that carry half of the least that counts, for 1 A into a pin: of two pins one has each that counts. */
+  near(pin: number): Int32Array {
+    let near = this.#near.get(pin);
+    if (near === undefined) {
+      const amps = this.ampsFrom(pin);
+      const found: number[] = [];
+      for (let k = 0; k < amps.length; k++) {
+        if (4 * (amps[k] as number) ** 2 >= LEAST_SQUARE_AMPS) found.push(k);
+      }
+      near = Int32Array.from(found);
+      this.#near.set(pin, near);
+    }
+    return near;
   }
 }

@@ -1,5 +1,5 @@
 import type { Flow } from './copper-path.ts';
-import type { CopperSide } from './side.ts';
+import { type CopperSide, LEAST_SQUARE_AMPS } from './side.ts';
 
 /** A reading as the copper sees it: where the current goes, and between which points the voltage is taken. */
 export interface Sensing {
@@ -84,6 +84,3 @@ interface Sparse {
   readonly at: Int32Array;
   readonly values: Float64Array;
 }
-
-/** Stretches that carry less (of 1 A, squared) add nothing to the error that a meter would show. */
-export const LEAST_SQUARE_AMPS = 1e-3;

@@ -125,16 +125,23 @@ function shortestTree(pads: readonly Pad[], variant: number): [number, number, n
 
 /** The same for the same pads at all times: log-normal, from a hash of both and the variant. */
 function wayFactor(one: number, other: number, variant: number): number {
-  let h =
+  const h =
     Math.imul(Math.min(one, other) + 1, 0x9e3779b1) ^
-    Math.imul(Math.max(one, other) + 1, 0x85ebca6b);
-  h ^= Math.imul(variant, 0xc2b2ae35);
-  const draw = (): number => {
-    h = Math.imul(h ^ (h >>> 15), 0x2c1b3c6d);
-    h = Math.imul(h ^ (h >>> 12), 0x297a2d39);
-    h ^= h >>> 15;
-    return ((h >>> 0) + 0.5) / 2 ** 32;
-  };
-  const normal = Math.sqrt(-2 * Math.log(draw())) * Math.cos(2 * Math.PI * draw());
+    Math.imul(Math.max(one, other) + 1, 0x85ebca6b) ^
+    Math.imul(variant, 0xc2b2ae35);
+  const first = mixed(h);
+  const second = mixed(first);
+  const normal = Math.sqrt(-2 * Math.log(share(first))) * Math.cos(2 * Math.PI * share(second));
   return Math.exp(WAY_SPREAD * normal);
+}
+
+/** 32 bits well stirred, and the same as a share of all. */
+function mixed(bits: number): number {
+  let h = Math.imul(bits ^ (bits >>> 15), 0x2c1b3c6d);
+  h = Math.imul(h ^ (h >>> 12), 0x297a2d39);
+  return h ^ (h >>> 15);
+}
+
+function share(bits: number): number {
+  return ((bits >>> 0) + 0.5) / 2 ** 32;
 }

@@ -33,6 +33,10 @@ export class TreeReadings implements WayReadings {
     return this.#side.layoutCount;
   }
 
+  get hasLinks(): boolean {
+    return this.#links !== undefined;
+  }
+
   reaches(short: number): boolean {
     return this.#pins.every((pin) => this.#side.joins(pin, short));
   }
@@ -47,11 +51,14 @@ export class TreeReadings implements WayReadings {
     const last = this.layoutCount - 1;
     for (let n = 0; n < count; n++) {
       const { ohms } = this.#ways[n] as Ways;
-      for (let k = 0; k <= last; k++) {
+      for (let k = 0; k < last; k++) {
         const own = (ohms[k] as Float64Array)[end] as number;
         (sum.parts[k] as Float64Array)[n]! += share * own;
-        if (k < last) whole[n]! += own;
+        whole[n]! += own;
       }
+      if (this.#links === undefined) continue;
+      (sum.parts[last] as Float64Array)[n]! +=
+        share * ((ohms[last] as Float64Array)[end] as number);
     }
     this.#addShared(sum.copper, this.#copper, 'copper', end, share);
     if (this.#links !== undefined) this.#addShared(sum.links, this.#links, 'links', end, share);
@@ -78,10 +85,10 @@ export class TreeReadings implements WayReadings {
 
   sketch(short: number): SideSketch {
     const count = this.#pins.length;
-    const sketch = emptySketch(this.layoutCount, count);
+    const sketch = emptySketch(this, count);
     this.add(sketch, short, 1, new Float64Array(count));
     mirror(sketch.copper, count);
-    mirror(sketch.links, count);
+    if (this.hasLinks) mirror(sketch.links, count);
     return sketch;
   }
 }

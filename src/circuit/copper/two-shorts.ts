@@ -43,23 +43,27 @@ export class TwoShorts {
 
   /** Ω by reading; `ohms` of the short at each place. */
   readings(places: readonly [Place, Place], ohms: readonly [number, number]): Float64Array {
-    return this.between(places)(ohms);
+    return this.between(...places)(...ohms);
   }
 
   /** The same for shorts of any ohms at two places; the next call writes over what one gives. */
-  between([p, q]: readonly [Place, Place]): (ohms: readonly [number, number]) => Float64Array {
-    const [dp, dq] = [this.#of(this.#driven, p, 'drive'), this.#of(this.#driven, q, 'drive')];
-    const [sp, sq] = [this.#of(this.#sensed, p, 'sense'), this.#of(this.#sensed, q, 'sense')];
-    const [pp, qq] = [p, q].map((place) =>
-      kept(this.#own, place, () => this.#couplings(place, place)),
-    ) as [Float64Array, Float64Array];
+  between(p: Place, q: Place): (one: number, other: number) => Float64Array {
+    const dp = this.#of(this.#driven, p, 'drive');
+    const dq = this.#of(this.#driven, q, 'drive');
+    const sp = this.#of(this.#sensed, p, 'sense');
+    const sq = this.#of(this.#sensed, q, 'sense');
+    const pp = kept(this.#own, p, () => this.#couplings(p, p));
+    const qq = kept(this.#own, q, () => this.#couplings(q, q));
     const pq = this.#couplings(p, q);
     const found = new Float64Array(this.#taken.length);
-    return ([one, other]) => {
+    return (one, other) => {
       for (let n = 0; n < found.length; n++) {
-        const [own, both, theirs] = [pp[n] as number, pq[n] as number, qq[n] as number];
+        const own = pp[n] as number;
+        const both = pq[n] as number;
+        const theirs = qq[n] as number;
         const across = this.#across[n] as number;
-        const [d1, d2] = [dp[n] as number, dq[n] as number];
+        const d1 = dp[n] as number;
+        const d2 = dq[n] as number;
         const first =
           (d1 - d2 + across * (theirs + other - both)) / (own + theirs - 2 * both + one + other);
         const second = across - first;

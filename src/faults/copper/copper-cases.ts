@@ -3,6 +3,7 @@ import { type Crossing, flowOf } from '../../circuit/copper/copper-path.ts';
 import type { SideReadings } from '../../circuit/copper/side-readings.ts';
 import { type Sensing, type SideSketch, sketchSide } from '../../circuit/copper/sketch.ts';
 import { spacedOut } from '../../circuit/copper/spaced-out.ts';
+import { zeros } from '../../circuit/copper/zeros.ts';
 import { anyCase } from './any-case.ts';
 import type { CopperReading } from './copper-readings.ts';
 import type { Place } from './place.ts';
@@ -100,8 +101,14 @@ function plainCase(
 }
 
 function joined(one: SideSketch, two: SideSketch, share: Float64Array): CopperCase {
-  const sum = (x: Float64Array, y: Float64Array): Float64Array =>
-    x.map((value, k) => value + (y[k] as number));
+  const sum = (x: Float64Array, y: Float64Array): Float64Array => {
+    const nothing = zeros(x.length);
+    if (x === nothing) return y;
+    if (y === nothing) return x;
+    const both = new Float64Array(x.length);
+    for (let k = 0; k < both.length; k++) both[k] = (x[k] as number) + (y[k] as number);
+    return both;
+  };
   return {
     layouts: [...one.parts.slice(0, -1), ...two.parts.slice(0, -1)],
     copper: sum(one.copper, two.copper),

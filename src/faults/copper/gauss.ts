@@ -11,9 +11,15 @@ export interface Cholesky {
   readonly precision: Float64Array;
 }
 
-/** @throws {RangeError} when the matrix is not positive definite */
-export function cholesky(s: Float64Array, n: number): Cholesky {
-  const lower = new Float64Array(n * n);
+/**
+ * @param lower is written to; may be the matrix itself, when that is not needed any more
+ * @throws {RangeError} when the matrix is not positive definite
+ */
+export function cholesky(
+  s: Float64Array,
+  n: number,
+  lower: Float64Array = new Float64Array(n * n),
+): Cholesky {
   let logDet = 0;
   for (let r = 0; r < n; r++) {
     for (let c = 0; c <= r; c++) {
@@ -91,6 +97,25 @@ export function addOuter(s: Float64Array, x: Float64Array, factor: number): void
   }
 }
 
+/** ln of a sum of exponentials, told one after the other. */
+export class LogTotal {
+  #most = Number.NEGATIVE_INFINITY;
+  #sum = 0;
+
+  add(log: number): void {
+    if (log === Number.NEGATIVE_INFINITY) return;
+    if (log <= this.#most) this.#sum += Math.exp(log - this.#most);
+    else {
+      this.#sum = this.#sum * Math.exp(this.#most - log) + 1;
+      this.#most = log;
+    }
+  }
+
+  get log(): number {
+    return this.#most + Math.log(this.#sum);
+  }
+}
+
 /** ln of the sum of exponentials. */
 export function logSum(values: readonly number[]): number {
   let most = Number.NEGATIVE_INFINITY;
@@ -130,7 +155,7 @@ export function conditioned(
   if (n === 0) return { mean, covariance: left };
   const own = new Float64Array(n * n);
   for (let r = 0; r < n; r++) for (let c = 0; c < n; c++) own[r * n + c] = s[r * all + c] as number;
-  const factor = cholesky(own, n);
+  const factor = cholesky(own, n, own);
   const error = Float64Array.from(given, (value, k) => value - (means[k] as number));
   const pull = solve(factor, error);
   const shared = Array.from({ length: m }, (_, r) =>

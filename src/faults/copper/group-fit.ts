@@ -249,7 +249,10 @@ export class GroupFit {
     if (look === undefined) return levels;
     const fit = look.beside(other);
     return levels
-      .map((level) => ({ level, fit: fit(level.map(({ mean }) => mean)) }))
+      .map((level) => {
+        const [x = 0, y = 0] = level.map(({ mean }) => mean);
+        return { level, fit: fit(x, y) };
+      })
       .sort((x, y) => y.fit - x.fit)
       .slice(0, MOST_LEVELS)
       .map(({ level }) => level);
@@ -265,13 +268,14 @@ export class GroupFit {
     const best = this.#best.get(one.key);
     const look = best && this.#pairLook(best, one);
     if (look === undefined || look.before > -LEAST_MISFIT) return undefined;
-    const levels = SCREEN_OHMS.flatMap((x) => SCREEN_OHMS.map((y) => [x, y] as const));
     return {
       most: -look.before,
       gain: ({ places: [at] }) => {
         if (at === undefined) return Number.NEGATIVE_INFINITY;
         const fit = look.beside(at);
-        return Math.max(...levels.map(fit)) - look.before;
+        let most = Number.NEGATIVE_INFINITY;
+        for (const x of SCREEN_OHMS) for (const y of SCREEN_OHMS) most = Math.max(most, fit(x, y));
+        return most - look.before;
       },
     };
   }

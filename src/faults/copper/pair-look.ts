@@ -12,7 +12,7 @@ import { meanOf, spreadOf } from './weigh-case.ts';
 export interface PairLook {
   readonly before: number;
   /** With a second short at a place, of any ohms. */
-  beside(at: Place): (ohms: readonly number[]) => number;
+  beside(at: Place): (one: number, other: number) => number;
 }
 
 /**
@@ -47,9 +47,9 @@ export function lookAtPairs(
   return {
     before: fitOf(error.map((own, k) => own - short.mean * (found.share[k] as number))),
     beside: (at) => {
-      const foreseen = two.between([place, at]);
-      return ([x = 0, y = 0]) => {
-        const left = foreseen([x / scale, y / scale]);
+      const foreseen = two.between(place, at);
+      return (x, y) => {
+        const left = foreseen(x / scale, y / scale);
         for (let k = 0; k < left.length; k++) {
           left[k] = (unexplained[k] as number) - scale * (left[k] as number);
         }

@@ -1,4 +1,4 @@
-import { addOuter, type Cholesky, cholesky, dot, logSum, solve } from './gauss.ts';
+import { addOuter, type Cholesky, cholesky, dot, LogTotal, solve } from './gauss.ts';
 import type { OhmsComponent } from './ohms-prior.ts';
 
 /** What some readings would be if one thing were so, less the ohms of the short itself. */
@@ -43,10 +43,17 @@ export interface Settled {
 }
 
 /** A case at one thickness of the copper, with all that the ohms of the short do not change. */
-interface Prepared extends Solved {
+interface Prepared {
   readonly scale: number;
   readonly logWeight: number;
   readonly factor: Cholesky;
+  /** S⁻¹ times the error, and times the short's share. */
+  readonly solved: Float64Array;
+  readonly shared: Float64Array;
+  /** Products of share and share, share and error, error and error by way of S⁻¹. */
+  readonly a: number;
+  readonly b: number;
+  readonly c: number;
 }
 
 /** What the ohms of the short do not change of a case: shorts of one place differ in nothing else. */
@@ -55,9 +62,16 @@ export function prepare(one: CopperCase, measured: Measured): readonly Prepared[
     const { factor, error } = spreadOf(one, measured, scale);
     const solved = solve(factor, error);
     const shared = solve(factor, one.share);
-    const sums = { c: dot(error, solved), b: dot(one.share, solved), a: dot(one.share, shared) };
-    const logWeight = Math.log(SCALE_WEIGHTS[k] as number);
-    return { scale, logWeight, factor, solved, shared, ...sums };
+    return {
+      scale,
+      logWeight: Math.log(SCALE_WEIGHTS[k] as number),
+      factor,
+      solved,
+      shared,
+      a: dot(one.share, shared),
+      b: dot(one.share, solved),
+      c: dot(error, solved),
+    };
   });
 }
 
@@ -72,15 +86,15 @@ export function weighCase(
   shorts: readonly OhmsComponent[],
   told?: (scale: number, short: OhmsComponent, log: number) => void,
 ): number {
-  const logs: number[] = [];
-  for (const { scale, logWeight, factor, ...solved } of prepared) {
+  const total = new LogTotal();
+  for (const one of prepared) {
     for (const short of shorts) {
-      const log = logWeight + Math.log(short.weight) + termLog(measured, factor, solved, short);
-      logs.push(log);
-      told?.(scale, short, log);
+      const log = one.logWeight + Math.log(short.weight) + termLog(measured, one, short);
+      total.add(log);
+      told?.(one.scale, short, log);
     }
   }
-  return logSum(logs);
+  return total.log;
 }
 
 /** Covariance of the readings at one thickness of the copper, and what the copper leaves unexplained. */
@@ -95,7 +109,7 @@ export function spreadOf(
   addOuter(s, measured.ohms, measured.gain ** 2);
   const error = new Float64Array(n);
   for (let k = 0; k < n; k++) error[k] = (measured.ohms[k] as number) - meanOf(one, scale, k);
-  return { factor: cholesky(s, n), error };
+  return { factor: cholesky(s, n, s), error };
 }
 
 /** Ω of a reading from copper and links. */
@@ -115,20 +129,10 @@ export function covariance(one: CopperCase, scale: number): Float64Array {
   return s;
 }
 
-interface Solved {
-  /** S⁻¹ times the error, and times the short's share. */
-  readonly solved: Float64Array;
-  readonly shared: Float64Array;
-  readonly a: number;
-  readonly b: number;
-  readonly c: number;
-}
-
 /** With the short's ohms known to within a deviation: one more common term, by Sherman and Morrison. */
 function termLog(
   { slip, logSlip }: Measured,
-  { n, logDet, precision }: Cholesky,
-  { solved, shared, a, b, c }: Solved,
+  { factor: { n, logDet, precision }, solved, shared, a, b, c }: Prepared,
   { mean, deviation }: OhmsComponent,
 ): number {
   const variance = deviation ** 2;
@@ -144,15 +148,16 @@ function termLog(
   const all = -0.5 * (n * LOG_TWO_PI + whole);
   const right = Math.log1p(-slip);
   const wrong = Math.log(slip);
-  const logs = [n * right + all];
+  const total = new LogTotal();
+  total.add(n * right + all);
   for (let k = 0; k < n; k++) {
     const own = shared[k] as number;
     const pull = (solved[k] as number) - mean * own - (variance / grown) * own * left;
     const sharp = (precision[k] as number) - (variance / grown) * own * own;
     const without = -0.5 * ((n - 1) * LOG_TWO_PI + whole + Math.log(sharp) - (pull * pull) / sharp);
-    logs.push(wrong + (n - 1) * right + (logSlip[k] as number) + without);
+    total.add(wrong + (n - 1) * right + (logSlip[k] as number) + without);
   }
-  return logSum(logs);
+  return total.log;
 }
 
 const LOG_TWO_PI = Math.log(2 * Math.PI);

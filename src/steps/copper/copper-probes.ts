@@ -68,23 +68,27 @@ function spreadOut(
   across: ReadonlyMap<number, readonly [number, number]>,
   first: readonly number[],
 ): (readonly [number, number])[] {
-  const at = new Map([...across].map(([part, [pin]]) => [part, padOf(board, pin)?.at ?? [0, 0]]));
-  const far = new Map([...across.keys()].map((part) => [part, Number.POSITIVE_INFINITY]));
+  const parts = [...across.keys()];
+  const pins = [...across.values()];
+  const at = pins.map(([pin]) => padOf(board, pin)?.at ?? ([0, 0] as const));
+  /** Squares of mm; below zero once taken. */
+  const far = new Float64Array(parts.length).fill(Number.POSITIVE_INFINITY);
   const chosen: number[] = [];
-  const take = (part: number): void => {
-    chosen.push(part);
-    const [x = 0, y = 0] = at.get(part) ?? [];
-    for (const [other, [u = 0, v = 0]] of at) {
-      far.set(other, Math.min(far.get(other) as number, Math.hypot(u - x, v - y)));
-    }
+  const take = (k: number): void => {
+    chosen.push(k);
+    const [x, y] = at[k] as readonly [number, number];
+    far[k] = -1;
+    at.forEach(([u, v], n) => {
+      far[n] = Math.min(far[n] as number, (u - x) ** 2 + (v - y) ** 2);
+    });
   };
-  for (const part of first) take(part);
-  while (chosen.length < Math.min(MOST_PROBES, across.size)) {
+  for (const part of first) take(parts.indexOf(part));
+  while (chosen.length < Math.min(MOST_PROBES, parts.length)) {
     let next = -1;
-    for (const [part, mm] of far) {
-      if (!chosen.includes(part) && (next < 0 || mm > (far.get(next) as number))) next = part;
-    }
+    far.forEach((square, k) => {
+      if (square >= 0 && (next < 0 || square > (far[next] as number))) next = k;
+    });
     take(next);
   }
-  return chosen.map((part) => across.get(part) as readonly [number, number]);
+  return chosen.map((k) => pins[k] as readonly [number, number]);
 }

@@ -87,7 +87,7 @@ export function afterSeveral(
       });
       s[x * m + x]! *= 1 + 1e-9;
     });
-    return { mean: some.map((k) => mean[k] as number), factor: cholesky(s, m) };
+    return { mean: some.map((k) => mean[k] as number), factor: cholesky(s, m, s) };
   });
   const search = new Search(suspects);
   const weights = new Float64Array(suspects.length);
@@ -140,8 +140,9 @@ export class Search {
 
   /** @param weights of the suspects, in any unit */
   narrowed(weights: Float64Array): Narrowed {
-    const total = weights.reduce((sum, weight) => sum + weight, 0);
     const count = weights.length;
+    let total = 0;
+    for (let k = 0; k < count; k++) total += weights[k] as number;
     let doubt = 0;
     for (let k = 0; k < count; k++) {
       const weight = (weights[k] as number) / total;
@@ -150,7 +151,8 @@ export class Search {
       this.#minutesPerWeight[k] = isTried ? (this.#wasted[k] as number) / weight : Infinity;
     }
     this.#sort();
-    let [spent, minutes] = [0, 0];
+    let spent = 0;
+    let minutes = 0;
     for (let place = 0; place < count; place++) {
       const k = this.#order[place] as number;
       const weight = (weights[k] as number) / total;
