@@ -7,10 +7,11 @@ import type { Analysis } from './advise.ts';
 import { actingWeight, type Choice, capital, readOutcomes } from './choice.ts';
 import { isolate } from './isolate.ts';
 import { minutesLeft } from './minutes-left.ts';
-import { reachMinutes, readingMinutes } from './reach.ts';
+import type { ProofItem } from './proof.ts';
+import { readingMinutes } from './reach.ts';
 import { restore } from './restore.ts';
 import type { Advice } from './step.ts';
-import type { SurveyReading } from './survey.ts';
+import { firstOfTour } from './survey-tour.ts';
 import { pairName, partNames, percent, unitsName } from './words.ts';
 
 /** Decides what to do next. */
@@ -35,8 +36,12 @@ function firstOf(analysis: Analysis): Choice | undefined {
     firstRails(analysis) ??
     isolate(analysis) ??
     restore(analysis) ??
-    prove(analysis) ??
-    survey(analysis)
+    prove(
+      analysis,
+      analysis.proof.filter(({ what, wasUpset }) => what !== 'rail' || wasUpset),
+    ) ??
+    survey(analysis) ??
+    prove(analysis, analysis.proof)
   );
 }
 
@@ -109,14 +114,8 @@ function railsInOrder(
 }
 
 /** Rails and new parts are read again after the last change. */
-function prove(analysis: Analysis): Choice | undefined {
-  const wanted = analysis.proof
-    .flatMap((item) => item.missing.map((probe) => ({ item, probe })))
-    .filter(
-      ({ probe }) =>
-        timesRead(analysis, probe) < MOST_REPEATS &&
-        analysis.offers.has({ kind: 'read', probe, purpose: 'prove' }),
-    );
+function prove(analysis: Analysis, items: readonly ProofItem[]): Choice | undefined {
+  const wanted = missing(analysis, items);
   const { workbench, evidence } = analysis;
   const minutes = (probe: Probe): number => readingMinutes(workbench.clock, evidence, probe);
   const [first, ...rest] = wanted;
@@ -128,7 +127,10 @@ function prove(analysis: Analysis): Choice | undefined {
           return best !== undefined && minutes(one.probe) < minutes(best.probe) ? one : best;
         }, first);
   if (next === undefined) return undefined;
-  const { item, probe } = next;
+  return proving(analysis, next);
+}
+
+function proving(analysis: Analysis, { item, probe }: ProofReading): Choice {
   const why =
     item.what === 'rail'
       ? `${capital(item.name)} has not been read clear since the last change.`
@@ -136,10 +138,26 @@ function prove(analysis: Analysis): Choice | undefined {
   return {
     phase: 'prove',
     step: { kind: 'read', probe, purpose: 'prove' },
-    minutes: minutes(probe),
+    minutes: readingMinutes(analysis.workbench.clock, analysis.evidence, probe),
     why,
     outcomes: readOutcomes(analysis, probe),
   };
+}
+
+/** What is still to be read for these, and may be. */
+function missing(analysis: Analysis, items: readonly ProofItem[]): ProofReading[] {
+  return items
+    .flatMap((item) => item.missing.map((probe) => ({ item, probe })))
+    .filter(
+      ({ probe }) =>
+        timesRead(analysis, probe) < MOST_REPEATS &&
+        analysis.offers.has({ kind: 'read', probe, purpose: 'prove' }),
+    );
+}
+
+interface ProofReading {
+  readonly item: ProofItem;
+  readonly probe: Probe;
 }
 
 /** A proof that has failed as often since the last change is not asked for again. */
@@ -156,12 +174,23 @@ function timesRead({ evidence }: Analysis, { mode, red, black }: Probe): number 
   ).length;
 }
 
-/** Faults nothing has spoken of yet: read on until few are expected. */
+/**
+ * Faults nothing has spoken of yet: read on until few are expected. Rails that still have to be read clear are
+ * read on the way, but for those that a reading of the survey reads.
+ */
 function survey(analysis: Analysis): Choice | undefined {
-  const { survey, workbench, evidence } = analysis;
-  const next = nearestOf(analysis);
-  const unread = survey.unread * furtherFactor(workbench.bench.settings.learnt, evidence);
-  if (next === undefined || unread <= workbench.steps.proofRisk) return undefined;
+  const { survey, workbench, evidence, offers, proof } = analysis;
+  const risk = workbench.steps.proofRisk / furtherFactor(workbench.bench.settings.learnt, evidence);
+  if (survey.unread <= risk) return undefined;
+  const cover = survey.cover(risk, workbench.clock, offers);
+  if (cover.length === 0) return undefined;
+  const read = new Set(cover.map(({ probe: { red, black } }) => netPairKey(red.net, black.net)));
+  const rails = missing(analysis, proof).filter(
+    ({ probe: { red, black } }) => !read.has(netPairKey(red.net, black.net)),
+  );
+  const next = firstOfTour(analysis, [...cover, ...rails]);
+  if (next === undefined) return undefined;
+  if ('item' in next) return proving(analysis, next);
   return {
     phase: 'survey',
     step: { kind: 'read', probe: next.probe, purpose: 'survey' },
@@ -169,30 +198,6 @@ function survey(analysis: Analysis): Choice | undefined {
     why: `Speaks for ${partNames(analysis.workbench.board, next.parts)}, which nothing has been read across yet.`,
     outcomes: readOutcomes(analysis, next.probe),
   };
-}
-
-/**
- * The reading that shows most for its minutes, the way to it counted: of readings that say much the
- * same, the one beside the last, on the side that lies up.
- */
-function nearestOf({ survey, evidence, workbench, offers }: Analysis): SurveyReading | undefined {
-  const last = evidence.readings.at(-1);
-  const readings = survey.readings.filter(({ probe }) =>
-    offers.has({ kind: 'read', probe, purpose: 'survey' }),
-  );
-  if (last === undefined || last.offPart !== undefined) return readings[0];
-  const rate = ({ probe, faults }: SurveyReading): number =>
-    faults /
-    (readingMinutes(workbench.clock, evidence, probe) + reachMinutes(workbench.board, last, probe));
-  let best: SurveyReading | undefined;
-  let most = 0;
-  for (const reading of readings) {
-    const here = rate(reading);
-    if (best !== undefined && here <= most) continue;
-    best = reading;
-    most = here;
-  }
-  return best;
 }
 
 /** What the proof readings leave of a doubt may not be more than this. */

@@ -12,6 +12,8 @@ export interface ProofItem {
   /** Readings still to be taken, after the last change; empty when the item holds. */
   readonly missing: readonly Probe[];
   readonly holds: boolean;
+  /** A rail that some reading of the job found joined. */
+  readonly wasUpset?: boolean;
 }
 
 /** What a board without faults would show. */
@@ -41,6 +43,7 @@ export function proofOf(board: Board, evidence: Evidence, healthy: Healthy): Pro
         index,
         missing: clear ? [] : [probe],
         holds: clear,
+        wasUpset: readingsOf(evidence, probe, -1).some((reading) => !healthy.isClear(reading)),
       };
     }),
     ...[...evidence.replacedAt].map(([part, since]) =>
@@ -110,16 +113,21 @@ function between(a: number, b: number, healthy: Healthy): Probe {
 }
 
 function readClear(evidence: Evidence, probe: Probe, after: number, healthy: Healthy): boolean {
-  const across = evidence.readings.filter(isAcrossBoard);
-  const here = across.filter(
-    ({ id, mode, red, black }) =>
-      id > after &&
-      (probe.mode === 'diode'
-        ? mode === 'diode'
-        : mode === 'ohms' || probe.mode === 'continuity') &&
-      ((red.net === probe.red.net && black.net === probe.black.net) ||
-        (probe.mode !== 'diode' && red.net === probe.black.net && black.net === probe.red.net)),
-  );
-  const last = here[here.length - 1];
+  const last = readingsOf(evidence, probe, after).at(-1);
   return last !== undefined && healthy.isClear(last);
+}
+
+/** Readings after an event that tell what a reading wanted would. */
+function readingsOf(evidence: Evidence, probe: Probe, after: number): Reading[] {
+  return evidence.readings
+    .filter(isAcrossBoard)
+    .filter(
+      ({ id, mode, red, black }) =>
+        id > after &&
+        (probe.mode === 'diode'
+          ? mode === 'diode'
+          : mode === 'ohms' || probe.mode === 'continuity') &&
+        ((red.net === probe.red.net && black.net === probe.black.net) ||
+          (probe.mode !== 'diode' && red.net === probe.black.net && black.net === probe.red.net)),
+    );
 }

@@ -14,7 +14,7 @@ const MINUTES_PER_MM = 0.0005;
  * Of the minutes of a reading, what it takes while one probe stays where it is: the board lies right and one
  * hand does not look for its point. An estimate of our own.
  */
-const HELD_SHARE = 0.4;
+export const HELD_SHARE = 0.4;
 
 /** Pads that only the side they sit on can be reached from. */
 const FLAT: ReadonlySet<string> = new Set([
@@ -63,11 +63,20 @@ export function readingMinutes(
   probe: Probe,
 ): number {
   const last = readings.at(-1);
-  const minutes = clock.read(probe);
-  if (last === undefined || last.id < lastChange || last.offPart !== undefined) return minutes;
-  const were = [last.red.net, last.black.net];
-  const stays = were.includes(probe.red.net) || were.includes(probe.black.net);
-  return stays && last.mode === probe.mode ? HELD_SHARE * minutes : minutes;
+  if (last === undefined || last.id < lastChange) return clock.read(probe);
+  return clock.read(probe) * (keepsProbe(last, probe) ? HELD_SHARE : 1);
+}
+
+/** Minutes of a reading right after another. */
+export function minutesAfter(clock: Clock, before: Probe, probe: Probe): number {
+  return clock.read(probe) * (keepsProbe(before, probe) ? HELD_SHARE : 1);
+}
+
+/** Whether a probe can stay where it is from one reading to the next. */
+export function keepsProbe(before: Probe, { mode, red, black }: Probe): boolean {
+  if (before.offPart !== undefined || before.mode !== mode) return false;
+  const were = [before.red.net, before.black.net];
+  return were.includes(red.net) || were.includes(black.net);
 }
 
 /** The shortest way between some pad of one net and some pad of another, mm. */

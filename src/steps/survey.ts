@@ -2,9 +2,12 @@ import type { Probe } from '../circuit/reading.ts';
 import { type BoardState, stateKey } from '../circuit/state.ts';
 import type { Beliefs } from '../faults/beliefs.ts';
 import type { Universe } from '../faults/universe.ts';
+import type { Clock } from './bench-times.ts';
 import { handiestNets } from './handy-nets.ts';
 import type { Offers } from './offers.ts';
+import { coverOf, StarPrices } from './survey-cover.ts';
 import { type SurveyMap, surveyMap } from './survey-map.ts';
+import { NEGLIGIBLE_CHANCE, Shown } from './survey-shown.ts';
 
 /** A reading that would show faults nothing has spoken of yet. */
 export interface SurveyReading {
@@ -22,9 +25,14 @@ export interface Survey {
   readonly unread: number;
   /** Parts no reading on the assembled board can speak for: a healthy path lies beside them. */
   readonly hidden: readonly number[];
+  /**
+   * Readings that together show all but so many of the expected faults not read yet, for few minutes; those
+   * that show most come first. Worked out when asked for.
+   * @param risk expected faults that may stay unread
+   */
+  cover(risk: number, clock: Clock, offers: Offers): readonly SurveyReading[];
 }
 
-const NEGLIGIBLE_CHANCE = 1e-6;
 const HIDDEN_CHANCE = 0.001;
 
 /** Groups what may still be wrong, unseen, by the reading that would show it. */
@@ -40,6 +48,7 @@ export function surveyOf(beliefs: Beliefs, state: BoardState, offers: Offers): S
   );
   const best = new Largest(MOST_READINGS);
   const isReadable = new Uint8Array(chance.length);
+  const some: number[] = []; // places that show something
   let unread = 0;
   const { places } = map.pairs;
   const pads = (net: number): number => nets[net]?.pins.length ?? 0;
@@ -48,18 +57,32 @@ export function surveyOf(beliefs: Beliefs, state: BoardState, offers: Offers): S
     if (faults === 0) continue;
     if (offers.isRestricted && offers.standIn(places.probe(place)) === undefined) continue;
     unread = shown.markReadable(place, isReadable, unread);
+    some.push(place);
     // Of readings that say the same, the one on the nets with most pads is the easiest to take.
     if (faults < best.least) continue;
     best.offer({ place, faults, pads: pads(places.red(place)) + pads(places.black(place)) });
   }
-  const readings = best.items.map(({ place, faults }) => {
+  const reading = (place: number): SurveyReading => {
     const ids: number[] = [];
     shown.each(place, (id) => ids.push(id));
     const parts = partsOf(problem.universe, ids);
     const probe = places.probe(place);
-    return { probe: offers.standIn(probe) ?? probe, faults, parts };
-  });
-  return { readings, unread, hidden: hiddenParts(beliefs, map) };
+    return { probe: offers.standIn(probe) ?? probe, faults: shown.sum(place), parts };
+  };
+  return {
+    readings: best.items.map(({ place }) => reading(place)),
+    unread,
+    hidden: hiddenParts(beliefs, map),
+    cover: (risk, clock, on) => {
+      // A board with more to read is gone through by what shows most.
+      const among = some.length > MOST_COVERING ? best.items.map(({ place }) => place) : some;
+      const offered = among.filter((place) => {
+        const probe = on.standIn(places.probe(place));
+        return probe !== undefined && on.has({ kind: 'read', probe, purpose: 'survey' });
+      });
+      return coverOf(shown, offered, unread - risk, new StarPrices(places, clock)).map(reading);
+    },
+  };
 }
 
 /** By place of a pair: 1 when it has been read as the board is now. */
@@ -92,109 +115,6 @@ function insteadOf(
   if (!offers.isRestricted) return (net) => net;
   const handiest = handiestNets(circuit.board, circuit.view(state));
   return (net) => handiest[net] ?? net;
-}
-
-/** The faults of some weight that a pair not read yet would show. */
-class Shown {
-  readonly #map: SurveyMap;
-  readonly #chance: Float64Array;
-  readonly #read: Uint8Array;
-
-  constructor(map: SurveyMap, chance: Float64Array, read: Uint8Array) {
-    this.#map = map;
-    this.#chance = chance;
-    this.#read = read;
-  }
-
-  /** Expected number of them. */
-  sum(place: number): number {
-    if (this.#read[place] === 1) return 0;
-    if (this.#isAlone(place)) return this.#sumOf(place);
-    let sum = 0;
-    this.each(place, (_, own) => {
-      sum += own;
-    });
-    return sum;
-  }
-
-  /**
-   * Goes through them. A pair that must be measured in ohms anyway need not be beeped as well: the one
-   * takes over what the other would show.
-   * @param take is given the fault and its chance
-   */
-  each(place: number, take: (id: number, chance: number) => void): void {
-    if (this.#read[place] === 1) return;
-    const { beeped, measured } = this.#map.pairs;
-    const ohms = measured[place] as number;
-    if (ohms >= 0 && this.#read[ohms] === 0 && this.#sumOf(ohms) > 0) return;
-    let isNone = true;
-    this.#weighty(place, (id, own) => {
-      isNone = false;
-      take(id, own);
-    });
-    const beeps = beeped[place] as number;
-    if (isNone || beeps < 0 || this.#read[beeps] === 1) return;
-    this.#weighty(beeps, (id, own) => {
-      if (!this.#showsAtAll(place, id)) take(id, own);
-    });
-  }
-
-  /**
-   * Marks them.
-   * @param isReadable by fault: 1 where it is marked
-   * @returns a sum with the chances of those not marked yet added, one after the other
-   */
-  markReadable(place: number, isReadable: Uint8Array, sum: number): number {
-    let all = sum;
-    const { starts, faults } = this.#map.pairs;
-    if (!this.#isAlone(place)) {
-      this.each(place, (id, own) => {
-        if (isReadable[id] === 0) all += own;
-        isReadable[id] = 1;
-      });
-      return all;
-    }
-    for (let k = starts[place] as number; k < (starts[place + 1] as number); k++) {
-      const id = faults[k] as number;
-      const own = this.#chance[id] as number;
-      if (own < NEGLIGIBLE_CHANCE || isReadable[id] === 1) continue;
-      all += own;
-      isReadable[id] = 1;
-    }
-    return all;
-  }
-
-  /** Its nets are read in one way only: most by far, and a large board has hundreds of thousands. */
-  #isAlone(place: number): boolean {
-    const { beeped, measured } = this.#map.pairs;
-    return (measured[place] as number) < 0 && (beeped[place] as number) < 0;
-  }
-
-  #sumOf(place: number): number {
-    const { starts, faults } = this.#map.pairs;
-    const end = starts[place + 1] as number;
-    let sum = 0;
-    for (let k = starts[place] as number; k < end; k++) {
-      const own = this.#chance[faults[k] as number] as number;
-      if (own >= NEGLIGIBLE_CHANCE) sum += own;
-    }
-    return sum;
-  }
-
-  #weighty(place: number, take: (id: number, chance: number) => void): void {
-    const { starts, faults } = this.#map.pairs;
-    const end = starts[place + 1] as number;
-    for (let k = starts[place] as number; k < end; k++) {
-      const id = faults[k] as number;
-      const own = this.#chance[id] as number;
-      if (own >= NEGLIGIBLE_CHANCE) take(id, own);
-    }
-  }
-
-  #showsAtAll(place: number, id: number): boolean {
-    const { starts, faults } = this.#map.pairs;
-    return faults.subarray(starts[place] as number, starts[place + 1] as number).includes(id);
-  }
 }
 
 interface Ranked {
@@ -253,3 +173,5 @@ function partsOf(universe: Universe, ids: readonly number[]): number[] {
 
 /** More than anyone looks at. */
 const MOST_READINGS = 50;
+/** So many readings that show something are gone through for a cover. */
+const MOST_COVERING = 20_000;
