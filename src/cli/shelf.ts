@@ -10,7 +10,8 @@ import { type Glance, glance } from '../job/glance.ts';
 import { openJob, type RawJob } from '../job/record.ts';
 import { DEFAULT_SHOP, type Shop } from '../job/shop/shop.ts';
 import { type TimeSpent, timeSpent } from '../job/time-spent.ts';
-import { isClear } from '../steps/advise.ts';
+import { healthyBoard, isClear } from '../steps/advise.ts';
+import { isOfRepair, proofOf } from '../steps/proof.ts';
 import { boardPathOf } from './board-path.ts';
 import { openBoard } from './boards.ts';
 import type { Context } from './context.ts';
@@ -151,9 +152,15 @@ export function glanceAt(board: Board, derived: DerivedJob, now: number): Glance
   return glance(board, derived, {
     gates: () => gatesOf(board, derived),
     isShorted: () => isShorted(board, derived),
+    isRechecked: () => isRechecked(board, derived),
     powerStages: () => powerPlanOf(board).stages.length,
     now,
   });
+}
+
+function isRechecked(board: Board, { evidence }: DerivedJob): boolean {
+  const proof = proofOf(board, evidence, healthyBoard(workbenchFor(board)));
+  return proof.filter(isOfRepair).every(({ holds }) => holds);
 }
 
 /** Whether something read since the last change conducts that a healthy board keeps apart. */

@@ -25,6 +25,8 @@ export interface GlanceFacts {
   readonly gates: () => readonly Gate[];
   /** Whether something conducts that a healthy board keeps apart; asked for as rarely. */
   readonly isShorted: () => boolean;
+  /** Whether every new part, and every rail that was found joined, was read clear since; asked for as rarely. */
+  readonly isRechecked: () => boolean;
   /** Stages of the power-up plan; asked for as rarely. */
   readonly powerStages: () => number;
   /** ms since 1970. */
@@ -117,12 +119,17 @@ function beforeReadings({ evidence, intake, skips }: DerivedJob): Glance | undef
 }
 
 /** Not read clear yet: what the first open gate asks for. */
-function cold({ evidence }: DerivedJob, { gates, isShorted }: GlanceFacts): Glance | undefined {
+function cold(
+  { evidence }: DerivedJob,
+  { gates, isShorted, isRechecked }: GlanceFacts,
+): Glance | undefined {
   const open = gates().find(({ holds }) => !holds);
   if (open === undefined) return undefined;
   const heldUpBy = open.needs[0] ?? open.name;
-  const stage = isShorted() ? 'isolate' : evidence.lastChange > 0 ? 'recheck' : 'cold survey';
-  return atBench(stage, heldUpBy);
+  if (isShorted()) return atBench('isolate', heldUpBy);
+  // Rails that nothing was wrong with are read with the rest of the board.
+  const isRecheck = evidence.lastChange > 0 && !isRechecked();
+  return atBench(isRecheck ? 'recheck' : 'cold survey', heldUpBy);
 }
 
 /** Every rail and new part read clear, everything on the board; whether enough was read, weighing tells. */

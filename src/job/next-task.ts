@@ -70,7 +70,8 @@ const AT_INTAKE: ReadonlySet<string> = new Set([
 ]);
 
 function isNearProof({ phase, step }: Advice): boolean {
-  return phase === 'prove' || (phase === 'clear' && step.kind === 'done');
+  if (step.kind === 'read') return step.purpose === 'prove';
+  return phase === 'clear' && step.kind === 'done';
 }
 
 /** The readings are through: nothing is left to read, and every rail and new part read clear. */

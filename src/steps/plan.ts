@@ -7,7 +7,7 @@ import type { Analysis } from './advise.ts';
 import { actingWeight, type Choice, capital, readOutcomes } from './choice.ts';
 import { isolate } from './isolate.ts';
 import { minutesLeft } from './minutes-left.ts';
-import type { ProofItem } from './proof.ts';
+import { isOfRepair, type ProofItem } from './proof.ts';
 import { readingMinutes } from './reach.ts';
 import { restore } from './restore.ts';
 import type { Advice } from './step.ts';
@@ -36,10 +36,7 @@ function firstOf(analysis: Analysis): Choice | undefined {
     firstRails(analysis) ??
     isolate(analysis) ??
     restore(analysis) ??
-    prove(
-      analysis,
-      analysis.proof.filter(({ what, wasUpset }) => what !== 'rail' || wasUpset),
-    ) ??
+    prove(analysis, analysis.proof.filter(isOfRepair)) ??
     survey(analysis) ??
     prove(analysis, analysis.proof)
   );
@@ -136,7 +133,7 @@ function proving(analysis: Analysis, { item, probe }: ProofReading): Choice {
       ? `${capital(item.name)} has not been read clear since the last change.`
       : `${item.name} is new and has not been read clear on its pads.`;
   return {
-    phase: 'prove',
+    phase: isOfRepair(item) ? 'prove' : 'survey',
     step: { kind: 'read', probe, purpose: 'prove' },
     minutes: readingMinutes(analysis.workbench.clock, analysis.evidence, probe),
     why,

@@ -16,6 +16,11 @@ export interface ProofItem {
   readonly wasUpset?: boolean;
 }
 
+/** Whether an item tells if a repair helped: a new part, or a rail that was found joined. */
+export function isOfRepair({ what, wasUpset }: ProofItem): boolean {
+  return what !== 'rail' || wasUpset === true;
+}
+
 /** What a board without faults would show. */
 export interface Healthy {
   /** Whether a reading is what it would show. */

@@ -7,6 +7,7 @@ import { gates } from '../../src/job/gates.ts';
 import { type Glance, glance } from '../../src/job/glance.ts';
 import { WORK_STAGES } from '../../src/job/stage-of.ts';
 import { healthyBoard, openWorkbench } from '../../src/steps/advise.ts';
+import { isOfRepair, proofOf } from '../../src/steps/proof.ts';
 import { shippedBoard } from '../cases/bench.ts';
 import { WholeJob } from '../cases/whole-job.ts';
 import { LAMP } from '../cli/scratch.ts';
@@ -34,6 +35,10 @@ function glanceAt(says: readonly string[], later = 0): Glance {
           conducts(reading, USUAL_TOLERANCE) &&
           !healthy.isClear(reading),
       ),
+    isRechecked: () =>
+      proofOf(board, job.evidence, healthy)
+        .filter(isOfRepair)
+        .every(({ holds }) => holds),
     powerStages: () => 2,
     now: START + (says.length - 1 + later) * 60_000,
   });
