@@ -16,6 +16,7 @@ import { MARK_CHANCE } from '../faults/own-evidence.ts';
 import { priorsOf } from '../faults/priors.ts';
 import { DEFAULT_FAULT_SETTINGS } from '../faults/settings.ts';
 import { CopperAnswers } from './copper-answers.ts';
+import { type HiddenLoad, hiddenLoads } from './hidden-loads.ts';
 import { Random } from './random.ts';
 
 export interface SimulationOptions {
@@ -39,6 +40,8 @@ export interface SimulationOptions {
    * so that a drill's faults are heard.
    */
   readonly isFaithful?: boolean;
+  /** ICs and unknown parts conduct between their pins what nobody told the engine; default: nothing. */
+  readonly hasLoads?: boolean;
 }
 
 /** A fault that is really there. */
@@ -71,6 +74,7 @@ export class SimulatedBench {
   readonly #seed: number;
   readonly #slipRatio: number;
   readonly #isFaithful: boolean;
+  readonly #loads: readonly HiddenLoad[];
 
   constructor(board: Board, options: SimulationOptions) {
     this.board = board;
@@ -83,6 +87,7 @@ export class SimulatedBench {
     this.#copper = new CopperAnswers(board, this.#circuit.models, { seed, gainRatio });
     this.#slipRatio = options.slipRatio ?? 0;
     this.#isFaithful = options.isFaithful ?? false;
+    this.#loads = options.hasLoads === true ? hiddenLoads(board, seed) : [];
     this.faults = options.these?.map((one) => this.#named(one)) ?? this.#hide(options.faults);
   }
 
@@ -214,8 +219,18 @@ export class SimulatedBench {
         .filter(({ pin }) => isOn(pin))
         .map(({ pin, net, ohms }) => ({ a: netOf(this.board, pin), b: net, ohms })),
     ]);
+    // Kilohms beside a beeper's threshold tell nothing.
+    if (probe.mode !== 'continuity') added.push(...this.#loadsOn(state, opens.parts));
     const view = this.#circuit.view(state, opens);
     return { view, added, red: probe.red.net, black: probe.black.net };
+  }
+
+  #loadsOn({ off, lifted }: BoardState, opened: ReadonlySet<number>): Branch[] {
+    const isOn = (pin: number): boolean => !lifted.has(pin);
+    return this.#loads
+      .filter(({ part, a, b }) => !off.has(part) && !opened.has(part) && isOn(a) && isOn(b))
+      .map(({ a, b, ohms }) => ({ a: netOf(this.board, a), b: netOf(this.board, b), ohms }))
+      .filter(({ a, b }) => a !== b);
   }
 
   /** A part off the board: its pins are the nodes. */

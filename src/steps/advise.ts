@@ -130,7 +130,8 @@ export function healthyBoard(workbench: Workbench): Healthy {
         red: { net: a },
         black: { net: b },
       });
-      return ohms >= LEAST_TOLD_OHMS && ohms < 2 * beepOhms ? 'ohms' : 'continuity';
+      const isTold = meter.drives.ohms !== undefined && ohms >= LEAST_TOLD_OHMS;
+      return isTold && ohms < 2 * beepOhms ? 'ohms' : 'continuity';
     },
     turnTest: (part) => turnTest(circuit, meter, part),
   };

@@ -44,6 +44,8 @@ export interface LookTarget {
   readonly pin?: number;
 }
 
+/** Ways to read between two nets while fault sets are told apart. */
+const MODES = ['continuity', 'ohms'] as const;
 /** Nets worth a probe at most; pairs of them are tried. */
 const MOST_NETS = 14;
 /** Parts worth taking out of circuit at most. */
@@ -91,14 +93,16 @@ export class Candidates {
   /** Readings between nets the fault sets speak of, as the board is now. */
   readings(): Candidate[] {
     const nets = this.#netsInPlay();
-    const taken = new Set(this.#beliefs.problem.observations.map((o) => o.pairKey));
+    const { observations, meter } = this.#beliefs.problem;
+    const taken = new Set(observations.map((o) => o.pairKey));
+    const modes = MODES.filter((mode) => meter.drives[mode] !== undefined);
     const found: Candidate[] = [];
     for (let i = 0; i < nets.length; i++) {
       for (let j = i + 1; j < nets.length; j++) {
         const red = { net: nets[i] as number };
         const black = { net: nets[j] as number };
         if (taken.has(pairKey(red.net, black.net, this.#state))) continue;
-        for (const mode of ['continuity', 'ohms'] as const) {
+        for (const mode of modes) {
           const probe: Probe = { mode, red, black };
           found.push(this.reading(probe));
         }

@@ -35,7 +35,8 @@ class Restoring {
       if (pair === undefined) continue;
       const [a, b] = pair;
       const point = (pin: number) => ({ pin, net: this.#a.workbench.board.pins[pin]?.net ?? 0 });
-      const probe: Probe = { mode: 'ohms', red: point(a), black: point(b), offPart: part };
+      const mode = workbench.bench.meter.drives.ohms === undefined ? 'continuity' : 'ohms';
+      const probe: Probe = { mode, red: point(a), black: point(b), offPart: part };
       if (!this.#a.offers.has({ kind: 'read', probe, purpose: 'isolate' })) continue;
       const name = this.#a.workbench.board.parts[part]?.name;
       return {
@@ -44,8 +45,12 @@ class Restoring {
         minutes: workbench.clock.read(probe),
         why: `${name} is off the board and may have failed (${percent(weight)}); its own legs tell.`,
         outcomes: [
-          { answer: 'about 0 ohm', weight, means: `${name} is shorted` },
-          { answer: 'OL', weight: 1 - weight, means: `${name} is not shorted here` },
+          { answer: mode === 'ohms' ? 'about 0 ohm' : 'beep', weight, means: `${name} is shorted` },
+          {
+            answer: mode === 'ohms' ? 'OL' : 'quiet',
+            weight: 1 - weight,
+            means: `${name} is not shorted here`,
+          },
         ],
       };
     }

@@ -115,7 +115,7 @@ export class SurveyWays {
     const beside = siemens > LEAST_SIEMENS_RATIO / ohms ? 1 / siemens : Number.POSITIVE_INFINITY;
     if (beside > 2 * beepOhms) return 'continuity';
     const isTold = beside > LEAST_TOLD_RATIO * whole && beside > whole + 4 * contactOhms;
-    return isTold ? 'ohms' : undefined;
+    return isTold && this.#meter.drives.ohms !== undefined ? 'ohms' : undefined;
   }
 
   /**
@@ -208,11 +208,11 @@ export class SurveyWays {
   }
 
   #modeOf(a: number, b: number, ohms: number): SurveyMode | undefined {
-    const { beepOhms } = this.#meter;
+    const { beepOhms, drives } = this.#meter;
     const least = this.#leastBetween(a, b);
     const healthy = least > 2 * beepOhms ? least : this.#ohmsBetween(a, b);
     if (healthy > 2 * beepOhms) return 'continuity';
-    return healthy < LEAST_TOLD_OHMS + ohms ? undefined : 'ohms';
+    return healthy < LEAST_TOLD_OHMS + ohms || drives.ohms === undefined ? undefined : 'ohms';
   }
 
   /** What leaves a net bounds what joins it to another; only low bounds need a solve. */

@@ -10,11 +10,14 @@ const STEP_VOLTS = 1e-5;
 const GAIN_RATIO = 0.005;
 const MOST_OHMS = 200;
 
-/** What the engine is told of the meter. */
-export const MILLIOHM_METER = loadMeters(
+/** The catalogue of meters. */
+export const METERS = loadMeters(
   readFileSync(new URL('../../dist/circuit/meters.yaml', import.meta.url), 'utf8'),
   'meters.yaml',
-).get('handheld and milliohm meter');
+);
+
+/** What the engine is told of the meter. */
+export const MILLIOHM_METER = METERS.get('handheld and milliohm meter');
 
 /**
  * A bench like `inner` that reads copper from the truth.

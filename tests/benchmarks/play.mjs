@@ -32,6 +32,7 @@ export function openBoard(board, options) {
  * @param rule `tool`, `likely` (parts in likelihood order), `halving` (the conducting path) or `pulling`
  *   (everything that beeps); with `listed ` before it, the rule reads a plain list in place of the tool's
  *   survey: see `plain-list.mjs`
+ * @param hasLoads ICs conduct what the engine is not told
  * @param bench answers in place of a simulated bench made of the seed, the faults and the slips
  * @param watch is shown every analysis and the step chosen
  * @param took is told the milliseconds of processor time of weighing and of choosing, and what went before
@@ -45,6 +46,7 @@ export function playJob(
     rule = 'tool',
     these,
     isFaithful,
+    hasLoads = false,
     bench: instead,
     watch,
     took,
@@ -57,6 +59,7 @@ export function playJob(
     faults,
     slipRatio,
     meter,
+    hasLoads,
     ...(these && { these }),
     ...(isFaithful && { isFaithful }),
   };

@@ -4,7 +4,7 @@
 import { existsSync, writeFileSync } from 'node:fs';
 import { claimBins, copperJobTable, groupsOf, placesAt, placeTable } from './copper-tables.mjs';
 import { heldRows } from './shares.mjs';
-import { BINS, binTable, calibrationBins, drillTable } from './tables.mjs';
+import { BINS, binTable, calibrationBins, drillTable, ratioTable } from './tables.mjs';
 
 const SIZE = 320;
 const EDGE = 36;
@@ -79,7 +79,7 @@ function drillSection(rows) {
     .slice(1)
     .map((line) => ({ name: `${line[0]}, ${line[1]}`, value: Number(line[5]) }));
   const widest = Math.max(...minutes.map(({ value }) => value));
-  return `<h2>Whole jobs</h2><p>Mean bench minutes of a job, from intake to the last proof.</p>${bars(minutes, widest)}${tableOf(table)}`;
+  return `<h2>Whole jobs</h2><p>Mean bench minutes of a job, from intake to the last proof.</p>${bars(minutes, widest)}${tableOf(table)}${tableOf(ratioTable(sorted))}`;
 }
 
 function optimumSection(rows) {

@@ -24,6 +24,7 @@ export function drillTable(rows) {
     'survey',
     'proof',
     'knowing',
+    'left to choose',
     'readings',
     'lifts',
     'pulls',
@@ -48,6 +49,7 @@ export function drillTable(rows) {
       mean((row) => row.survey ?? 0),
       mean((row) => row.prove ?? 0),
       group[0].knowing === undefined ? '–' : mean((row) => row.knowing),
+      group[0].knowing === undefined ? '–' : mean(COMPARED['…and survey']),
       mean((row) => row.readings),
       mean((row) => row.lifts),
       mean((row) => row.pulls),
@@ -59,31 +61,55 @@ export function drillTable(rows) {
   return [head, ...lines];
 }
 
+/** What may be compared: all minutes, what someone who knows the faults does without, and that beside the survey. */
+const COMPARED = {
+  whole: (row) => row.minutes,
+  'beyond knowing': (row) => row.minutes - row.knowing,
+  '…and survey': (row) => row.minutes - row.knowing - row.survey,
+};
+
 /**
- * Minutes of the tool over those of the simple rule that takes fewest, by board: in whole, and beside the
- * readings of survey and proof. First of the rules that share the tool's survey, then of those with a plain list.
+ * Minutes of the tool over those of each simple rule, by board, over the jobs that both have played; then of the
+ * rule that takes fewest minutes; last the mean of these over the boards. What is beyond knowing and survey is
+ * what a board leaves to choose where rules share the tool's survey.
  */
 export function ratioTable(rows) {
-  const mean = (some, of) => some.reduce((sum, row) => sum + of(row), 0) / some.length;
-  const whole = (row) => row.minutes;
-  const chosen = (row) => row.minutes - row.survey - row.prove;
-  const lines = [...new Set(rows.map(({ board }) => board))].map((board) => {
+  const measures = Object.values(COMPARED);
+  const boards = [...new Set(rows.map(({ board }) => board))];
+  const best = [];
+  const lines = boards.flatMap((board) => {
     const by = byRule(rows.filter((row) => row.board === board));
     const own = by.get('tool') ?? [];
-    const cells = [false, true].flatMap((listed) => {
-      const others = [...by]
-        .filter(([rule]) => !['tool', 'copper'].includes(rule))
-        .filter(([rule]) => rule.startsWith('listed ') === listed)
-        .map(([, some]) => some);
-      return [whole, chosen].map((of) => {
-        if (own.length === 0 || others.length === 0) return '–';
-        return (mean(own, of) / Math.min(...others.map((some) => mean(some, of)))).toFixed(2);
-      });
+    const others = [...by].filter(([rule]) => !['tool', 'copper'].includes(rule));
+    const ratios = others.flatMap(([rule, some]) => {
+      const both = own.flatMap((row) => some.filter(({ seed }) => seed === row.seed).slice(0, 1));
+      if (both.length === 0) return [];
+      const played = own.filter(({ seed }) => both.some((row) => row.seed === seed));
+      const sum = (jobs, of) => jobs.reduce((total, row) => total + of(row), 0);
+      const ratio = measures.map((of) => sum(played, of) / sum(both, of));
+      return [{ rule, jobs: both.length, minutes: sum(both, COMPARED.whole) / both.length, ratio }];
     });
-    return [board, ...cells];
+    const least = [...ratios].sort((x, y) => x.minutes - y.minutes)[0];
+    if (least !== undefined) best.push(least.ratio);
+    const marked = ratios.map((one) => ({ ...one, mark: one === least ? 'best' : '' }));
+    return marked.map(({ rule, jobs, ratio, mark }) => [
+      board,
+      rule,
+      String(jobs),
+      ...ratio.map(twoDigits),
+      mark,
+    ]);
   });
-  const head = ['tool over the best simple rule', 'whole', 'beside readings', 'listed', '…beside'];
-  return [head, ...lines];
+  const means = measures.map(
+    (_, k) => best.reduce((sum, ratio) => sum + ratio[k], 0) / best.length,
+  );
+  const mean = ['all boards', 'the best', '', ...means.map(twoDigits), ''];
+  const head = ['tool over', 'rule', 'jobs', ...Object.keys(COMPARED), ''];
+  return [head, ...lines, ...(best.length > 0 ? [mean] : [])];
+}
+
+function twoDigits(ratio) {
+  return Number.isFinite(ratio) ? ratio.toFixed(2) : '–';
 }
 
 function byRule(rows) {

@@ -47,6 +47,7 @@ function endsOf(workbench, seed) {
   playJob(workbench, {
     seed,
     faults: 1 + (seed % 4),
+    hasLoads: true,
     watch: (analysis, { step, phase, minutes }, bench) => {
       const isOver = step.kind === 'done' || (phase === 'survey' && isRailRead(analysis));
       while (isOver && ends.length < LIMITS.length) {
