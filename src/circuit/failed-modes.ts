@@ -36,11 +36,10 @@ function punctured(known: KnownPart, spec: ModeSpec, metal: string): PartMode[] 
   }));
 }
 
-function expandMode(known: KnownPart, spec: ModeSpec): PartMode[] {
+function expandMode(known: KnownPart, spec: ModeSpec): readonly PartMode[] {
   const { board, part, pinNamed, roles, healthy } = known;
   if (spec.joins.length === 0) {
-    if (!spec.opens || healthy.length === 0) return [];
-    return [{ name: spec.name, share: spec.share, opens: true, joins: [], spread: 0 }];
+    return spec.opens && healthy.length > 0 ? openMode(spec) : [];
   }
   if (spec.joins.length === 1) {
     const [a, b] = spec.joins[0] as readonly [string, string];
@@ -63,6 +62,19 @@ function expandMode(known: KnownPart, spec: ModeSpec): PartMode[] {
     })),
   );
 }
+
+/** What gone open is, the same for all parts of a kind. */
+function openMode(spec: ModeSpec): readonly PartMode[] {
+  let modes = OPEN.get(spec);
+  if (modes === undefined) {
+    const { name, share } = spec;
+    modes = [{ name, share, opens: true, joins: [], spread: 0 }];
+    OPEN.set(spec, modes);
+  }
+  return modes;
+}
+
+const OPEN = new WeakMap<ModeSpec, readonly PartMode[]>();
 
 /** Two pins joined: what nearly every short of nearly every part is. */
 function joining({ board, pinNamed }: KnownPart, spec: ModeSpec, a: string, b: string): PartMode[] {

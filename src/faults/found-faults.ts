@@ -1,7 +1,9 @@
+import type { Board, Pin } from '../board/model.ts';
+import { netOf } from '../circuit/circuit.ts';
 import { AS_FOUND } from '../circuit/state.ts';
-import { actsOn, type Fault } from './fault.ts';
+import { actsOn, type Fault, type Member } from './fault.ts';
 import { FaultLists, type Numbering } from './fault-lists.ts';
-import { foundJoint } from './loose-faults.ts';
+import { FoundJoints } from './loose-faults.ts';
 import { classKey, type Draft, merge, pieceDrafts } from './piece-faults.ts';
 import type { ModeSources } from './piece-modes.ts';
 import { withRoom } from './roomy.ts';
@@ -27,45 +29,76 @@ export function foundFaults(sources: ModeSources): FoundFaults {
   const bankOf = banksOf(sources);
   const firstOf = new Int32Array(board.parts.length + 1);
   const drafts: Draft[] = [];
-  const classes = new Map<string, number[]>();
   for (const { part } of models) {
     firstOf[part] = drafts.length;
-    for (const draft of pieceDrafts(sources, part, 0, bankOf[part] as number)) {
-      const key = classKey(board, draft, false, NONE);
-      const held = classes.get(key);
-      if (held === undefined) classes.set(key, [drafts.length]);
-      else held.push(drafts.length);
-      drafts.push(draft);
-    }
+    for (const draft of pieceDrafts(sources, part, 0, bankOf[part] as number)) drafts.push(draft);
   }
   firstOf[board.parts.length] = drafts.length;
   const joints = drafts.length;
   const numbering = { firstOf, joints, lasting: joints + board.pins.length };
-  const leader = Int32Array.from(drafts.keys());
+  const leader = new Int32Array(drafts.length);
   const alike = new Map<number, readonly number[]>();
   let groupCount = board.parts.length + board.pins.length;
   const faults = new Array<Fault>(joints + board.pins.length);
-  for (const ids of classes.values()) {
+  for (let id = 0; id < drafts.length; id++) {
+    const { part, chance } = drafts[id] as Draft;
+    leader[id] = id;
+    faults[id] = merge(board, drafts[id] as Draft, [{ part, chance }], id, part);
+  }
+  for (const ids of alikeAmong(board, drafts)) {
     const id = ids[0] as number;
-    const first = drafts[id] as Draft;
-    const members = ids.map((k) => {
-      const { part, chance } = drafts[k] as Draft;
-      return { part, chance };
-    });
-    faults[id] = merge(board, first, members, id, ids.length > 1 ? groupCount++ : first.part);
-    if (ids.length === 1) continue;
+    const members = ids.map((k) => (faults[k] as Fault).members[0] as Member);
+    faults[id] = merge(board, drafts[id] as Draft, members, id, groupCount++);
     alike.set(id, ids);
     for (const k of ids) leader[k] = id;
     for (const k of ids) if (k !== id) faults[k] = nothing(k, (drafts[k] as Draft).part);
   }
-  board.pins.forEach((pin, k) => {
-    const group = board.parts.length + pin.index;
-    faults[joints + k] = foundJoint(pin, priors, joints + pin.index, group);
-  });
+  const joint = new FoundJoints(priors);
+  for (let k = 0; k < board.pins.length; k++) {
+    const pin = board.pins[k] as Pin;
+    faults[joints + k] = joint.fault(pin, joints + pin.index, board.parts.length + pin.index);
+  }
   const bankChance = Float64Array.from(priors.banks, ({ chance }) => chance);
   const lists = new FaultLists(board, faults, numbering, leader);
   const universe = indexed(faults, lists, bankChance, groupCount, board.nets.length);
   return { universe, numbering, leader, alike, bankOf };
+}
+
+/** Numbers of failed modes that nothing tells apart, two and more together, in the order of the first of each. */
+function alikeAmong(board: Board, drafts: readonly Draft[]): (readonly number[])[] {
+  const rough = drafts.map((draft) => roughKey(board, draft));
+  const counts = new Uint8Array(ROUGH_KEYS); // 2: two or more
+  for (const key of rough) if ((counts[key] as number) < 2) counts[key]!++;
+  const classes = new Map<string, number[]>();
+  drafts.forEach((draft, k) => {
+    if (counts[rough[k] as number] === 1) return; // most: to put a key together takes far longer
+    const key = classKey(board, draft, false, NONE);
+    const held = classes.get(key);
+    if (held === undefined) classes.set(key, [k]);
+    else held.push(k);
+  });
+  return [...classes.values()].filter((ids) => ids.length > 1);
+}
+
+const ROUGH_KEYS = 1 << 18;
+
+/** Equal where {@link classKey} is, and seldom elsewhere. */
+function roughKey(
+  board: Board,
+  { part, mode: { name, opens, junctions, joins, netJoins } }: Draft,
+): number {
+  let key = name.length;
+  if (opens || junctions !== undefined) key = Math.imul(key ^ part, 0x9e3779b1);
+  for (let k = 0; k < joins.length; k++) {
+    const { a, b } = joins[k] as (typeof joins)[number];
+    const [one, other] = [netOf(board, a), netOf(board, b)];
+    key = Math.imul(key ^ Math.min(one, other), 0x85ebca6b);
+    key = Math.imul(key ^ Math.max(one, other) ^ (key >>> 15), 0x9e3779b1);
+  }
+  for (const { pin, net } of netJoins ?? NONE) {
+    key = Math.imul(key ^ (netOf(board, pin) + net), 0x85ebca6b);
+  }
+  return (key ^ (key >>> 15)) & (ROUGH_KEYS - 1);
 }
 
 function banksOf({ circuit, priors }: ModeSources): Int32Array {

@@ -3,7 +3,7 @@ import { LINK_OHMS } from '../circuit/circuit.ts';
 import { isAcrossBoard } from '../circuit/reading.ts';
 import { netPairKey } from '../circuit/state.ts';
 import type { Evidence } from './evidence.ts';
-import type { Fault } from './fault.ts';
+import type { Fault, Member } from './fault.ts';
 import type { Priors } from './priors.ts';
 import type { FaultSettings } from './settings.ts';
 
@@ -40,25 +40,41 @@ export function jointFault(
 
 const NO_BRANCHES: readonly never[] = [];
 
-/** The same for a joint as the board came in; made at one go, as a large board has tens of thousands. */
-export function foundJoint({ index, part }: Pin, priors: Priors, id: number, group: number): Fault {
-  const base = priors.joint[index] as number;
-  const open = base / (1 - base + base);
-  const chance = [open, open] as const;
-  return {
-    id,
-    what: 'joint',
-    mode: 'joint open',
-    members: [{ part, chance }],
-    piece: 0,
-    branches: NO_BRANCHES,
-    spread: 0,
-    opensPart: false,
-    pin: index,
-    chance,
-    group,
-    bank: -1,
-  };
+/**
+ * The same for the joints of a board as it came in. A large board has tens of thousands: they share what
+ * they have in common.
+ */
+export class FoundJoints {
+  readonly #priors: Priors;
+  /** Those of the joint before. */
+  #members: readonly Member[] = [];
+
+  constructor(priors: Priors) {
+    this.#priors = priors;
+  }
+
+  fault({ index, part }: Pin, id: number, group: number): Fault {
+    const base = this.#priors.joint[index] as number;
+    const open = base / (1 - base + base);
+    const last = this.#members[0];
+    let chance = last?.chance;
+    if (chance === undefined || chance[0] !== open) chance = [open, open];
+    if (last?.part !== part || last.chance !== chance) this.#members = [{ part, chance }];
+    return {
+      id,
+      what: 'joint',
+      mode: 'joint open',
+      members: this.#members,
+      piece: 0,
+      branches: NO_BRANCHES,
+      spread: 0,
+      opensPart: false,
+      pin: index,
+      chance,
+      group,
+      bank: -1,
+    };
+  }
 }
 
 /** A loose fault with its number, and a group by itself. */

@@ -106,13 +106,6 @@ export function merge(
   group: number,
 ): Fault {
   const { mode, piece, bank } = first;
-  let alone = 1;
-  let jointly = 1;
-  for (let k = 0; k < members.length; k++) {
-    const { chance } = members[k] as Member;
-    alone *= 1 - chance[0];
-    jointly *= 1 - chance[1];
-  }
   const fault: Fault = {
     id,
     what: 'part',
@@ -123,11 +116,25 @@ export function merge(
     spread: mode.spread,
     opensPart: mode.opens,
     pin: -1,
-    chance: [1 - alone, 1 - jointly],
+    chance: chanceOfAny(members),
     group,
     bank,
   };
   return mode.junctions === undefined ? fault : { ...fault, junctions: mode.junctions };
+}
+
+/** That at least one of them has failed so. */
+function chanceOfAny(members: readonly Member[]): Member['chance'] {
+  const [only] = members;
+  if (members.length === 1 && only !== undefined) return only.chance;
+  let alone = 1;
+  let jointly = 1;
+  for (let k = 0; k < members.length; k++) {
+    const { chance } = members[k] as Member;
+    alone *= 1 - chance[0];
+    jointly *= 1 - chance[1];
+  }
+  return [1 - alone, 1 - jointly];
 }
 
 function branchesOf(board: Board, { joins, netJoins }: PartMode): readonly FaultBranch[] {

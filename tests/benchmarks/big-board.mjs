@@ -1,17 +1,18 @@
 // npm run bench -- big-board [STEPS]: opening, recording a reading and choosing the next step on large
 // boards, as multiples of one factorisation and of a bare Node start, all in one run; and memory. Times
-// are of the processor, garbage collection and helper threads included: others on the machine do not count.
-// Each board has a process of its own and a capacitor that is shorted; jobs end after STEPS steps.
+// are of the processor, garbage collection and helper threads included, and of the main thread, which is
+// what one waits for: others on the machine do not count. Each job has a process of its own, so that a
+// board is opened by code that runs for the first time, and a capacitor that is shorted; jobs end after
+// STEPS steps, and all but one with the first advice.
 
 import { spawnSync } from 'node:child_process';
 import { fileURLToPath } from 'node:url';
 import { loadBoard } from '../../dist/board/load.js';
-import { Circuit } from '../../dist/circuit/circuit.js';
 import { Network } from '../../dist/circuit/network.js';
 import { AS_FOUND } from '../../dist/circuit/state.js';
 import { realBoard } from './boards.mjs';
 import { randomBoardYaml } from './circuit-board.mjs';
-import { openBoard, playJob, processorMs } from './play.mjs';
+import { between, openBoard, playJob, timeNow } from './play.mjs';
 import { inColumns } from './tables.mjs';
 
 const HERE = fileURLToPath(import.meta.url);
@@ -47,32 +48,34 @@ const BOARDS = {
 const [first = '40', name] = process.argv.slice(2);
 
 function timed(call) {
-  const start = processorMs();
+  const start = timeNow();
   const result = call();
-  return { result, ms: processorMs() - start };
+  return { result, ms: between(start, timeNow()) };
 }
 
 function measure(yaml, mostSteps) {
-  const openings = [];
-  let loaded;
-  for (let k = 0; k < OPENINGS; k++) {
-    const { result, ms } = timed(() => {
-      const { board } = loadBoard(yaml, 'board');
-      return { board, workbench: openBoard(board) };
-    });
-    loaded = result;
-    openings.push(ms);
-  }
-  const { board, workbench } = loaded;
-  const { branches } = new Circuit(board).view(AS_FOUND).network;
-  const one = () => timed(() => new Network(board.nets.length, branches)).ms;
-  const factors = Array.from({ length: ROUNDS }, one);
+  const { result, ms: opening } = timed(() => {
+    const { board } = loadBoard(yaml, 'board');
+    return { board, workbench: openBoard(board) };
+  });
+  const { board, workbench } = result;
   const steps = [];
+  const factors = [];
   const job = { seed: 1, faults: 1, these: [shortedPart(board)], mostSteps };
-  playJob(workbench, { ...job, took: (times) => steps.push({ ...times, factor: one() }) });
+  playJob(workbench, {
+    ...job,
+    took: (times) => {
+      steps.push(times);
+      if (mostSteps > 1) factors.push(factorMs(workbench.bench.circuit));
+    },
+  });
   const memory = process.memoryUsage().rss / 1e6;
-  const size = { nets: board.nets.length, parts: board.parts.length };
-  return { ...size, openings, factors, steps, memory };
+  return { nets: board.nets.length, parts: board.parts.length, opening, factors, steps, memory };
+}
+
+function factorMs(circuit) {
+  const { branches } = circuit.view(AS_FOUND).network;
+  return timed(() => new Network(circuit.board.nets.length, branches)).ms.processor;
 }
 
 /** The last capacitor across a rail: as far back in the file as it may be. */
@@ -94,32 +97,31 @@ function runAll() {
   const node = at(starts, 0.5);
   console.log(`bare Node start ${node.toFixed(0)} ms; at most ${first} steps of each job`);
   const lines = [
-    ['board', 'what', 'times', 'median ms', '95 % ms', 'most ms', 'factorisations', 'Node starts'],
+    ['board', 'what', 'times', 'processor ms', '95 %', 'most', 'waited ms', '95 %', 'most'].concat([
+      'factorisations',
+      'Node starts',
+    ]),
   ];
   for (const board of Object.keys(BOARDS)) {
     if (BOARDS[board]() === undefined) continue;
-    const { stdout } = spawnSync(process.execPath, [HERE, first, board], {
-      encoding: 'utf8',
-      maxBuffer: 1e8,
-      stdio: ['ignore', 'pipe', 'inherit'],
-    });
-    const { nets, parts, openings, factors, steps, memory } = JSON.parse(stdout);
-    const factor = at([...factors, ...steps.map((step) => step.factor)], 0.5);
+    const { nets, parts, opening, factors, steps, memory } = inProcess(board, first);
+    const starting = Array.from({ length: OPENINGS - 1 }, () => inProcess(board, '1'));
+    const factor = at(factors, 0.5);
     console.log(
       `${board}: ${nets} nets, ${parts} parts, one factorisation ${factor.toFixed(2)} ms, ${memory.toFixed(0)} MB`,
     );
     const line = (what, times) => {
       if (times.length === 0) return;
-      const [half, most] = [at(times, 0.5), at(times, 0.95)];
-      const twice = (unit) => `${(half / unit).toFixed(1)}, ${(most / unit).toFixed(1)}`;
-      const worst = Math.max(...times);
-      const cells = [half, most, worst]
-        .map((ms) => ms.toFixed(1))
-        .concat(twice(factor), twice(node));
-      lines.push([board, what, String(times.length), ...cells]);
+      const processor = times.map((time) => time.processor);
+      const twice = (unit) =>
+        [0.5, 0.95].map((share) => (at(processor, share) / unit).toFixed(1)).join(', ');
+      const waited = times.map((time) => time.waited);
+      const cells = [processor, waited].flatMap((all) => [at(all, 0.5), at(all, 0.95), at(all, 1)]);
+      const ms = cells.map((one) => one.toFixed(one < 10 ? 1 : 0));
+      lines.push([board, what, String(times.length), ...ms, twice(factor), twice(node)]);
     };
-    line('opening', openings);
-    line('first advice', steps.slice(0, 1).map(wholeOf));
+    line('opening', [opening, ...starting.map((one) => one.opening)]);
+    line('first advice', [steps[0], ...starting.map((one) => one.steps[0])].map(wholeOf));
     for (const [after, what] of AFTER) {
       const some = steps.slice(1).filter((step) => step.after === after);
       line(
@@ -136,6 +138,15 @@ function runAll() {
   console.log(inColumns(lines));
 }
 
+function inProcess(board, steps) {
+  const { stdout } = spawnSync(process.execPath, [HERE, steps, board], {
+    encoding: 'utf8',
+    maxBuffer: 1e8,
+    stdio: ['ignore', 'pipe', 'inherit'],
+  });
+  return JSON.parse(stdout);
+}
+
 const AFTER = [
   ['quiet', 'a silence'],
   ['joined', 'a beep or ohms'],
@@ -143,7 +154,10 @@ const AFTER = [
 ];
 
 function wholeOf({ weighing, choosing }) {
-  return weighing + choosing;
+  return {
+    processor: weighing.processor + choosing.processor,
+    waited: weighing.waited + choosing.waited,
+  };
 }
 
 function at(times, share) {

@@ -1,4 +1,6 @@
 // Plays one job on a simulated bench to its end, with the tool's own next step or a simpler rule.
+
+import { readFileSync } from 'node:fs';
 import { SimulatedBench } from '../../dist/bench/simulated-bench.js';
 import { reach } from '../../dist/circuit/conduction.js';
 import {
@@ -35,7 +37,7 @@ export function openBoard(board, options) {
  * @param hasLoads ICs conduct what the engine is not told
  * @param bench answers in place of a simulated bench made of the seed, the faults and the slips
  * @param watch is shown every analysis and the step chosen
- * @param took is told the milliseconds of processor time of weighing and of choosing, and what went before
+ * @param took is told how long weighing and choosing took, see `timeNow`, and what went before
  */
 export function playJob(
   workbench,
@@ -84,13 +86,17 @@ export function playJob(
     : [rule];
   for (; tally.steps < mostSteps; tally.steps++) {
     const start = performance.now();
-    const begun = processorMs();
+    const begun = timeNow();
     const analysis = analyse(workbench, job.evidence);
-    const weighed = processorMs();
+    const weighed = timeNow();
     const guessed = withMates(analysis, choose(analysis, advise(analysis), guess), guess);
     const advice = list === undefined ? guessed : list.instead(analysis, guessed);
-    const chosen = processorMs();
-    took?.({ weighing: weighed - begun, choosing: chosen - weighed, after: lastOf(job.evidence) });
+    const chosen = timeNow();
+    took?.({
+      weighing: between(begun, weighed),
+      choosing: between(weighed, chosen),
+      after: lastOf(job.evidence),
+    });
     watch?.(analysis, advice, bench);
     tally.slowestMs = Math.max(tally.slowestMs, performance.now() - start);
     if (advice.step.kind === 'done') {
@@ -118,10 +124,26 @@ export function playJob(
   };
 }
 
-/** Of this process so far, its helper threads and the collector of garbage among them. */
-export function processorMs() {
+/**
+ * Milliseconds of this process so far: `processor`, its helper threads among them, which collect garbage and
+ * compile; and `waited`, those of the main thread, which is what somebody waits for where nothing else runs
+ * (where the system does not tell, the time that has gone by).
+ */
+export function timeNow() {
   const { user, system } = process.cpuUsage();
-  return (user + system) / 1000;
+  return { processor: (user + system) / 1000, waited: mainThreadMs() };
+}
+
+function mainThreadMs() {
+  try {
+    return Number(readFileSync('/proc/self/schedstat', 'utf8').split(' ')[0]) / 1e6;
+  } catch {
+    return performance.now();
+  }
+}
+
+export function between(start, end) {
+  return { processor: end.processor - start.processor, waited: end.waited - start.waited };
 }
 
 /** What was recorded last: a change of the board, with the reading that went with it, or a plain reading. */
