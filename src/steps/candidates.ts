@@ -21,7 +21,7 @@ export interface Candidate {
   /** Parts the step takes out of circuit. */
   readonly parts: readonly number[];
   readonly minutes: number;
-  /** Minutes to undo the step, should the parts prove healthy. */
+  /** Minutes to undo the step, should the parts prove healthy, and what it counts for that they came off. */
   readonly undoMinutes: number;
   /** Minutes the step costs beyond renewing the parts, should they have to be renewed. */
   readonly aheadMinutes: number;
@@ -74,19 +74,23 @@ export class Candidates {
   readonly #clock: Clock;
   readonly #board: Board;
   readonly #offers: Offers;
+  readonly #healthyPartMinutes: number;
 
+  /** @param healthyPartMinutes as the settings have it */
   constructor(
     beliefs: Beliefs,
     hypotheses: readonly Hypothesis[],
     state: BoardState,
     clock: Clock,
     offers: Offers,
+    healthyPartMinutes: number,
   ) {
     this.#beliefs = beliefs;
     this.#hypotheses = hypotheses;
     this.#state = state;
     this.#clock = clock;
     this.#offers = offers;
+    this.#healthyPartMinutes = healthyPartMinutes;
     this.#board = beliefs.problem.circuit.board;
   }
 
@@ -247,13 +251,15 @@ export class Candidates {
 
   #whole(parts: readonly number[]): TakingOut {
     const minutes = this.#clock.remove(parts, this.#state);
-    return this.#priced(parts, withOff(this.#state, parts), minutes);
+    const desoldered = parts.filter((part) => this.#board.parts[part]?.kind.link !== true);
+    const harm = this.#healthyPartMinutes * desoldered.length;
+    return this.#priced(parts, withOff(this.#state, parts), minutes, harm);
   }
 
-  #priced(parts: readonly number[], state: BoardState, out: number): TakingOut {
+  #priced(parts: readonly number[], state: BoardState, out: number, harm = 0): TakingOut {
     const minutes = out + this.#clock.beep;
     const later = this.#clock.replace(parts, state) - this.#clock.replace(parts, this.#state);
-    const undoMinutes = this.#clock.fit(parts, state);
+    const undoMinutes = this.#clock.fit(parts, state) + harm;
     return { state, minutes, undoMinutes, aheadMinutes: minutes + later };
   }
 

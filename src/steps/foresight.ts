@@ -14,8 +14,17 @@ export class Foresight {
   constructor(analysis: Analysis) {
     const { beliefs, hypotheses, evidence, workbench, offers } = analysis;
     this.#analysis = analysis;
-    this.candidates = new Candidates(beliefs, hypotheses, evidence.state, workbench.clock, offers);
-    this.#toFind = new SearchMinutes(hypotheses, this.candidates, workbench.clock);
+    const { clock, steps } = workbench;
+    const { healthyPartMinutes } = steps;
+    this.candidates = new Candidates(
+      beliefs,
+      hypotheses,
+      evidence.state,
+      clock,
+      offers,
+      healthyPartMinutes,
+    );
+    this.#toFind = new SearchMinutes(hypotheses, this.candidates, clock);
     this.forecaster = new Forecaster(beliefs, hypotheses, this.#toFind);
   }
 

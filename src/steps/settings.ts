@@ -5,6 +5,11 @@ export interface StepSettings {
   readonly times: BenchTimes;
   /** Parts of one bank are replaced together when any of them failed. */
   readonly replaceBanksAsSets: boolean;
+  /**
+   * Minutes that it counts for, beside the work, when a part comes off which turns out healthy: heat costs
+   * pads, legs and the part. Wire links are made to be lifted and cost nothing.
+   */
+  readonly healthyPartMinutes: number;
   /** A repair starts without further readings once one repair carries this weight. */
   readonly sureWeight: number;
   /**
@@ -38,6 +43,7 @@ export interface Suspicion {
 export const DEFAULT_STEP_SETTINGS: StepSettings = {
   times: DEFAULT_BENCH_TIMES,
   replaceBanksAsSets: true,
+  healthyPartMinutes: 0,
   sureWeight: 0.9,
   fitUnreadWeight: 1,
   clearWeight: 0.04,

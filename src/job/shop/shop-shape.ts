@@ -87,6 +87,12 @@ const POLICIES = group('a set of policies', 'What the shop does as a rule; advic
     is: 'flag',
     doc: 'Parts of one bank are renewed together when any of them failed',
   },
+  'healthy-part-off': {
+    is: 'number',
+    doc: 'Minutes a part that comes off and turns out healthy counts for beside the work, as heat costs pads; default estimate',
+    least: 0,
+    most: 600,
+  },
   'replace-on-suspicion': group(
     'a policy for cheap parts',
     'Cheap parts go without a reading that would make sure',

@@ -48,6 +48,8 @@ export interface StageTimes {
 
 export interface Policies {
   readonly renewBanksAsSets: boolean;
+  /** Minutes that a healthy part taken off counts for beside the work. */
+  readonly healthyPartOff: number;
   readonly replaceOnSuspicion: {
     readonly kinds: readonly string[];
     /** Price up to which such a part goes without a reading; none: no part does. */
@@ -125,6 +127,7 @@ export const DEFAULT_SHOP: Shop = {
   stageTimes: { intake: 5, lookOver: 5, touchUp: 10, powerUp: 15, soak: 10, signOff: 5 },
   policies: {
     renewBanksAsSets: DEFAULT_STEP_SETTINGS.replaceBanksAsSets,
+    healthyPartOff: DEFAULT_STEP_SETTINGS.healthyPartMinutes,
     replaceOnSuspicion: { kinds: ['ceramic', 'film', 'electrolytic', 'tantalum'], from: 0.3 },
   },
   doubts: {
@@ -186,6 +189,7 @@ export function stepSettingsOf(shop: Shop, doubts: Doubts = shop.doubts): Partia
   return {
     times: shop.benchTimes,
     replaceBanksAsSets: shop.policies.renewBanksAsSets,
+    healthyPartMinutes: shop.policies.healthyPartOff,
     sureWeight: doubts.sureFrom,
     fitUnreadWeight: doubts.fitUnreadFrom,
     clearWeight: doubts.clearBelow,

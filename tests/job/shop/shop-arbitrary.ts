@@ -39,6 +39,7 @@ export const arbitraryShop: fc.Arbitrary<Shop> = fc.record(
     stageTimes: numbersLike(stageTimes, minutes),
     policies: fc.record({
       renewBanksAsSets: fc.boolean(),
+      healthyPartOff: minutes,
       replaceOnSuspicion: fc.record(
         {
           kinds: fc.array(label, { maxLength: 3 }),

@@ -60,6 +60,7 @@ describe('a settings file', () => {
       meter: 'common handheld',
       policies: {
         renewBanksAsSets: false,
+        healthyPartOff: 4,
         replaceOnSuspicion: { kinds: ['ceramic'], upTo: 0.5, from: 0.25 },
       },
       thresholds: { worthUpTo: 0.6, awayAfter: 45, soak: { minutes: 120, observeEvery: 20 } },
