@@ -38,12 +38,21 @@ export class Frontier<T> {
   pop(rankOnly: boolean): T | undefined {
     const heap = rankOnly || this.#turn++ % 2 === 0 ? this.#byRank : this.#byBound;
     for (let entry = heap.pop(); entry !== undefined; entry = heap.pop()) {
-      if (entry.taken) continue;
-      entry.taken = true;
-      this.#size--;
-      this.#boundSum = Math.max(0, this.#boundSum - entry.bound);
-      return entry.node;
+      if (!entry.taken) return this.#taken(entry);
     }
     return undefined;
+  }
+
+  /** The first node found that is meant; undefined when none is. */
+  take(isMeant: (node: T) => boolean): T | undefined {
+    const entry = this.#byRank.find(({ node, taken }) => !taken && isMeant(node));
+    return entry === undefined ? undefined : this.#taken(entry);
+  }
+
+  #taken(entry: Entry<T>): T {
+    entry.taken = true;
+    this.#size--;
+    this.#boundSum = Math.max(0, this.#boundSum - entry.bound);
+    return entry.node;
   }
 }

@@ -35,6 +35,11 @@ export class Heap<T> {
     }
   }
 
+  /** Some item that is meant, left where it is; undefined when none is. */
+  find(isMeant: (item: T) => boolean): T | undefined {
+    return this.#items.find(({ item }) => isMeant(item))?.item;
+  }
+
   #before(x: number, y: number): boolean {
     const a = this.#items[x];
     const b = this.#items[y];

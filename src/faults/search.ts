@@ -1,20 +1,14 @@
-import type { Prediction } from '../circuit/likelihood.ts';
 import { Chances, type Decision } from './chances.ts';
-import {
-  Explaining,
-  isExplained,
-  mostUnexplained,
-  type Pending,
-  type Standing,
-  withSums,
-} from './explaining.ts';
+import { Exchange } from './exchange.ts';
+import { Explaining, isExplained, mostUnexplained, type Pending, withSums } from './explaining.ts';
 import { Frontier } from './frontier.ts';
 import { Hopes } from './hopes.ts';
 import type { NearShorts } from './near-shorts.ts';
-import { type Observation, observationFit } from './observation.ts';
+import type { Observation } from './observation.ts';
 import type { Explanation, Problem } from './problem.ts';
+import { leadsTo, type Node } from './search-node.ts';
 import type { Progress, Sliced } from './sliced.ts';
-import { predict, Worlds } from './world.ts';
+import { foresee, workOf } from './standing.ts';
 
 export interface SearchResult {
   readonly explanations: readonly Explanation[];
@@ -25,14 +19,6 @@ export interface SearchResult {
   readonly isStopped: boolean;
 }
 
-interface Node extends Standing {
-  readonly name: string;
-  readonly decisions: Decision | undefined;
-  /** Chance of the decisions. */
-  readonly chance: number;
-  readonly pending: Pending | undefined;
-}
-
 /** Explanations this much lighter than what is found already are counted as left out, not kept. */
 const NEGLIGIBLE_RATIO = 1e-5;
 /** A fault is tried for an observation when explaining it this way makes at least this much of leaving it wrong. */
@@ -41,12 +27,16 @@ const TELLING_RATIO = 0.03;
 const TRIES_PER_WORK = 400;
 /** Work of looking for what is to be explained next. */
 const SETTLING_WORK = 0.1;
+/** After so much work without an explanation that makes sense, heavy sets are looked for by exchange… */
+const LOST_WORK = 100;
+/** …and at the end, where this share of the weight may be left out. */
+const HARD_SHARE = 0.5;
+/** So many of the heaviest explanations found by then are where it starts. */
+const MOST_STARTS = 2;
 /** An explanation that adds this share to what is found keeps the search going. */
 const GAIN_RATIO = 0.005;
 /** After so much work it may be stopped. */
 const SLICE_WORK = 1;
-/** A node costs half a unit of work, and one more for every so many predictions made for it. */
-const PREDICTIONS_PER_WORK = 20;
 
 /**
  * Finds the fault sets that explain the observations, likeliest first.
@@ -79,6 +69,12 @@ class Search {
   #dropped = 0;
   #lastGain = 0;
   #work = 0;
+  /** The set of faults that nodes are followed towards, and the node that leads on to it. */
+  #aim: ReadonlySet<number> | undefined;
+  #aimed: Node | undefined;
+  #hasExchanged = false;
+  #exchangeWork = 0;
+  #pauseAt = SLICE_WORK;
 
   constructor(problem: Problem, near: NearShorts) {
     this.#p = problem;
@@ -88,25 +84,29 @@ class Search {
   }
 
   *run(): Sliced<SearchResult> {
-    const { searchBudget, leftOutRatio } = this.#p.settings;
+    const { searchBudget, leftOutRatio, idleBudget } = this.#p.settings;
     let isStopped = false;
-    let pause = SLICE_WORK;
     const root = this.#evaluate(undefined, [], undefined, 1);
     this.#guessHopes(root);
     this.#settle(root);
-    while (this.#open.size > 0 && this.#work < this.#budget(searchBudget)) {
+    while (this.#open.size > 0) {
       const left = this.#open.boundSum + this.#dropped;
-      if (left <= leftOutRatio * (this.#foundMass + left)) break;
-      if (this.#foundSense && this.#work - this.#lastGain > this.#p.settings.idleBudget) break;
-      if (this.#work >= pause) {
-        pause = this.#work + SLICE_WORK;
-        const isEnough = yield this.#progress(this.#budget(searchBudget), left);
-        isStopped = isEnough && this.#found.length > 0; // no answer at all would help nobody
-        if (isStopped) break;
+      const all = this.#foundMass + left;
+      if (left <= leftOutRatio * all) break;
+      const isSpent =
+        this.#work >= this.#budget(searchBudget) ||
+        (this.#foundSense && this.#work - this.#lastGain > idleBudget);
+      const isHard = isSpent ? left > HARD_SHARE * all : this.#isLost;
+      if (isHard && !this.#hasExchanged) {
+        isStopped = yield* this.#exchange();
+      } else if (isSpent) break;
+      else {
+        const node = this.#open.pop(!this.#foundSense);
+        if (node === undefined) break;
+        this.#expand(node);
+        isStopped = yield* this.#pause();
       }
-      const node = this.#open.pop(!this.#foundSense);
-      if (node === undefined) break;
-      this.#expand(node);
+      if (isStopped) break;
     }
     this.#chances.release();
     this.#explaining.release();
@@ -114,9 +114,51 @@ class Search {
     return {
       explanations,
       leftOutMass: this.#open.boundSum + this.#dropped,
-      expanded: this.#work,
+      expanded: this.#work + this.#exchangeWork,
       isStopped,
     };
+  }
+
+  /** Nothing found so far makes sense, although it was looked for long. */
+  get #isLost(): boolean {
+    return !this.#foundSense && this.#work >= LOST_WORK;
+  }
+
+  /** Looks for heavy sets of faults by exchange, and opens the nodes that lead to them. */
+  *#exchange(): Sliced<boolean> {
+    this.#hasExchanged = true;
+    const heaviest = [...this.#found].sort((x, y) => y.mass - x.mass).slice(0, MOST_STARTS);
+    const starts = [[], ...heaviest.map(({ faults }) => faults)];
+    const exchange = new Exchange(this.#p, this.#explaining, this.#chances);
+    const climbing = exchange.run(starts);
+    for (let at = climbing.next(); at.done !== true; at = climbing.next()) {
+      this.#exchangeWork = exchange.work;
+      if (yield* this.#pause()) return true;
+    }
+    this.#exchangeWork = exchange.work;
+    for (const faults of exchange.heaviest()) this.#dive(new Set(faults));
+    return false;
+  }
+
+  /** Opens the node that leads to a set of faults, and so on down to the explanation that holds it. */
+  #dive(aim: ReadonlySet<number>): void {
+    this.#aim = aim;
+    let node = this.#open.take((one) => leadsTo(one, aim));
+    for (; node !== undefined; node = this.#aimed) {
+      this.#aimed = undefined;
+      this.#expand(node);
+    }
+    this.#aim = undefined;
+  }
+
+  /** Tells how far it has come, now and then; true when nobody wants to wait for the rest. */
+  *#pause(): Sliced<boolean> {
+    const work = this.#work + this.#exchangeWork;
+    if (work < this.#pauseAt) return false;
+    this.#pauseAt = work + SLICE_WORK;
+    const left = this.#open.boundSum + this.#dropped;
+    const isEnough = yield this.#progress(this.#budget(this.#p.settings.searchBudget), left);
+    return isEnough && this.#found.length > 0; // no answer at all would help nobody
   }
 
   #progress(mostWork: number, left: number): Progress {
@@ -144,44 +186,14 @@ class Search {
     decisions: Decision | undefined,
     chance: number,
   ): Node {
-    const { circuit, universe, states, observations, outcomes, numbers } = this.#p;
+    const { universe, outcomes } = this.#p;
     const last = faults[faults.length - 1];
     const fault = last === undefined ? undefined : universe.faults[last];
     const name = fault === undefined ? '' : outcomes.name(before?.name ?? '', fault);
-    const outcome = outcomes.of(name);
-    const worlds = new Worlds(circuit, universe, faults);
-    const fits = new Float64Array(observations.length);
-    let predicted = 0;
-    const predictions = observations.map((observation, k) => {
-      const acts = last === undefined || states.at(observation).acts[last] === 1;
-      if (!acts && before !== undefined) {
-        fits[k] = before.fits[k] as number;
-        return before.predictions[k] as Prediction;
-      }
-      predicted++;
-      const number = numbers[k] as number;
-      const known = outcome.prediction(number);
-      if (known !== undefined) {
-        fits[k] = outcome.fit(number);
-        return known;
-      }
-      const prediction = predict(worlds.of(observation), observation.a, observation.b);
-      fits[k] = observationFit(observation, prediction, this.#p.meter, this.#p.settings);
-      outcome.take(number, prediction, fits[k]);
-      return prediction;
-    });
-    this.#work += 0.5 + predicted / PREDICTIONS_PER_WORK;
-    return {
-      faults,
-      name,
-      worlds,
-      decisions,
-      chance,
-      predictions,
-      fits,
-      given: new Set(),
-      pending: undefined,
-    };
+    const foreseen = foresee(this.#p, faults, name, before, last);
+    this.#work += workOf(foreseen);
+    const given: ReadonlySet<number> = new Set();
+    return { ...foreseen, decisions, chance, given, pending: undefined };
   }
 
   /** Chooses what to explain next in a node and queues it, or keeps it as an explanation. */
@@ -244,7 +256,8 @@ class Search {
       this.#dropped += bound;
       return;
     }
-    this.#open.push(node, rank, bound);
+    if (this.#aim !== undefined && leadsTo(node, this.#aim)) this.#aimed = node;
+    else this.#open.push(node, rank, bound);
   }
 
   /** Mass of the likeliest completion of a node, and a bound on everything below it. */

@@ -86,7 +86,8 @@ export function doubtLines(view: DiagnosisView, style: Style): string[] {
   const lines: string[] = [];
   if (view.contradictory) lines.push(...contradictionLines(view, style));
   const shown = view.doubtful.filter(({ weight }) => view.contradictory || weight >= 0.2);
-  for (const { id, text, weight } of shown.slice(0, 4)) {
+  const most = Math.max(4, view.wrongSets[0]?.readings.length ?? 0);
+  for (const { id, text, weight } of shown.slice(0, most)) {
     const full = `reading ${id}, ${text} (${percent(weight)} that it is wrong)`;
     lines.push(...labelled('Take again', full, 12, style.width));
   }

@@ -12,6 +12,7 @@ const ALL = [
   'circuit',
   'drills',
   'calibration',
+  'wrong-readings',
   'optimum',
   'unread',
   'big-board',
