@@ -60,34 +60,40 @@ export function weighed(
   explanations: readonly Explanation[],
 ): Explanation[] {
   const copper = problem.copper as CopperFit;
-  const best = Math.max(...explanations.map(({ faults }) => copper.log(faults)));
-  const massOf = (decisions: Decision | undefined, { fits }: Explanation, log: number): number => {
-    chances.load(decisions);
-    let mass = chances.ofDecisions() * Math.exp(log - best);
-    for (const fit of fits) mass *= fit;
-    return mass;
-  };
   const pairs = copper.groups.flatMap((_, k) => likelyPairs(copper, k, problem.universe));
-  return explanations
-    .flatMap((explanation) => {
-      const { faults } = explanation;
-      const log = copper.log(faults);
-      let { decisions } = explanation;
-      const found: Explanation[] = [];
-      for (const id of partnersOf(pairs, faults)) {
-        chances.load(decisions);
-        const further = copper.log([...faults, id]);
-        const effect = chances.of(id) * Math.exp(further - log);
-        if (!chances.isFree(id) || effect < LEAST_EFFECT) continue;
-        const present: Decision = { before: decisions, fault: id, present: true };
-        const both = [...faults, id];
-        const mass = massOf(present, explanation, further);
-        found.push({ ...explanation, faults: both, accused: both, decisions: present, mass });
-        decisions = { before: decisions, fault: id, present: false };
-      }
-      return [{ ...explanation, decisions, mass: massOf(decisions, explanation, log) }, ...found];
+  const found = explanations.flatMap((explanation) => {
+    const { faults } = explanation;
+    const log = copper.log(faults);
+    let { decisions } = explanation;
+    const both: Dense[] = [];
+    for (const id of partnersOf(pairs, faults)) {
+      chances.load(decisions);
+      const further = copper.log([...faults, id]);
+      const effect = chances.of(id) * Math.exp(further - log);
+      if (!chances.isFree(id) || effect < LEAST_EFFECT) continue;
+      const present: Decision = { before: decisions, fault: id, present: true };
+      const all = [...faults, id];
+      const more = { ...explanation, faults: all, accused: all, decisions: present };
+      both.push({ explanation: more, log: further });
+      decisions = { before: decisions, fault: id, present: false };
+    }
+    return [{ explanation: { ...explanation, decisions }, log }, ...both];
+  });
+  const best = found.reduce((most, { log }) => Math.max(most, log), Number.NEGATIVE_INFINITY);
+  return found
+    .map(({ explanation, log }) => {
+      chances.load(explanation.decisions);
+      let mass = chances.ofDecisions() * Math.exp(log - best);
+      for (const fit of explanation.fits) mass *= fit;
+      return { ...explanation, mass };
     })
     .sort((x, y) => y.mass - x.mass);
+}
+
+/** An explanation with ln of the density of what was read along the copper. */
+interface Dense {
+  readonly explanation: Explanation;
+  readonly log: number;
 }
 
 /** What goes in a pair with one of the faults. */

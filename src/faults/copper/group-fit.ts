@@ -1,5 +1,6 @@
 import { CopperCases } from './copper-cases.ts';
 import type { CopperGroup, CopperReading } from './copper-readings.ts';
+import { byWhoLeftFirst, haveParted } from './departed.ts';
 import { addOuter, conditioned, type Foreseen, logSum } from './gauss.ts';
 import { allWrong, type Doubts, measuredOf } from './measured.ts';
 import { type OhmsComponent, ohmsComponents } from './ohms-prior.ts';
@@ -18,6 +19,7 @@ const FULL_READINGS = 8;
 /** Components of a short's unknown ohms: alone, and with others beside it. */
 const FINE = 11;
 const COARSE = 6;
+const COARSEST = 3;
 const MOST_LEVELS = 2;
 /** Shorts by which the ways of the copper are judged, and the share of weight below which one is left out. */
 const JUDGES = 10;
@@ -34,8 +36,8 @@ const SPREAD_OHMS: readonly OhmsComponent[] = [{ weight: 1, mean: 1, deviation: 
 /** A short this many spreads below its median, times so much, and still above all readings is none of them. */
 const FAR_SPREADS = 2.5;
 const FAR_RATIO = 1.5;
-/** More shorts than these on one rail are weighed as the first ones. */
-const MOST_SHORTS = 3;
+/** More shorts than these in circuit together on one rail are weighed as the first ones. */
+const MOST_SHORTS = 2;
 
 /** One short that leaves less than this unexplained (ln) needs no second. */
 const LEAST_MISFIT = 4;
@@ -54,6 +56,8 @@ export class GroupFit {
   readonly #best = new Map<string, Term>();
   /** The same on the likeliest way of the copper alone: what is foreseen of shorts differs by them, not by it. */
   readonly #lead = new Map<string, Term>();
+  /** The same of some of the readings, by their ids. */
+  readonly #among = new Map<string, Map<string, { log: number; best?: Term }>>();
   /** All readings. */
   #measured: Measured | undefined;
   #lastPlace = '';
@@ -117,23 +121,55 @@ export class GroupFit {
 
   /** ln of the density of the readings when exactly these shorts join the sides. */
   log(shorts: readonly Short[]): number {
-    const some = shorts.slice(0, MOST_SHORTS);
-    const key = some.map((short) => short.key).join('+');
+    const key = shorts.map((short) => short.key).join('+');
     let known = this.#known.get(key);
     if (known === undefined) {
-      known = this.#weigh(some);
+      known = this.#weigh(shorts);
       this.#known.set(key, known);
     }
     return known;
   }
 
   #weigh(shorts: readonly Short[]): number {
-    const ways = combinations(shorts.map(({ places }) => places));
-    const logs = ways.map((places) => this.#atPlaces(shorts, places));
     const { readings } = this.group;
+    if (haveParted(shorts, readings)) {
+      const { shares, rest } = byWhoLeftFirst(shorts, readings);
+      return shares.reduce(
+        (sum, { short, own }) => sum + (own.length > 0 ? this.among(short, own) : 0),
+        allWrong(rest, this.#doubts),
+      );
+    }
+    const some = shorts.slice(0, MOST_SHORTS);
+    const ways = combinations(some.map(({ places }) => places));
+    const logs = ways.map((places) => this.#atPlaces(some, places));
     const whole =
       logs.length === 0 ? allWrong(readings, this.#doubts) : logSum(logs) - Math.log(logs.length);
-    return whole * (0.5 + 0.5 * Math.min(1, readings.length / FULL_READINGS));
+    return toned(whole, readings.length);
+  }
+
+  /** ln of the density of some of the readings with one short alone, on the likeliest ways of the copper. */
+  among(short: Short, readings: readonly CopperReading[]): number {
+    return this.#amongOf(short, readings).log;
+  }
+
+  #amongOf(short: Short, readings: readonly CopperReading[]): { log: number; best?: Term } {
+    const ids = readings.map(({ id }) => id).join(',');
+    const known = this.#among.get(ids) ?? new Map<string, { log: number; best?: Term }>();
+    this.#among.set(ids, known);
+    let found = known.get(short.key);
+    if (found === undefined) {
+      const terms = new Map<string, Term>();
+      const logs = short.places.flatMap((place) =>
+        this.#kept.slice(0, ROUGH.forms).map((form) => {
+          return form.log + this.#inForm(form, [short], [place], readings, terms);
+        }),
+      );
+      const log = toned(logSum(logs) - Math.log(short.places.length), readings.length);
+      const best = terms.get(short.key);
+      found = best === undefined ? { log } : { log, best };
+      known.set(short.key, found);
+    }
+    return found;
   }
 
   #atPlaces(shorts: readonly Short[], places: readonly Place[]): number {
@@ -184,6 +220,7 @@ export class GroupFit {
     shorts: readonly Short[],
     places: readonly Place[],
     live: readonly CopperReading[],
+    terms: Map<string, Term> = this.#best,
   ): number {
     const measured = this.#measuredOf(live);
     const [only, ...more] = shorts;
@@ -201,8 +238,8 @@ export class GroupFit {
         best = { scale, short, log, form, place: places[0] as Place };
       });
       if (best !== undefined) {
-        keepTerm(this.#best, only, best);
-        if (isLead) keepTerm(this.#lead, only, best);
+        keepTerm(terms, only, best);
+        if (isLead && terms === this.#best) keepTerm(this.#lead, only, best);
       }
       return whole;
     }
@@ -237,18 +274,17 @@ export class GroupFit {
     places: readonly Place[],
     live: readonly CopperReading[],
   ): OhmsComponent[][] {
-    const levels = combinations(
-      shorts.map(({ median, spread }) => ohmsComponents(median, spread, COARSE)),
-    );
+    const levelsOf = (count: number): OhmsComponent[][] =>
+      combinations(shorts.map(({ median, spread }) => ohmsComponents(median, spread, count)));
     const [one, other] = places;
     const first = this.#best.get((shorts[0] as Short).key);
     const isPair = shorts.length === 2 && one !== undefined && other !== undefined;
     const acts = live.every(({ state }) => shorts.every((short) => short.actsIn(state)));
-    if (!isPair || first === undefined || !acts) return levels;
+    if (!isPair || first === undefined || !acts) return levelsOf(COARSEST);
     const look = this.#pairLook({ ...first, form, place: one }, shorts[0] as Short);
-    if (look === undefined) return levels;
+    if (look === undefined) return levelsOf(COARSEST);
     const fit = look.beside(other);
-    return levels
+    return levelsOf(COARSE)
       .map((level) => {
         const [x = 0, y = 0] = level.map(({ mean }) => mean);
         return { level, fit: fit(x, y) };
@@ -287,11 +323,17 @@ export class GroupFit {
   /**
    * What further readings would be if one short alone joined the sides, given those taken: a Gaussian.
    * Undefined where they would find no way.
+   * @param departed shorts that were there too, and are in circuit no more
    */
-  foresee(short: Short, further: readonly CopperReading[]): Foreseen | undefined {
-    const taken = this.group.readings.filter(({ state }) => short.actsIn(state));
-    this.log([short]);
-    const { form, place, scale, mean, deviation } = this.#bestOf(short);
+  foresee(
+    short: Short,
+    further: readonly CopperReading[],
+    departed: readonly Short[] = [],
+  ): Foreseen | undefined {
+    const taken = this.group.readings.filter(
+      ({ state }) => short.actsIn(state) && !departed.some((gone) => gone.actsIn(state)),
+    );
+    const { form, place, scale, mean, deviation } = this.#bestOf(short, taken, departed.length > 0);
     const all = [...taken, ...further];
     const one = this.#cases.caseOf(form, [short], [place], [0], all);
     if (one === undefined) return undefined;
@@ -310,18 +352,32 @@ export class GroupFit {
     );
   }
 
+  #bestOfAll(short: Short): Term | undefined {
+    this.log([short]);
+    return this.#lead.get(short.key) ?? this.#best.get(short.key);
+  }
+
   /** The likeliest of what a short leaves open. */
-  #bestOf(short: Short): Pick<Term, 'form' | 'place' | 'scale'> & OhmsComponent {
-    const best = this.#lead.get(short.key) ?? this.#best.get(short.key);
-    if (best !== undefined && this.group.readings.length > 0) {
+  #bestOf(
+    short: Short,
+    taken: readonly CopperReading[],
+    isLater: boolean,
+  ): Pick<Term, 'form' | 'place' | 'scale'> & OhmsComponent {
+    const best = isLater ? this.#amongOf(short, taken).best : this.#bestOfAll(short);
+    if (best !== undefined && taken.length > 0) {
       const { form, place, scale, short: ohms } = best;
       return { form, place, scale, ...ohms, deviation: 2 * ohms.deviation };
     }
-    const form = [...this.#forms].sort((x, y) => y.log - x.log)[0] as Form;
+    const form = [...this.#kept].sort((x, y) => y.log - x.log)[0] as Form;
     const deviation = short.median * short.spread;
     const place = short.places[0] as Place;
     return { form, place, scale: 1, weight: 1, mean: short.median, deviation };
   }
+}
+
+/** Few readings count by less. */
+function toned(log: number, readings: number): number {
+  return log * (0.5 + 0.5 * Math.min(1, readings / FULL_READINGS));
 }
 
 /** What a second short would add to the best density beside a first one, ln. */

@@ -1,5 +1,7 @@
 import type { Universe } from '../universe.ts';
 import type { CopperFit } from './copper-fit.ts';
+import type { CopperReading } from './copper-readings.ts';
+import type { GroupFit } from './group-fit.ts';
 import type { Short } from './short.ts';
 
 /** Two shorts on one rail that fit its copper readings together. */
@@ -56,7 +58,7 @@ function findPairs(copper: CopperFit, k: number, universe: Universe): ShortPair[
     }
   }
   const seen = new Set<string>();
-  const pairs: ShortPair[] = [];
+  const pairs = pairsWithDeparted(group, singles);
   for (const { one, other } of tried.sort((x, y) => y.log - x.log)) {
     const key = [one.id, other.id].sort((x, y) => x - y).join(' ');
     if (seen.has(key)) continue;
@@ -69,6 +71,37 @@ function findPairs(copper: CopperFit, k: number, universe: Universe): ShortPair[
   }
   return pairs;
 }
+
+/**
+ * What was in circuit for some of the readings and is not now, with anything that still is: whatever came
+ * out while the rail stayed joined, another is left.
+ */
+function pairsWithDeparted(group: GroupFit, singles: readonly Single[]): ShortPair[] {
+  const { readings } = group.group;
+  const now = (readings.at(-1) as CopperReading).state;
+  const departed = singles
+    .filter(({ short }) => !short.actsIn(now) && readings.some(({ state }) => short.actsIn(state)))
+    .map((one) => {
+      const own = readings.filter(({ state }) => one.short.actsIn(state));
+      return { ...one, score: group.among(one.short, own) + Math.log(one.chance) };
+    })
+    .sort((x, y) => y.score - x.score)
+    .slice(0, MOST_DEPARTED);
+  const found = departed.flatMap((one) =>
+    singles.flatMap((other): (ShortPair & { readonly whole: number })[] => {
+      if (!other.short.actsIn(now)) return [];
+      const log = group.log([one.short, other.short]);
+      const second = Math.log(Math.min(one.chance, other.chance));
+      const whole = log + Math.log(one.chance * other.chance);
+      return [{ faults: [one.id, other.id], log: log + second, whole }];
+    }),
+  );
+  const best = Math.max(singles[0]?.log ?? 0, ...found.map(({ whole }) => whole));
+  return found.filter(({ whole }) => whole >= best - LEAST_LOG);
+}
+
+/** So many of what came out are taken for a short that was there beside another. */
+const MOST_DEPARTED = 3;
 
 interface Single {
   readonly id: number;

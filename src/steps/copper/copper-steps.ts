@@ -62,7 +62,7 @@ function stepsAlong(
   const further = fresh.map((probe, n) => foreseenReading(probe, -1 - n, evidence.state));
   if (further.length === 0) return [];
   const known = suspects.flatMap((suspect): Foreseeing[] => {
-    const foreseen = group.foresee(suspect.short, further);
+    const foreseen = group.foresee(suspect.short, further, suspect.departed);
     if (foreseen === undefined) return [];
     const { minutes, undoMinutes, aheadMinutes } = foresight.candidates.takingOut([suspect.part]);
     return [{ ...suspect, foreseen, wasted: minutes + undoMinutes, ahead: aheadMinutes }];

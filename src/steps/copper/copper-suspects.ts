@@ -9,6 +9,8 @@ export interface CopperSuspect {
   readonly part: number;
   /** In its likeliest mode. */
   readonly short: Short;
+  /** Shorts that were there beside it, as far as that is likeliest, and are in circuit no more. */
+  readonly departed: readonly Short[];
   /** Of all suspects here, summing to 1. */
   readonly weight: number;
 }
@@ -25,7 +27,7 @@ export function copperSuspects(
   group: number,
   state: BoardState,
 ): { suspects: CopperSuspect[]; weight: number } {
-  const byPart = new Map<number, { short: Short; own: number; weight: number }>();
+  const byPart = new Map<number, Held>();
   const { faults } = beliefs.problem.universe;
   // Weights of what the readings accuse: any part may have failed besides, and that says nothing of where.
   for (const { accused, weight: own } of beliefs.explanations) {
@@ -36,10 +38,10 @@ export function copperSuspects(
       const short = part !== undefined && isPart ? copper.shortOf(group, id) : undefined;
       if (part === undefined || short === undefined || !short.actsIn(state)) continue;
       const held = byPart.get(part);
-      if (held === undefined) byPart.set(part, { short, own, weight: own });
+      if (held === undefined) byPart.set(part, { short, accused, own, weight: own });
       else {
         held.weight += own;
-        if (own > held.own) Object.assign(held, { short, own });
+        if (own > held.own) Object.assign(held, { short, accused, own });
       }
     }
   }
@@ -47,10 +49,22 @@ export function copperSuspects(
   const least = (all[0]?.[1].weight ?? 0) * LEAST_RATIO;
   const kept = all.filter(([, { weight }]) => weight >= least).slice(0, MOST_SUSPECTS);
   const total = kept.reduce((sum, [, { weight }]) => sum + weight, 0);
-  const suspects = kept.map(([part, { short, weight }]) => ({
+  const suspects = kept.map(([part, { short, accused, weight }]) => ({
     part,
     short,
+    departed: accused.flatMap((id) => {
+      const other = copper.shortOf(group, id);
+      return other === undefined || other.actsIn(state) ? [] : [other];
+    }),
     weight: weight / total,
   }));
   return { suspects, weight: total };
+}
+
+interface Held {
+  readonly short: Short;
+  /** Faults of the heaviest explanation with it. */
+  readonly accused: readonly number[];
+  readonly own: number;
+  weight: number;
 }
