@@ -36,6 +36,8 @@ const SPREAD_OHMS: readonly OhmsComponent[] = [{ weight: 1, mean: 1, deviation: 
 /** A short this many spreads below its median, times so much, and still above all readings is none of them. */
 const FAR_SPREADS = 2.5;
 const FAR_RATIO = 1.5;
+/** How often readings from before a short came out are told by several shorts and not by that one. Default. */
+const SEVERAL_SHARE = 0.01;
 /** More shorts than these in circuit together on one rail are weighed as the first ones. */
 const MOST_SHORTS = 2;
 
@@ -135,7 +137,10 @@ export class GroupFit {
     if (haveParted(shorts, readings)) {
       const { shares, rest } = byWhoLeftFirst(shorts, readings);
       return shares.reduce(
-        (sum, { short, own }) => sum + (own.length > 0 ? this.among(short, own) : 0),
+        (sum, { short, own }, k) => {
+          if (own.length === 0) return sum;
+          return sum + (k < shares.length - 1 ? this.before(short, own) : this.among(short, own));
+        },
         allWrong(rest, this.#doubts),
       );
     }
@@ -152,6 +157,12 @@ export class GroupFit {
     return this.#amongOf(short, readings).log;
   }
 
+  /** The same of readings from before a short came out: others may have been there too, and then it tells nothing. */
+  before(short: Short, readings: readonly CopperReading[]): number {
+    const none = toned(allWrong(readings, this.#doubts), readings.length);
+    return logSum([this.among(short, readings), none + Math.log(SEVERAL_SHARE)]);
+  }
+
   #amongOf(short: Short, readings: readonly CopperReading[]): { log: number; best?: Term } {
     const ids = readings.map(({ id }) => id).join(',');
     const known = this.#among.get(ids) ?? new Map<string, { log: number; best?: Term }>();
@@ -160,7 +171,7 @@ export class GroupFit {
     if (found === undefined) {
       const terms = new Map<string, Term>();
       const logs = short.places.flatMap((place) =>
-        this.#kept.slice(0, ROUGH.forms).map((form) => {
+        this.#forms.map((form) => {
           return form.log + this.#inForm(form, [short], [place], readings, terms);
         }),
       );

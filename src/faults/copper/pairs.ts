@@ -83,7 +83,7 @@ function pairsWithDeparted(group: GroupFit, singles: readonly Single[]): ShortPa
     .filter(({ short }) => !short.actsIn(now) && readings.some(({ state }) => short.actsIn(state)))
     .map((one) => {
       const own = readings.filter(({ state }) => one.short.actsIn(state));
-      return { ...one, score: group.among(one.short, own) + Math.log(one.chance) };
+      return { ...one, score: group.before(one.short, own) + Math.log(one.chance) };
     })
     .sort((x, y) => y.score - x.score)
     .slice(0, MOST_DEPARTED);
