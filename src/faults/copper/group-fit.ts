@@ -60,6 +60,8 @@ export class GroupFit {
   readonly #lead = new Map<string, Term>();
   /** The same of some of the readings, by their ids. */
   readonly #among = new Map<string, Map<string, { log: number; best?: Term }>>();
+  readonly #formsBy = new Map<string, readonly Form[]>();
+  #shorts: readonly Short[] = [];
   /** All readings. */
   #measured: Measured | undefined;
   #lastPlace = '';
@@ -78,6 +80,7 @@ export class GroupFit {
    * from the best on the likeliest of them only. To be called before anything is asked.
    */
   settle(shorts: readonly Short[]): void {
+    this.#shorts = shorts;
     this.#settleForms(shorts);
     const kept = this.#kept;
     let left = shorts;
@@ -99,26 +102,35 @@ export class GroupFit {
 
   #settleForms(shorts: readonly Short[]): void {
     const { readings } = this.group;
-    const some = shorts.filter((short) => readings.every(({ state }) => short.actsIn(state)));
-    const step = Math.max(1, Math.floor(some.length / JUDGES));
-    const judges = some.filter((_, k) => k % step === 0).slice(0, JUDGES);
-    if (judges.length === 0) return;
-    const logs = this.#forms.map((form) =>
-      logSum(
-        judges.map((short) => {
-          return form.log + this.#inForm(form, [short], [short.places[0] as Place], readings);
-        }),
-      ),
-    );
-    const least = logSum(logs) + Math.log(LEAST_FORM_SHARE);
-    const order = this.#forms.map((form, k) => ({ form, log: logs[k] as number }));
-    order.sort((x, y) => y.log - x.log);
+    const order = this.#judged(shorts, readings, this.#best);
+    if (order.length === 0) return;
+    const least = logSum(order.map(({ log }) => log)) + Math.log(LEAST_FORM_SHARE);
     const likely = order.filter(({ log }) => log >= least);
     const most = readings.length < TELLING_READINGS ? FEW_FORMS : MOST_FORMS;
     this.#kept = likely.slice(0, most).map(({ form }) => form);
     const plain = likely.find(({ form }) => form.members === undefined);
     this.#leading = readings.length <= TELLING_READINGS && plain ? plain.form : this.#kept[0];
     this.#lead.clear();
+  }
+
+  /** Ways of the copper by how well some of the shorts fit the readings on them, best first; none without such shorts. */
+  #judged(
+    shorts: readonly Short[],
+    readings: readonly CopperReading[],
+    terms: Map<string, Term>,
+  ): { form: Form; log: number }[] {
+    const some = shorts.filter((short) => readings.every(({ state }) => short.actsIn(state)));
+    const step = Math.max(1, Math.floor(some.length / JUDGES));
+    const judges = some.filter((_, k) => k % step === 0).slice(0, JUDGES);
+    if (judges.length === 0) return [];
+    const order = this.#forms.map((form) => {
+      const logs = judges.map((short) => {
+        const place = short.places[0] as Place;
+        return form.log + this.#inForm(form, [short], [place], readings, terms);
+      });
+      return { form, log: logSum(logs) };
+    });
+    return order.sort((x, y) => y.log - x.log);
   }
 
   /** ln of the density of the readings when exactly these shorts join the sides. */
@@ -152,7 +164,7 @@ export class GroupFit {
     return toned(whole, readings.length);
   }
 
-  /** ln of the density of some of the readings with one short alone, on the likeliest ways of the copper. */
+  /** ln of the density of some of the readings with one short alone, on the ways of the copper that they make likeliest. */
   among(short: Short, readings: readonly CopperReading[]): number {
     return this.#amongOf(short, readings).log;
   }
@@ -170,8 +182,9 @@ export class GroupFit {
     let found = known.get(short.key);
     if (found === undefined) {
       const terms = new Map<string, Term>();
+      const forms = this.#formsFor(readings, ids);
       const logs = short.places.flatMap((place) =>
-        this.#forms.map((form) => {
+        forms.map((form) => {
           return form.log + this.#inForm(form, [short], [place], readings, terms);
         }),
       );
@@ -181,6 +194,18 @@ export class GroupFit {
       known.set(short.key, found);
     }
     return found;
+  }
+
+  /** The likeliest ways of the copper by some of the readings: those of before were of several shorts. */
+  #formsFor(readings: readonly CopperReading[], ids: string): readonly Form[] {
+    let forms = this.#formsBy.get(ids);
+    if (forms === undefined) {
+      const judged = this.#judged(this.#shorts, readings, new Map());
+      forms = judged.map(({ form }) => form).slice(0, ROUGH.forms);
+      if (forms.length === 0) forms = this.#kept;
+      this.#formsBy.set(ids, forms);
+    }
+    return forms;
   }
 
   #atPlaces(shorts: readonly Short[], places: readonly Place[]): number {
